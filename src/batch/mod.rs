@@ -1,0 +1,1 @@
+//! Jobs, threads, files, progress: the only place with threads and file output.

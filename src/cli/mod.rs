@@ -1,0 +1,1 @@
+//! Arguments to a config; one file a command.

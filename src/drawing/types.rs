@@ -1,0 +1,236 @@
+//! Plain types of a drawing that was read.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use serde::Serialize;
+
+/// ASCII or binary, and what a splice must imitate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// Text; the line ending most used in the file.
+    Ascii { newline: &'static str },
+    /// Binary; `wide` means two-byte group codes (R13 and later).
+    Binary { wide: bool },
+}
+
+/// `$ACADVER`; ordered by age. Absent or unknown is taken as [`Version::R12`] with a note.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub enum Version {
+    R9,
+    R10,
+    R12,
+    R13,
+    R14,
+    R2000,
+    R2004,
+    R2007,
+    R2010,
+    R2013,
+    R2018,
+}
+
+/// A header variable: its name without `$` kept as written (`$INSUNITS`), and its tags.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeaderVar {
+    pub name: String,
+    pub tags: Vec<Tag>,
+}
+
+/// One group code and where its value's bytes lie (trimmed of the line end).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tag {
+    pub code: i16,
+    /// The whole tag, code line to the end of the value's line end.
+    pub range: Range<usize>,
+    /// The value's bytes.
+    pub value: Range<usize>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layer {
+    pub name: String,
+    pub color: i16,
+    pub off: bool,
+    pub frozen: bool,
+    pub offset: usize,
+}
+
+/// A block definition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Block {
+    pub name: String,
+    /// The name a dynamic block was made from, where extended data or a dictionary tells it.
+    pub true_name: Option<String>,
+    pub base: [f64; 3],
+    pub flags: i16,
+    /// `*Model_Space`, `*Paper_Space…`, `$MODEL_SPACE` and their like.
+    pub layout: bool,
+    pub entities: Vec<EntityRef>,
+    pub handle: Option<String>,
+    pub offset: usize,
+    /// External reference path, if it is one.
+    pub xref: Option<String>,
+}
+
+/// Where one entity lies. An INSERT or POLYLINE takes its ATTRIBs, VERTEXes and SEQEND along.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EntityRef {
+    /// From the first byte of its `0` tag to the first byte after its last tag.
+    pub range: Range<usize>,
+    /// The bytes of its type name.
+    pub name: Range<usize>,
+}
+
+/// Byte positions that a splice needs; every one an offset into the source.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Structure {
+    /// Section name and the range from its `0 SECTION` tag to after its `0 ENDSEC` tag.
+    pub sections: Vec<(String, Range<usize>)>,
+    /// Table name and the range from its `0 TABLE` to after its `0 ENDTAB`.
+    pub tables: Vec<(String, Range<usize>)>,
+    /// The greatest handle seen anywhere, and `$HANDSEED` where present.
+    pub greatest_handle: u64,
+    pub hand_seed: Option<u64>,
+    /// False where the source ended before `0 EOF`.
+    pub complete: bool,
+}
+
+/// Why nothing could be read. `Display` is one sentence with what to do.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ReadError {
+    #[error("the file is empty; export it again from the CAD program")]
+    Empty,
+    #[error("this is no DXF drawing: {0}; export the plan as DXF, ASCII or binary")]
+    NotDxf(String),
+    #[error("line {line}: {what}; export the plan again")]
+    Broken { line: usize, what: String },
+}
+
+/// One entity with the properties every entity has.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entity<'a> {
+    /// Type name as written: `LINE`, `HATCH`.
+    pub name: Cow<'a, str>,
+    pub handle: Option<Cow<'a, str>>,
+    /// Byte offset of its `0` tag: the identity of an entity.
+    pub offset: usize,
+    pub layer: Cow<'a, str>,
+    /// Group 62; 256 by layer, 0 by block.
+    pub color: i16,
+    /// Group 6; `None` is by layer.
+    pub linetype: Option<Cow<'a, str>>,
+    /// In paper space (67, owner or R12 `$PAPER_SPACE`).
+    pub paper: bool,
+    /// Group 60.
+    pub invisible: bool,
+    /// Extrusion direction, (0, 0, 1) by default.
+    pub extrusion: [f64; 3],
+    pub shape: Shape<'a>,
+}
+
+/// What an entity draws, in its own coordinates (OCS where the format says so).
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape<'a> {
+    Line {
+        from: [f64; 3],
+        to: [f64; 3],
+    },
+    Point {
+        at: [f64; 3],
+    },
+    Circle {
+        center: [f64; 3],
+        radius: f64,
+    },
+    /// Angles in degrees, counter-clockwise from `start` to `end`.
+    Arc {
+        center: [f64; 3],
+        radius: f64,
+        start: f64,
+        end: f64,
+    },
+    /// World coordinates; parameters in radians.
+    Ellipse {
+        center: [f64; 3],
+        major: [f64; 3],
+        ratio: f64,
+        start: f64,
+        end: f64,
+    },
+    /// LWPOLYLINE and 2D/3D POLYLINE; `world` for a 3D polyline (no OCS).
+    Polyline {
+        vertices: Vec<Vertex>,
+        closed: bool,
+        elevation: f64,
+        world: bool,
+    },
+    Insert(Box<Insert<'a>>),
+    Text {
+        at: [f64; 3],
+        align: Option<[f64; 3]>,
+        halign: i16,
+        valign: i16,
+        height: f64,
+        angle: f64,
+        text: Cow<'a, str>,
+    },
+    /// Formatting stripped; `angle` in degrees; `attachment` 1–9. World coordinates.
+    MText {
+        at: [f64; 3],
+        height: f64,
+        angle: f64,
+        width: f64,
+        attachment: i16,
+        text: Cow<'a, str>,
+    },
+    /// Points 10, 11, 13, 14 in world coordinates; the measured value (42) and text override (1).
+    Dimension {
+        kind: i16,
+        def: [f64; 3],
+        text_at: [f64; 3],
+        p1: [f64; 3],
+        p2: [f64; 3],
+        measured: Option<f64>,
+        text: Cow<'a, str>,
+        block: Option<Cow<'a, str>>,
+    },
+    /// SOLID, TRACE (corner order mended to a ring) and 3DFACE.
+    Face {
+        corners: Vec<[f64; 3]>,
+        world: bool,
+    },
+    /// Kept in the source, not interpreted (HATCH, SPLINE, VIEWPORT, proxies, …).
+    Other,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Vertex {
+    pub at: [f64; 3],
+    pub bulge: f64,
+    pub start_width: f64,
+    pub end_width: f64,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Insert<'a> {
+    pub block: Cow<'a, str>,
+    pub at: [f64; 3],
+    pub scale: [f64; 3],
+    /// Degrees.
+    pub rotation: f64,
+    pub columns: u32,
+    pub rows: u32,
+    pub column_spacing: f64,
+    pub row_spacing: f64,
+    pub attribs: Vec<Attrib<'a>>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Attrib<'a> {
+    pub tag: Cow<'a, str>,
+    pub text: Cow<'a, str>,
+    pub layer: Cow<'a, str>,
+    pub at: [f64; 3],
+    pub invisible: bool,
+}

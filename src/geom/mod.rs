@@ -1,0 +1,1 @@
+//! Only what `geo` lacks: minimum-zone line, consensus line, intervals.

@@ -1,0 +1,234 @@
+//! `bayline.toml`: mapping, schedule, tolerances. Every default with its source.
+
+use std::path::PathBuf;
+
+/// A rules file made whole: every default filled in, lengths in inches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rules {
+    /// Where it was read from; `None` for the built-in defaults.
+    pub file: Option<PathBuf>,
+    pub units: UnitChoice,
+    pub read: ReadRules,
+    pub framing: FramingRules,
+    pub luminaires: Vec<Luminaire>,
+    pub tolerance: Tolerance,
+    pub spacing: Spacing,
+    pub walls: WallRules,
+    pub rooms: Vec<RoomRule>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnitChoice {
+    Auto,
+    In,
+    Ft,
+    Mm,
+    Cm,
+    M,
+}
+
+/// Name patterns by class. Matching ignores case and looks at the last part of `xref$0$layer`
+/// and `xref|layer`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadRules {
+    pub lights: Patterns,
+    pub framing: Patterns,
+    pub walls: Patterns,
+    pub rooms: Patterns,
+    pub devices: Patterns,
+    pub ignore: Patterns,
+}
+
+/// Glob patterns as written, and whether they came from the user (then they alone decide).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Patterns {
+    pub layers: Vec<String>,
+    pub blocks: Vec<String>,
+    pub given: bool,
+}
+
+impl Patterns {
+    /// Whether `name` (its last xref part, case-folded) matches one of `layers`.
+    pub fn layer_matches(&self, name: &str) -> bool {
+        let _ = name;
+        todo!("rules helper")
+    }
+
+    /// Whether `name` matches one of `blocks`.
+    pub fn block_matches(&self, name: &str) -> bool {
+        let _ = name;
+        todo!("rules helper")
+    }
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct FramingRules {
+    /// Thickness of a member drawn as a centreline [1 1/2, PS 20].
+    pub thickness: f64,
+    /// Whether `[framing] thickness` was given in the file.
+    pub thickness_given: bool,
+    /// On-centre spacing, where framing is laid out from the rules.
+    pub spacing: Option<f64>,
+    /// Degrees of the members from the drawing's x.
+    pub direction: Option<f64>,
+    /// A point on one member's centreline, in DRAWING units; `None` is unknown.
+    pub phase: Option<[f64; 2]>,
+}
+
+/// One line of the light schedule.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Luminaire {
+    pub tag: String,
+    pub blocks: Vec<String>,
+    /// Nominal inches.
+    pub aperture: f64,
+    /// Diameter of the hole cut.
+    pub opening: f64,
+    /// Diameter of the recessed body.
+    pub body: f64,
+    pub short_side: f64,
+    pub box_side: f64,
+    pub half_width: f64,
+    pub bars: Bars,
+    pub ic: bool,
+    pub mount: Mount,
+    /// Old-work: how far the clips need the board clear around the opening.
+    pub clip: f64,
+    pub lumens: Option<f64>,
+    pub beam: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mount {
+    NewWork,
+    OldWork,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bars {
+    pub least: f64,
+    pub greatest: f64,
+    pub trimmed: f64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tolerance {
+    /// [1/8]
+    pub across: f64,
+    /// [1]
+    pub along: f64,
+    /// [6]
+    pub capture: f64,
+    /// What bending the tabs gains [1/2]
+    pub tab_gain: f64,
+    /// Body to combustibles, not Type IC [1/2, NFPA 70 410.116(A)(1)]
+    pub combustible: f64,
+    /// Two symbols nearer than this are one light [1]
+    pub stacked: f64,
+    /// Longest gap in a row, as a multiple of the median gap [2.5]
+    pub gap_ratio: f64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spacing {
+    /// [1.0]: as many feet as the aperture has inches (common practice).
+    pub feet_per_inch: f64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WallRules {
+    /// End light to the wall it faces, at least [12].
+    pub least: f64,
+    /// Added to half of the spacing rule for the greatest [6].
+    pub slack: f64,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoomRule {
+    pub name: String,
+    pub ceiling: Option<f64>,
+    pub insulated: Option<bool>,
+    pub hall: Option<bool>,
+}
+
+impl Rules {
+    /// The schedule entry that holds for a light, the default one where it has none.
+    pub fn luminaire(&self, light: &crate::plan::Light) -> Luminaire {
+        match light.schedule {
+            Some(i) => self.luminaires[i].clone(),
+            None => Luminaire::default(),
+        }
+    }
+}
+
+impl Default for Luminaire {
+    /// A 6 in new-work housing (common practice; the sizes of the schedule's example).
+    fn default() -> Self {
+        Luminaire {
+            tag: String::new(),
+            blocks: Vec::new(),
+            aperture: 6.0,
+            opening: 6.375,
+            body: 6.75,
+            short_side: 4.5,
+            box_side: 6.5,
+            half_width: 4.5,
+            bars: Bars {
+                least: 14.0,
+                greatest: 24.0,
+                trimmed: 9.0,
+            },
+            ic: true,
+            mount: Mount::NewWork,
+            clip: 0.5,
+            lumens: None,
+            beam: None,
+        }
+    }
+}
+
+impl Default for Tolerance {
+    fn default() -> Self {
+        Tolerance {
+            across: 0.125,
+            along: 1.0,
+            capture: 6.0,
+            tab_gain: 0.5,
+            combustible: 0.5,
+            stacked: 1.0,
+            gap_ratio: 2.5,
+        }
+    }
+}
+
+impl Default for Rules {
+    fn default() -> Self {
+        Rules {
+            file: None,
+            units: UnitChoice::Auto,
+            read: ReadRules {
+                lights: Patterns::default(),
+                framing: Patterns::default(),
+                walls: Patterns::default(),
+                rooms: Patterns::default(),
+                devices: Patterns::default(),
+                ignore: Patterns::default(),
+            },
+            framing: FramingRules {
+                thickness: 1.5,
+                thickness_given: false,
+                spacing: None,
+                direction: None,
+                phase: None,
+            },
+            luminaires: Vec::new(),
+            tolerance: Tolerance::default(),
+            spacing: Spacing { feet_per_inch: 1.0 },
+            walls: WallRules {
+                least: 12.0,
+                slack: 6.0,
+            },
+            rooms: Vec::new(),
+        }
+    }
+}

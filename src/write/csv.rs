@@ -1,0 +1,1 @@
+//! Batch summary as csv.

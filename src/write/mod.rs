@@ -1,0 +1,8 @@
+//! Thin writers: one a format, no decisions.
+
+pub mod csv;
+pub mod dxf;
+pub mod html;
+pub mod json;
+pub mod svg;
+pub mod text;
