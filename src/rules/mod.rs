@@ -2,6 +2,11 @@
 
 use std::path::PathBuf;
 
+mod patterns;
+mod words;
+
+pub use patterns::{Patterns, base_name, glob_fault, glob_matches, last_part};
+
 /// A rules file made whole: every default filled in, lengths in inches.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rules {
@@ -37,28 +42,6 @@ pub struct ReadRules {
     pub rooms: Patterns,
     pub devices: Patterns,
     pub ignore: Patterns,
-}
-
-/// Glob patterns as written, and whether they came from the user (then they alone decide).
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Patterns {
-    pub layers: Vec<String>,
-    pub blocks: Vec<String>,
-    pub given: bool,
-}
-
-impl Patterns {
-    /// Whether `name` (its last xref part, case-folded) matches one of `layers`.
-    pub fn layer_matches(&self, name: &str) -> bool {
-        let _ = name;
-        todo!("rules helper")
-    }
-
-    /// Whether `name` matches one of `blocks`.
-    pub fn block_matches(&self, name: &str) -> bool {
-        let _ = name;
-        todo!("rules helper")
-    }
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -155,9 +138,25 @@ impl Rules {
     /// The schedule entry that holds for a light, the default one where it has none.
     pub fn luminaire(&self, light: &crate::plan::Light) -> Luminaire {
         match light.schedule {
-            Some(i) => self.luminaires[i].clone(),
+            Some(i) => self.luminaires.get(i).cloned().unwrap_or_default(),
             None => Luminaire::default(),
         }
+    }
+
+    /// The schedule entry of a light: by its tag, letter case aside, else by its block's name.
+    pub fn schedule(&self, tag: Option<&str>, block: Option<&str>) -> Option<usize> {
+        let by_tag = tag.map(str::trim).filter(|t| !t.is_empty()).and_then(|tag| {
+            let tag = tag.to_uppercase();
+            self.luminaires
+                .iter()
+                .position(|l| l.tag.trim().to_uppercase() == tag)
+        });
+        by_tag.or_else(|| {
+            let block = block?;
+            self.luminaires
+                .iter()
+                .position(|l| l.blocks.iter().any(|p| glob_matches(p, block)))
+        })
     }
 }
 
@@ -206,14 +205,7 @@ impl Default for Rules {
         Rules {
             file: None,
             units: UnitChoice::Auto,
-            read: ReadRules {
-                lights: Patterns::default(),
-                framing: Patterns::default(),
-                walls: Patterns::default(),
-                rooms: Patterns::default(),
-                devices: Patterns::default(),
-                ignore: Patterns::default(),
-            },
+            read: words::read_rules(),
             framing: FramingRules {
                 thickness: 1.5,
                 thickness_given: false,
@@ -232,3 +224,6 @@ impl Default for Rules {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,234 @@
+//! Which layer and block names belong to a class.
+//!
+//! Two kinds of entries, told apart by [`Patterns::given`]. The user's are globs (`*` any run,
+//! `?` one character, `[a-c]` and `[!a-c]` one of a set) over the whole name. The built-in ones
+//! are trade *words*: a name is cut into words and an entry matches where its words stand in it in
+//! sequence, so `CAN` is found in `LT-CAN-6` and not in `SCANNER`; an entry that begins with `!`
+//! keeps a name out. Either way letter case does not count, and only the last part of
+//! `xref$0$layer` and `xref|layer`, and the base of `layer @ 1`, is looked at.
+
+/// Patterns as written, and whether they came from the user (then they alone decide).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Patterns {
+    pub layers: Vec<String>,
+    pub blocks: Vec<String>,
+    pub given: bool,
+}
+
+impl Patterns {
+    /// Whether a layer's name matches one of `layers`.
+    pub fn layer_matches(&self, name: &str) -> bool {
+        self.matches(&self.layers, name)
+    }
+
+    /// Whether a block's name matches one of `blocks`.
+    pub fn block_matches(&self, name: &str) -> bool {
+        self.matches(&self.blocks, name)
+    }
+
+    /// Whether a built-in word says that a block is *not* of this class, whatever layer it stands
+    /// on: a `SWITCH` or a `PENDANT` on the lighting layer is no recessed light.
+    pub fn block_excluded(&self, name: &str) -> bool {
+        !self.given && words_match(&self.blocks, name) == Verdict::Excluded
+    }
+
+    fn matches(&self, entries: &[String], name: &str) -> bool {
+        if self.given {
+            entries.iter().any(|p| glob_matches(p, name))
+        } else {
+            words_match(entries, name) == Verdict::Matches
+        }
+    }
+}
+
+/// Whether the user's glob matches a layer or block name. A pattern that itself holds `|`, `$0$`
+/// or ` @ ` is held against the name as it stands, others against its last part's base.
+pub fn glob_matches(pattern: &str, name: &str) -> bool {
+    let pattern: Vec<char> = pattern.trim().chars().flat_map(char::to_uppercase).collect();
+    let fold = |s: &str| s.chars().flat_map(char::to_uppercase).collect::<Vec<char>>();
+    let whole = name.trim();
+    let part = last_part(whole);
+    let base = base_name(part);
+    if glob(&pattern, &fold(base)) || (base.len() < part.len() && glob(&pattern, &fold(part))) {
+        return true;
+    }
+    let written: String = pattern.iter().collect();
+    part.len() < whole.len() && last_part(&written).len() < written.len() && glob(&pattern, &fold(whole))
+}
+
+/// What is wrong with a user's pattern, if anything.
+pub fn glob_fault(pattern: &str) -> Option<&'static str> {
+    if pattern.trim().is_empty() {
+        return Some("an empty pattern matches nothing");
+    }
+    let chars: Vec<char> = pattern.trim().chars().collect();
+    let mut at = 0;
+    while let Some(&c) = chars.get(at) {
+        if c == '[' {
+            match class_end(&chars, at) {
+                Some(end) => at = end,
+                None => return Some("a `[` without its `]`"),
+            }
+        }
+        at += 1;
+    }
+    None
+}
+
+/// The part after the last `|` or `$n$` of a name that an external reference brought in.
+pub fn last_part(name: &str) -> &str {
+    let name = name.rsplit('|').next().unwrap_or(name);
+    // Look for the last `$digits$`.
+    let mut start = 0;
+    let mut search = 0;
+    while let Some(first) = name[search..].find('$').map(|i| i + search) {
+        let after = &name[first + 1..];
+        let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+        if digits > 0 && after[digits..].starts_with('$') {
+            start = first + digits + 2;
+            search = start;
+        } else {
+            search = first + 1;
+        }
+    }
+    if start < name.len() { &name[start..] } else { name }
+}
+
+/// `layer @ 1` without the number that an import appended.
+pub fn base_name(name: &str) -> &str {
+    match name.rsplit_once('@') {
+        Some((base, number))
+            if !base.trim().is_empty()
+                && !number.trim().is_empty()
+                && number.trim().bytes().all(|b| b.is_ascii_digit()) =>
+        {
+            base.trim_end()
+        }
+        _ => name,
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Verdict {
+    Matches,
+    Excluded,
+    Silent,
+}
+
+fn words_match(entries: &[String], name: &str) -> Verdict {
+    let name = words(base_name(last_part(name.trim())));
+    let mut verdict = Verdict::Silent;
+    for entry in entries {
+        let (barred, entry) = match entry.strip_prefix('!') {
+            Some(rest) => (true, rest),
+            None => (false, entry.as_str()),
+        };
+        if !(barred || verdict == Verdict::Silent) {
+            continue;
+        }
+        let count = entry.split(' ').count();
+        let found = name
+            .windows(count)
+            .any(|run| run.iter().map(String::as_str).eq(entry.split(' ')));
+        if found {
+            if barred {
+                return Verdict::Excluded;
+            }
+            verdict = Verdict::Matches;
+        }
+    }
+    verdict
+}
+
+/// Cuts a name into upper-case words: at anything not alphanumeric, between letters and digits,
+/// and where a lower-case letter is followed by a capital (`RecessedCan6` gives three).
+fn words(name: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    let mut word = String::new();
+    let mut before: Option<char> = None;
+    for c in name.chars() {
+        let joined = match before {
+            Some(b) => b.is_numeric() == c.is_numeric() && !(b.is_lowercase() && c.is_uppercase()),
+            None => false,
+        };
+        if !word.is_empty() && !(c.is_alphanumeric() && joined) {
+            words.push(std::mem::take(&mut word));
+        }
+        if c.is_alphanumeric() {
+            word.extend(c.to_uppercase());
+            before = Some(c);
+        } else {
+            before = None;
+        }
+    }
+    if !word.is_empty() {
+        words.push(word);
+    }
+    words
+}
+
+/// Linear-space wildcard match with one point to fall back to: no pattern makes it slow.
+fn glob(pattern: &[char], name: &[char]) -> bool {
+    let (mut p, mut n) = (0, 0);
+    let mut star: Option<(usize, usize)> = None;
+    while let Some(&c) = name.get(n) {
+        let step = match pattern.get(p) {
+            Some('*') => {
+                star = Some((p, n));
+                p += 1;
+                continue;
+            }
+            Some('?') => Some(p + 1),
+            Some('[') => match class_end(pattern, p) {
+                Some(end) => in_class(&pattern[p + 1..end], c).then_some(end + 1),
+                None => (c == '[').then_some(p + 1),
+            },
+            Some(&literal) => (literal == c).then_some(p + 1),
+            None => None,
+        };
+        match (step, star) {
+            (Some(next), _) => {
+                p = next;
+                n += 1;
+            }
+            (None, Some((at, from))) => {
+                star = Some((at, from + 1));
+                p = at + 1;
+                n = from + 1;
+            }
+            (None, None) => return false,
+        }
+    }
+    pattern[p..].iter().all(|&c| c == '*')
+}
+
+/// Index of the `]` that ends the class begun at `at`; a `]` that comes first is a member.
+fn class_end(pattern: &[char], at: usize) -> Option<usize> {
+    let mut first = at + 1;
+    if pattern.get(first) == Some(&'!') {
+        first += 1;
+    }
+    (first + 1..pattern.len()).find(|&i| pattern[i] == ']')
+}
+
+fn in_class(class: &[char], c: char) -> bool {
+    let (not, class) = match class.split_first() {
+        Some(('!', rest)) => (true, rest),
+        _ => (false, class),
+    };
+    let mut at = 0;
+    let mut found = false;
+    while let Some(&low) = class.get(at) {
+        match (class.get(at + 1), class.get(at + 2)) {
+            (Some('-'), Some(&high)) => {
+                found |= low <= c && c <= high;
+                at += 3;
+            }
+            _ => {
+                found |= low == c;
+                at += 1;
+            }
+        }
+    }
+    found != not
+}

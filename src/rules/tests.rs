@@ -1,0 +1,161 @@
+//! Names to classes.
+
+use super::*;
+
+fn given(patterns: &[&str]) -> Patterns {
+    Patterns {
+        layers: patterns.iter().map(|p| (*p).to_string()).collect(),
+        blocks: Vec::new(),
+        given: true,
+    }
+}
+
+#[test]
+fn globs_look_at_the_last_part_and_ignore_case() {
+    let p = given(&["E-LITE*"]);
+    for name in [
+        "E-LITE",
+        "e-lite-clng",
+        "house$0$E-LITE-CLNG",
+        "a$0$b$1$E-LITE",
+        "house|E-LITE",
+        "E-LITE @ 1",
+    ] {
+        assert!(p.layer_matches(name), "{name}");
+    }
+    for name in ["E-LIT", "XE-LITE", "E-LITE$0$A-WALL", "E-LITE|A-WALL", ""] {
+        assert!(!p.layer_matches(name), "{name}");
+    }
+    assert!(given(&["A-WALL"]).layer_matches("A-WALL @ 12"));
+    assert!(given(&["house|*"]).layer_matches("HOUSE|A-WALL"));
+    assert!(!given(&["house|*"]).layer_matches("shed|A-WALL"));
+    assert!(given(&["?-WALL", "X"]).layer_matches("a-wall"));
+    assert!(given(&["[A-C]-W*L"]).layer_matches("b-wall"));
+    assert!(!given(&["[!A-C]-W*L"]).layer_matches("b-wall"));
+    assert!(given(&["*a*b*c"]).layer_matches("xxaxxbxxbc"));
+    assert!(!given(&["*a*b*c"]).layer_matches("xxaxxbxxb"));
+}
+
+#[test]
+fn a_bad_glob_is_told() {
+    assert!(glob_fault("A-[WALL").is_some());
+    assert!(glob_fault("  ").is_some());
+    assert!(glob_fault("A-[!A-C]*").is_none());
+    // Matching never panics on one either.
+    assert!(!glob_matches("[", "x"));
+    assert!(glob_matches("[", "["));
+    assert!(!glob_matches("[]", ""));
+}
+
+#[test]
+fn odd_names_do_not_trip_the_cutting() {
+    assert_eq!(last_part("a$0$"), "a$0$");
+    assert_eq!(last_part("$$é$0$ü"), "ü");
+    assert_eq!(last_part("cost$5"), "cost$5");
+    assert_eq!(base_name("@ 1"), "@ 1");
+    assert_eq!(base_name("a @ b"), "a @ b");
+    assert_eq!(base_name("WALL @ 1"), "WALL");
+}
+
+#[test]
+fn built_in_words_are_whole_words() {
+    let r = Rules::default().read;
+    for name in [
+        "E-LITE-CLNG",
+        "LIGHTS",
+        "x$0$E-LITE",
+        "Recessed Cans",
+        "RecessedLights",
+        "E_LTG",
+        "DOWNLIGHTS",
+        "LIGHT6",
+        "EL-LUM",
+    ] {
+        assert!(r.lights.layer_matches(name), "{name}");
+    }
+    for name in [
+        "E-LITE-SWCH",
+        "LIGHT SWITCHES",
+        "SKYLIGHT",
+        "SCANNER",
+        "ELITE",
+        "LIGHT-GRAY",
+        "AMERICAN",
+        "TRASH CAN",
+        "E-ANNO-LITE",
+        "VOLUME",
+        "SPLITE",
+    ] {
+        assert!(!r.lights.layer_matches(name), "{name}");
+    }
+    assert!(r.lights.block_matches("LT-R6"));
+    assert!(r.lights.block_matches("RECESSED_CAN_6IN"));
+    assert!(r.lights.block_excluded("PENDANT-LIGHT"));
+    assert!(!r.lights.block_matches("PENDANT-LIGHT"));
+    assert!(!r.lights.block_matches("BELT"));
+}
+
+#[test]
+fn built_in_words_know_framing_walls_rooms_and_devices() {
+    let r = Rules::default().read;
+    for name in [
+        "S-JOIS",
+        "S-TRUS",
+        "CEIL-JST",
+        "Ceiling Joists",
+        "FRAMING",
+        "S-BEAM",
+        "ROOF-RAFTERS",
+    ] {
+        assert!(r.framing.layer_matches(name), "{name}");
+    }
+    // FRAM is a braced or moment frame in the US National CAD Standard.
+    for name in [
+        "S-FRAM",
+        "WINDOW FRAMING",
+        "GRADE BEAM",
+        "S-JOIS-ANNO",
+        "MOONBEAM",
+    ] {
+        assert!(!r.framing.layer_matches(name), "{name}");
+    }
+    assert!(r.walls.layer_matches("AI-WALL-FULL-N"));
+    assert!(r.walls.layer_matches("PARTITIONS"));
+    assert!(!r.walls.layer_matches("E-LITE-WALL"));
+    assert!(!r.walls.layer_matches("WALLPAPER"));
+    assert!(r.rooms.layer_matches("A-AREA"));
+    assert!(!r.rooms.layer_matches("A-AREA-IDEN"));
+    assert!(!r.rooms.layer_matches("BATHROOM-FIXT"));
+    assert!(r.devices.layer_matches("M-HVAC-CDFF"));
+    assert!(r.devices.layer_matches("F-SPKL"));
+    assert!(r.devices.block_matches("SMOKE_ALARM"));
+    // SMOK is smoke extraction in the same standard.
+    assert!(!r.devices.layer_matches("M-SMOK"));
+    assert!(r.ignore.layer_matches("A-FURN"));
+    assert!(r.ignore.layer_matches("E-ANNO-REDL-MUST"));
+    assert!(r.ignore.block_matches("ROUND-TABLE"));
+    assert!(!r.ignore.block_matches("TABLE-LIGHT"));
+}
+
+#[test]
+fn a_light_finds_its_schedule_entry_by_tag_before_block() {
+    let rules = Rules {
+        luminaires: vec![
+            Luminaire {
+                tag: "R6".into(),
+                blocks: vec!["LT-R6*".into()],
+                ..Luminaire::default()
+            },
+            Luminaire {
+                tag: "R4".into(),
+                blocks: vec!["LT-R4".into()],
+                ..Luminaire::default()
+            },
+        ],
+        ..Rules::default()
+    };
+    assert_eq!(rules.schedule(Some("r4 "), Some("LT-R6")), Some(1));
+    assert_eq!(rules.schedule(Some("Z"), Some("x$0$lt-r6-dim")), Some(0));
+    assert_eq!(rules.schedule(Some(""), None), None);
+    assert_eq!(rules.schedule(None, Some("LT-R5")), None);
+}
