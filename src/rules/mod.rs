@@ -78,7 +78,10 @@ pub struct Luminaire {
     /// Old-work: how far the clips need the board clear around the opening.
     pub clip: f64,
     pub lumens: Option<f64>,
+    /// Beam angle, degrees.
     pub beam: Option<f64>,
+    /// Photometric file, as written; beside the rules file where relative.
+    pub photometry: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -116,6 +119,8 @@ pub struct Tolerance {
 pub struct Spacing {
     /// [1.0]: as many feet as the aperture has inches (common practice).
     pub feet_per_inch: f64,
+    /// Spacing criterion: greatest spacing over the height above the work plane (IES).
+    pub criterion: Option<f64>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -182,6 +187,7 @@ impl Default for Luminaire {
             clip: 0.5,
             lumens: None,
             beam: None,
+            photometry: None,
         }
     }
 }
@@ -200,26 +206,47 @@ impl Default for Tolerance {
     }
 }
 
+impl Default for FramingRules {
+    fn default() -> Self {
+        FramingRules {
+            thickness: 1.5,
+            thickness_given: false,
+            spacing: None,
+            direction: None,
+            phase: None,
+        }
+    }
+}
+
+impl Default for Spacing {
+    fn default() -> Self {
+        Spacing {
+            feet_per_inch: 1.0,
+            criterion: None,
+        }
+    }
+}
+
+impl Default for WallRules {
+    fn default() -> Self {
+        WallRules {
+            least: 12.0,
+            slack: 6.0,
+        }
+    }
+}
+
 impl Default for Rules {
     fn default() -> Self {
         Rules {
             file: None,
             units: UnitChoice::Auto,
             read: words::read_rules(),
-            framing: FramingRules {
-                thickness: 1.5,
-                thickness_given: false,
-                spacing: None,
-                direction: None,
-                phase: None,
-            },
+            framing: FramingRules::default(),
             luminaires: Vec::new(),
             tolerance: Tolerance::default(),
-            spacing: Spacing { feet_per_inch: 1.0 },
-            walls: WallRules {
-                least: 12.0,
-                slack: 6.0,
-            },
+            spacing: Spacing::default(),
+            walls: WallRules::default(),
             rooms: Vec::new(),
         }
     }

@@ -52,7 +52,7 @@ pub fn glob_matches(pattern: &str, name: &str) -> bool {
     if glob(&pattern, &fold(base)) || (base.len() < part.len() && glob(&pattern, &fold(part))) {
         return true;
     }
-    let written: String = pattern.iter().collect();
+    let written = pattern.iter().collect::<String>();
     part.len() < whole.len() && last_part(&written).len() < written.len() && glob(&pattern, &fold(whole))
 }
 

@@ -2,7 +2,8 @@
 //!
 //! *NCS*: major codes of the US National CAD Standard (LITE, CLNG, JOIS, TRUS, BEAM, WALL, SPKL);
 //! its minor codes (SWCH, CIRC, CDFF, …) are given from memory. Everything else is common
-//! practice: words that drafters use for these things. A leading `!` keeps a name out.
+//! practice: words that drafters use for these things. A leading `!` keeps a name out; `_` joins
+//! words that have to follow each other.
 //!
 //! Two NCS codes are left out on purpose: FRAM is a braced or moment frame, not framing in general,
 //! and SMOK is smoke extraction, not smoke alarms. A plan that uses them so needs a rules file.
@@ -10,329 +11,82 @@
 use super::{Patterns, ReadRules};
 
 /// What is written beside things, not the things.
-const WRITING: &[&str] = &[
-    "!ANNO", "!TEXT", "!TXT", "!NOTE", "!NOTES", "!DIM", "!DIMS", "!IDEN", "!NUMB", "!TAG", "!TAGS",
-    "!LABEL", "!LABELS", "!KEYN", "!SYMB", "!LEGEND", "!LEGN", "!PATT", "!HATCH", "!TTLB", "!REDL",
-];
+const WRITING: &str = "
+    !ANNO !TEXT !TXT !NOTE !NOTES !DIM !DIMS !IDEN !NUMB !TAG !TAGS !LABEL !LABELS !KEYN !SYMB
+    !LEGEND !LEGN !PATT !HATCH !TTLB !REDL";
 
 /// NCS LITE; its minors EMER, EXIT, SWCH, CIRC, JBOX, WALL, FLOR, ROOF are no ceiling lights.
-const LIGHT_LAYERS: &[&str] = &[
-    "LITE",
-    "LITES",
-    "LIGHT",
-    "LIGHTS",
-    "LIGHTING",
-    "LTG",
-    "LTNG",
-    "LUM",
-    "LUMS",
-    "LUMINAIRE",
-    "LUMINAIRES",
-    "DOWNLIGHT",
-    "DOWNLIGHTS",
-    "DOWNLIGHTING",
-    "RECESSED",
-    "CAN",
-    "CANS",
-    "POTLIGHT",
-    "POTLIGHTS",
-    "!SWITCH",
-    "!SWITCHES",
-    "!SWITCHING",
-    "!SWCH",
-    "!SW",
-    "!CIRC",
-    "!CIRCUIT",
-    "!CIRCUITS",
-    "!CONTROL",
-    "!CONTROLS",
-    "!JBOX",
-    "!EMER",
-    "!EXIT",
-    "!WALL",
-    "!FLOR",
-    "!ROOF",
-    "!SITE",
-    "!POLE",
-    "!STREET",
-    "!LANDSCAPE",
-    "!SKY",
-    "!WINDOW",
-    "!DOOR",
-    "!GLAZ",
-    "!GAUGE",
-    "!WEIGHT",
-    "!WELL",
-    "!LINE",
-    "!LINES",
-    "!LINEWEIGHT",
-    "!PEN",
-    "!TRASH",
-    "!GARBAGE",
-    "!WASTE",
-    "!GRAY",
-    "!GREY",
-    "!RED",
-    "!GREEN",
-    "!BLUE",
-    "!YELLOW",
-    "!CYAN",
-    "!MAGENTA",
-    "!BROWN",
-    "!PINK",
-    "!ORANGE",
-    "!PURPLE",
-];
+const LIGHT_LAYERS: &str = "
+    LITE LITES LIGHT LIGHTS LIGHTING LTG LTNG LUM LUMS LUMINAIRE LUMINAIRES DOWNLIGHT DOWNLIGHTS
+    DOWNLIGHTING RECESSED CAN CANS POTLIGHT POTLIGHTS
+    !SWITCH !SWITCHES !SWITCHING !SWCH !SW !CIRC !CIRCUIT !CIRCUITS !CONTROL !CONTROLS !JBOX !EMER
+    !EXIT !WALL !FLOR !ROOF !SITE !POLE !STREET !LANDSCAPE !SKY !WINDOW !DOOR !GLAZ !GAUGE !WEIGHT
+    !WELL !LINE !LINES !LINEWEIGHT !PEN !TRASH !GARBAGE !WASTE !GRAY !GREY !RED !GREEN !BLUE !YELLOW
+    !CYAN !MAGENTA !BROWN !PINK !ORANGE !PURPLE";
 
-const LIGHT_BLOCKS: &[&str] = &[
-    "LT",
-    "LITE",
-    "LIGHT",
-    "LUM",
-    "LUMINAIRE",
-    "DOWNLIGHT",
-    "DOWN LIGHT",
-    "RECESSED",
-    "CAN",
-    "POTLIGHT",
-    "POT LIGHT",
-    "RL",
-    "DL",
-    "!SWITCH",
-    "!SW",
-    "!SWCH",
-    "!DIMMER",
-    "!EXIT",
-    "!EMERGENCY",
-    "!EMER",
-    "!PENDANT",
-    "!PEND",
-    "!CHANDELIER",
-    "!SCONCE",
-    "!SURFACE",
-    "!WALL",
-    "!VANITY",
-    "!FLUORESCENT",
-    "!FLUOR",
-    "!TROFFER",
-    "!STRIP",
-    "!TRACK",
-    "!FAN",
-    "!LAMP",
-    "!TABLE",
-    "!FLOOR",
-    "!POLE",
-    "!POST",
-    "!STREET",
-    "!PATH",
-    "!FLOOD",
-    "!TRAFFIC",
-    "!SKY",
-    "!WINDOW",
-    "!DOOR",
-    "!CABINET",
-    "!TRASH",
-    "!GARBAGE",
-    "!WASTE",
-];
+const LIGHT_BLOCKS: &str = "
+    LT LITE LIGHT LUM LUMINAIRE DOWNLIGHT DOWN_LIGHT RECESSED CAN POTLIGHT POT_LIGHT RL DL
+    !SWITCH !SW !SWCH !DIMMER !EXIT !EMERGENCY !EMER !PENDANT !PEND !CHANDELIER !SCONCE !SURFACE
+    !WALL !VANITY !FLUORESCENT !FLUOR !TROFFER !STRIP !TRACK !FAN !LAMP !TABLE !FLOOR !POLE !POST
+    !STREET !PATH !FLOOD !TRAFFIC !SKY !WINDOW !DOOR !CABINET !TRASH !GARBAGE !WASTE";
 
-const FRAMING_LAYERS: &[&str] = &[
-    "JOIS",
-    "JOIST",
-    "JOISTS",
-    "JST",
-    "JSTS",
-    "TRUS",
-    "TRUSS",
-    "TRUSSES",
-    "FRAMING",
-    "BEAM",
-    "BEAMS",
-    "RAFTER",
-    "RAFTERS",
-    "GIRDER",
-    "GIRDERS",
-    "PURLIN",
-    "PURLINS",
-    "HEADER",
-    "HEADERS",
-    "HDR",
-    "BLOCKING",
-    "BLKG",
-    "GLULAM",
-    "!WALL",
-    "!STUD",
-    "!STUDS",
-    "!DOOR",
-    "!WINDOW",
-    "!GRADE",
-    "!FOOTING",
-    "!FOUNDATION",
-    "!FNDN",
-    "!TITLE",
-];
+const FRAMING_LAYERS: &str = "
+    JOIS JOIST JOISTS JST JSTS TRUS TRUSS TRUSSES FRAMING BEAM BEAMS RAFTER RAFTERS GIRDER GIRDERS
+    PURLIN PURLINS HEADER HEADERS HDR BLOCKING BLKG GLULAM
+    !WALL !STUD !STUDS !DOOR !WINDOW !GRADE !FOOTING !FOUNDATION !FNDN !TITLE";
 
-const FRAMING_BLOCKS: &[&str] = &[
-    "JOIST", "JOISTS", "JST", "TRUSS", "TRUSSES", "FRAMING", "BEAM", "RAFTER", "GIRDER", "HEADER",
-    "BLOCKING", "!WALL", "!STUD", "!DOOR", "!WINDOW", "!GRADE", "!TITLE",
-];
+const FRAMING_BLOCKS: &str = "
+    JOIST JOISTS JST TRUSS TRUSSES FRAMING BEAM RAFTER GIRDER HEADER BLOCKING
+    !WALL !STUD !DOOR !WINDOW !GRADE !TITLE";
 
-const WALL_LAYERS: &[&str] = &[
-    "WALL",
-    "WALLS",
-    "PARTITION",
-    "PARTITIONS",
-    "PRTN",
-    "!LITE",
-    "!LIGHT",
-    "!LIGHTS",
-    "!SCONCE",
-    "!SWITCH",
-    "!OUTLET",
-    "!POWR",
-    "!CNTR",
-    "!CENTER",
-    "!CENTERLINE",
-    "!RETAINING",
-    "!SITE",
-    "!LANDSCAPE",
-    "!ELEV",
-    "!CABINET",
-    "!CABINETS",
-    "!TILE",
-];
+const WALL_LAYERS: &str = "
+    WALL WALLS PARTITION PARTITIONS PRTN
+    !LITE !LIGHT !LIGHTS !SCONCE !SWITCH !OUTLET !POWR !CNTR !CENTER !CENTERLINE !RETAINING !SITE
+    !LANDSCAPE !ELEV !CABINET !CABINETS !TILE";
 
-const ROOM_LAYERS: &[&str] = &[
-    "AREA",
-    "AREAS",
-    "ROOM",
-    "ROOMS",
-    "SPACE",
-    "SPACES",
-    "!NAME",
-    "!NAMES",
-    "!SITE",
-    "!PARKING",
-    "!LANDSCAPE",
-    "!VPORT",
-];
+const ROOM_LAYERS: &str = "
+    AREA AREAS ROOM ROOMS SPACE SPACES
+    !NAME !NAMES !SITE !PARKING !LANDSCAPE !VPORT";
 
 /// NCS SPKL (sprinklers) and HVAC-CDFF (ceiling diffusers).
-const DEVICES: &[&str] = &[
-    "CDFF",
-    "DIFF",
-    "DIFFUSER",
-    "DIFFUSERS",
-    "GRILLE",
-    "GRILLES",
-    "REGISTER",
-    "REGISTERS",
-    "SPKL",
-    "SPRINKLER",
-    "SPRINKLERS",
-    "SMOKE",
-    "ALARM",
-    "ALARMS",
-    "DETECTOR",
-    "DETECTORS",
-    "FAN",
-    "FANS",
-    "SPEAKER",
-    "SPEAKERS",
-    "ACCESS PANEL",
-    "ACCESS PANELS",
-    "!DUCT",
-    "!PIPE",
-    "!SWITCH",
-];
+const DEVICES: &str = "
+    CDFF DIFF DIFFUSER DIFFUSERS GRILLE GRILLES REGISTER REGISTERS SPKL SPRINKLER SPRINKLERS SMOKE
+    ALARM ALARMS DETECTOR DETECTORS FAN FANS SPEAKER SPEAKERS ACCESS_PANEL ACCESS_PANELS
+    !DUCT !PIPE !SWITCH";
 
 /// Round things that are no lights stand on these: tables, sinks, columns, trees; and what this
 /// program drew itself into an earlier redline (REDL).
-const IGNORED_LAYERS: &[&str] = &[
-    "REDL",
-    "FURN",
-    "FURNITURE",
-    "PLUMBING",
-    "PFIX",
-    "SANR",
-    "EQPM",
-    "EQUIPMENT",
-    "APPLIANCE",
-    "APPLIANCES",
-    "COLS",
-    "COLUMN",
-    "COLUMNS",
-    "GRID",
-    "TTLB",
-    "TITLEBLOCK",
-    "BORDER",
-    "LEGEND",
-    "LEGN",
-    "VPORT",
-    "VIEWPORT",
-    "DEFPOINTS",
-    "TREE",
-    "TREES",
-    "PLNT",
-    "PLANTING",
-    "LANDSCAPE",
-    "!LITE",
-    "!LIGHT",
-    "!LIGHTS",
-    "!LIGHTING",
-];
+const IGNORED_LAYERS: &str = "
+    REDL FURN FURNITURE PLUMBING PFIX SANR EQPM EQUIPMENT APPLIANCE APPLIANCES COLS COLUMN COLUMNS
+    GRID TTLB TITLEBLOCK BORDER LEGEND LEGN VPORT VIEWPORT DEFPOINTS TREE TREES PLNT PLANTING
+    LANDSCAPE
+    !LITE !LIGHT !LIGHTS !LIGHTING";
 
-const IGNORED_BLOCKS: &[&str] = &[
-    "TABLE",
-    "CHAIR",
-    "SOFA",
-    "BED",
-    "SINK",
-    "LAVATORY",
-    "LAV",
-    "TOILET",
-    "WC",
-    "TUB",
-    "BATHTUB",
-    "SHOWER",
-    "RANGE",
-    "COOKTOP",
-    "REFRIGERATOR",
-    "WASHER",
-    "DRYER",
-    "COLUMN",
-    "DOOR",
-    "WINDOW",
-    "TREE",
-    "PLANT",
-    "NORTH",
-    "TITLEBLOCK",
-    "BORDER",
-    "LEGEND",
-    "!LITE",
-    "!LIGHT",
-    "!LT",
-    "!DOWNLIGHT",
-    "!RECESSED",
-    "!CAN",
-];
+const IGNORED_BLOCKS: &str = "
+    TABLE CHAIR SOFA BED SINK LAVATORY LAV TOILET WC TUB BATHTUB SHOWER RANGE COOKTOP REFRIGERATOR
+    WASHER DRYER COLUMN DOOR WINDOW TREE PLANT NORTH TITLEBLOCK BORDER LEGEND
+    !LITE !LIGHT !LT !DOWNLIGHT !RECESSED !CAN";
 
 /// The words of every class.
 pub fn read_rules() -> ReadRules {
     ReadRules {
         lights: class(LIGHT_LAYERS, LIGHT_BLOCKS, WRITING),
         framing: class(FRAMING_LAYERS, FRAMING_BLOCKS, WRITING),
-        walls: class(WALL_LAYERS, &[], WRITING),
-        rooms: class(ROOM_LAYERS, &[], WRITING),
+        walls: class(WALL_LAYERS, "", WRITING),
+        rooms: class(ROOM_LAYERS, "", WRITING),
         devices: class(DEVICES, DEVICES, WRITING),
-        ignore: class(IGNORED_LAYERS, IGNORED_BLOCKS, &[]),
+        ignore: class(IGNORED_LAYERS, IGNORED_BLOCKS, ""),
     }
 }
 
-fn class(layers: &[&str], blocks: &[&str], out: &[&str]) -> Patterns {
-    let all = |own: &[&str]| match own {
-        [] => Vec::new(),
-        own => own.iter().chain(out).map(|w| (*w).to_string()).collect(),
+fn class(layers: &str, blocks: &str, out: &str) -> Patterns {
+    let all = |own: &str| match own {
+        "" => Vec::new(),
+        own => own
+            .split_whitespace()
+            .chain(out.split_whitespace())
+            .map(|w| w.replace('_', " "))
+            .collect(),
     };
     Patterns {
         layers: all(layers),
