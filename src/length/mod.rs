@@ -254,7 +254,7 @@ fn whole_and_part(sixteenths: f64, keep_zero: bool) -> String {
     }
     let shared = 1 << part.trailing_zeros().min(4);
     let fraction = format!("{}/{}", part / shared, 16 / shared);
-    if whole == 0.0 {
+    if whole == 0.0 && !keep_zero {
         fraction
     } else {
         format!("{whole:.0} {fraction}")
