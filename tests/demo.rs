@@ -18,8 +18,10 @@ fn reports() -> &'static BTreeMap<String, Value> {
             .assert()
             .code(1);
         let mut reports = BTreeMap::new();
-        let mut files: Vec<PathBuf> =
-            std::fs::read_dir(out.path()).unwrap().map(|e| e.unwrap().path()).collect();
+        let mut files: Vec<PathBuf> = std::fs::read_dir(out.path())
+            .unwrap()
+            .map(|e| e.unwrap().path())
+            .collect();
         files.sort();
         for file in files {
             let name = file.file_name().unwrap().to_str().unwrap();
@@ -27,7 +29,10 @@ fn reports() -> &'static BTreeMap<String, Value> {
                 let text = std::fs::read_to_string(&file).unwrap();
                 reports.insert(plan.to_string(), serde_json::from_str(&text).unwrap());
                 for other in ["redline.svg", "redline.dxf"] {
-                    assert!(out.path().join(format!("{plan}.{other}")).is_file(), "{plan}.{other}");
+                    assert!(
+                        out.path().join(format!("{plan}.{other}")).is_file(),
+                        "{plan}.{other}"
+                    );
                 }
             }
         }
@@ -37,13 +42,20 @@ fn reports() -> &'static BTreeMap<String, Value> {
 }
 
 fn of<'a>(report: &'a Value, kind: &str) -> Vec<&'a Value> {
-    report["findings"].as_array().unwrap().iter().filter(|f| f["kind"] == kind).collect()
+    report["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|f| f["kind"] == kind)
+        .collect()
 }
 
 fn counts(report: &Value) -> BTreeMap<String, usize> {
     let mut counts = BTreeMap::new();
     for finding in report["findings"].as_array().unwrap() {
-        *counts.entry(finding["kind"].as_str().unwrap().to_string()).or_default() += 1;
+        *counts
+            .entry(finding["kind"].as_str().unwrap().to_string())
+            .or_default() += 1;
     }
     counts
 }
@@ -53,8 +65,12 @@ fn twins(word: &str) -> Vec<(&'static String, &'static Value)> {
 }
 
 fn rooms(report: &Value) -> Vec<&str> {
-    let mut names: Vec<_> =
-        report["rooms"].as_array().unwrap().iter().filter_map(|r| r["name"].as_str()).collect();
+    let mut names: Vec<_> = report["rooms"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|r| r["name"].as_str())
+        .collect();
     names.sort_unstable();
     names
 }
@@ -76,28 +92,54 @@ fn herons_show_their_planted_faults() {
     let twins = twins("heron");
     assert_eq!(twins.len(), 3);
     for (name, report) in twins {
-        assert_eq!(report["luminaires"].as_array().unwrap().len(), 13 + 12 + 6 + 6 + 6 + 6 + 8 + 2, "{name}");
+        assert_eq!(
+            report["luminaires"].as_array().unwrap().len(),
+            13 + 12 + 6 + 6 + 6 + 6 + 8 + 2,
+            "{name}"
+        );
         assert_eq!(
             rooms(report),
-            ["BATH", "BEDROOM 2", "BEDROOM 3", "DINING", "GREAT ROOM", "HALL", "KITCHEN", "PRIMARY BEDROOM"],
+            [
+                "BATH",
+                "BEDROOM 2",
+                "BEDROOM 3",
+                "DINING",
+                "GREAT ROOM",
+                "HALL",
+                "KITCHEN",
+                "PRIMARY BEDROOM"
+            ],
             "{name}"
         );
         // 40 joists in each span, one left out, two doubled.
         let members = report["members"].as_array().unwrap();
         assert_eq!(members.len(), 79, "{name}");
-        assert_eq!(members.iter().filter(|m| m["thickness"] == 3.0).count(), 2, "{name}");
+        assert_eq!(
+            members.iter().filter(|m| m["thickness"] == 3.0).count(),
+            2,
+            "{name}"
+        );
         let off = of(report, "off-line");
         assert_eq!(off.len(), 1, "{name}");
-        assert!((off[0]["measured"].as_f64().unwrap() - 0.375).abs() < 0.001, "{name}");
+        assert!(
+            (off[0]["measured"].as_f64().unwrap() - 0.375).abs() < 0.001,
+            "{name}"
+        );
         let hits = of(report, "hits-member");
         assert_eq!(hits.len(), 1, "{name}");
         // The opening, 6 3/8 in, laps the joist's far face by 3 3/16 + 3/4.
-        assert!((hits[0]["measured"].as_f64().unwrap() - 3.9375).abs() < 0.001, "{name}");
+        assert!(
+            (hits[0]["measured"].as_f64().unwrap() - 3.9375).abs() < 0.001,
+            "{name}"
+        );
         let wide = of(report, "wide-bay");
         assert_eq!(wide.len(), 3, "{name}");
         for finding in wide {
             // Two bays of 16 in, less one thickness of 1 1/2.
-            assert!((finding["measured"].as_f64().unwrap() - 30.5).abs() < 0.001, "{name}");
+            assert!(
+                (finding["measured"].as_f64().unwrap() - 30.5).abs() < 0.001,
+                "{name}"
+            );
             assert!(!finding["remedies"].as_array().unwrap().is_empty(), "{name}");
         }
         assert!(of(report, "no-support").is_empty(), "{name}");
@@ -110,18 +152,31 @@ fn wrens_show_their_planted_faults() {
     let twins = twins("wren");
     assert_eq!(twins.len(), 3);
     for (name, report) in twins {
-        assert_eq!(report["luminaires"].as_array().unwrap().len(), 15 + 9 + 10 + 8 + 8, "{name}");
+        assert_eq!(
+            report["luminaires"].as_array().unwrap().len(),
+            15 + 9 + 10 + 8 + 8,
+            "{name}"
+        );
         // 14 trusses, one shortened, one more doubled onto the eighth; and a beam.
         assert_eq!(report["members"].as_array().unwrap().len(), 15, "{name}");
         let skew = of(report, "row-skew");
         assert_eq!(skew.len(), 1, "{name}");
-        assert!((skew[0]["measured"].as_f64().unwrap() - 0.75).abs() < 0.001, "{name}");
+        assert!(
+            (skew[0]["measured"].as_f64().unwrap() - 0.75).abs() < 0.001,
+            "{name}"
+        );
         let wide = of(report, "wide-bay");
         assert!(!wide.is_empty(), "{name}");
         for finding in wide {
-            assert!((finding["measured"].as_f64().unwrap() - 46.5).abs() < 0.001, "{name}");
+            assert!(
+                (finding["measured"].as_f64().unwrap() - 46.5).abs() < 0.001,
+                "{name}"
+            );
         }
-        assert!(!of(report, "housing-clash").is_empty() || !of(report, "hits-member").is_empty(), "{name}");
+        assert!(
+            !of(report, "housing-clash").is_empty() || !of(report, "hits-member").is_empty(),
+            "{name}"
+        );
     }
 }
 

@@ -3,11 +3,26 @@
 pub type Point = (f64, f64);
 
 pub enum Draw {
-    Path { points: Vec<Point>, closed: bool },
-    Circle { center: Point, radius: f64 },
+    Path {
+        points: Vec<Point>,
+        closed: bool,
+    },
+    Circle {
+        center: Point,
+        radius: f64,
+    },
     /// Degrees, counter-clockwise.
-    Arc { center: Point, radius: f64, start: f64, end: f64 },
-    Text { at: Point, height: f64, text: String },
+    Arc {
+        center: Point,
+        radius: f64,
+        start: f64,
+        end: f64,
+    },
+    Text {
+        at: Point,
+        height: f64,
+        text: String,
+    },
 }
 
 pub struct LightSymbol {
@@ -26,7 +41,13 @@ const HALF_WALL: f64 = 2.25;
 
 impl House {
     pub fn path(&mut self, layer: &'static str, points: &[Point], closed: bool) {
-        self.shapes.push((layer, Draw::Path { points: points.to_vec(), closed }));
+        self.shapes.push((
+            layer,
+            Draw::Path {
+                points: points.to_vec(),
+                closed,
+            },
+        ));
     }
 
     pub fn line(&mut self, layer: &'static str, from: Point, to: Point) {
@@ -50,7 +71,13 @@ impl House {
             let mut gaps: Vec<_> = doors.iter().filter(|d| d.0 == side).collect();
             gaps.sort_by(|a, b| a.1.total_cmp(&b.1));
             for (_, start, width) in gaps {
-                let along = |s: f64| if matches!(side, 's' | 'n') { (s, from.1) } else { (from.0, s) };
+                let along = |s: f64| {
+                    if matches!(side, 's' | 'n') {
+                        (s, from.1)
+                    } else {
+                        (from.0, s)
+                    }
+                };
                 self.line("A-WALL", at, along(*start));
                 at = along(start + width);
             }
@@ -58,8 +85,18 @@ impl House {
         }
         let height = if x1 - x0 < 140.0 { 7.0 } else { 9.0 };
         let width = name.len() as f64 * height * 0.6;
-        let at = ((x0 + x1 - width) / 2.0, (y0 + y1) / 2.0 + if y1 - y0 > 60.0 { 6.0 } else { -17.0 });
-        self.shapes.push(("A-AREA-IDEN", Draw::Text { at, height, text: name.to_string() }));
+        let at = (
+            (x0 + x1 - width) / 2.0,
+            (y0 + y1) / 2.0 + if y1 - y0 > 60.0 { 6.0 } else { -17.0 },
+        );
+        self.shapes.push((
+            "A-AREA-IDEN",
+            Draw::Text {
+                at,
+                height,
+                text: name.to_string(),
+            },
+        ));
     }
 
     pub fn outside_wall(&mut self, least: Point, greatest: Point) {
@@ -73,7 +110,12 @@ impl House {
         let end = start.to_radians();
         let tip = (hinge.0 + width * end.cos(), hinge.1 + width * end.sin());
         self.line("A-DOOR", hinge, tip);
-        let arc = Draw::Arc { center: hinge, radius: width, start, end: start + 90.0 };
+        let arc = Draw::Arc {
+            center: hinge,
+            radius: width,
+            start,
+            end: start + 90.0,
+        };
         self.shapes.push(("A-DOOR", arc));
     }
 
@@ -87,7 +129,11 @@ impl House {
     /// The outline of a member that runs along x; open at its far end where `half`.
     pub fn member_x(&mut self, layer: &'static str, y: f64, x0: f64, x1: f64, thickness: f64, half: bool) {
         let h = thickness / 2.0;
-        self.path(layer, &[(x1, y - h), (x0, y - h), (x0, y + h), (x1, y + h)], !half);
+        self.path(
+            layer,
+            &[(x1, y - h), (x0, y - h), (x0, y + h), (x1, y + h)],
+            !half,
+        );
     }
 
     pub fn light(&mut self, tag: &'static str, at: Point) {

@@ -51,11 +51,19 @@ const SYMBOL_CENTRE: Point = (4.0, 4.0);
 
 impl Sheet {
     pub fn new(version: AcadVersion, unit: Unit, placing: Placing) -> Self {
-        Sheet { version, unit, placing, binary: false }
+        Sheet {
+            version,
+            unit,
+            placing,
+            binary: false,
+        }
     }
 
     pub fn binary(version: AcadVersion, unit: Unit, placing: Placing) -> Self {
-        Sheet { binary: true, ..Sheet::new(version, unit, placing) }
+        Sheet {
+            binary: true,
+            ..Sheet::new(version, unit, placing)
+        }
     }
 
     pub fn draw(&self, house: &House) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
@@ -66,8 +74,14 @@ impl Sheet {
             Unit::Millimetre => Units::Millimeters,
         };
         // The same bytes whenever it is drawn: no clock, no chance.
-        let drawn = chrono::Utc.with_ymd_and_hms(2026, 1, 5, 12, 0, 0).single().ok_or("no such day")?;
-        let local = chrono::Local.from_local_datetime(&drawn.naive_utc()).single().ok_or("no such hour")?;
+        let drawn = chrono::Utc
+            .with_ymd_and_hms(2026, 1, 5, 12, 0, 0)
+            .single()
+            .ok_or("no such day")?;
+        let local = chrono::Local
+            .from_local_datetime(&drawn.naive_utc())
+            .single()
+            .ok_or("no such hour")?;
         drawing.header.creation_date = local;
         drawing.header.creation_date_universal = drawn;
         drawing.header.update_date = local;
@@ -127,10 +141,17 @@ impl Sheet {
         let k = self.scale();
         let (cx, cy) = (SYMBOL_CENTRE.0 * k, SYMBOL_CENTRE.1 * k);
         let at = |dx: f64, dy: f64| dxf::Point::new(cx + dx * radius * k, cy + dy * radius * k, 0.0);
-        let mut block = Block { name: format!("LT-{tag}"), ..Default::default() };
-        block.entities.push(on("0", EntityType::Circle(Circle::new(at(0.0, 0.0), radius * k))));
+        let mut block = Block {
+            name: format!("LT-{tag}"),
+            ..Default::default()
+        };
+        block
+            .entities
+            .push(on("0", EntityType::Circle(Circle::new(at(0.0, 0.0), radius * k))));
         for (dx, dy) in [(1.3, 0.0), (0.0, 1.3)] {
-            block.entities.push(on("0", EntityType::Line(Line::new(at(-dx, -dy), at(dx, dy)))));
+            block
+                .entities
+                .push(on("0", EntityType::Line(Line::new(at(-dx, -dy), at(dx, dy)))));
         }
         block
     }
@@ -160,12 +181,22 @@ impl Sheet {
     fn shape(&self, shape: &Draw, drawing: &mut Drawing) -> Vec<EntityType> {
         let k = self.scale();
         match shape {
-            Draw::Path { points, closed: false } if points.len() == 2 => {
-                vec![EntityType::Line(Line::new(self.point(points[0]), self.point(points[1])))]
+            Draw::Path {
+                points,
+                closed: false,
+            } if points.len() == 2 => {
+                vec![EntityType::Line(Line::new(
+                    self.point(points[0]),
+                    self.point(points[1]),
+                ))]
             }
             Draw::Path { points, closed } if self.lightweight() => {
                 let vertices = points.iter().map(|p| self.point(*p));
-                let vertices = vertices.map(|p| LwPolylineVertex { x: p.x, y: p.y, ..Default::default() });
+                let vertices = vertices.map(|p| LwPolylineVertex {
+                    x: p.x,
+                    y: p.y,
+                    ..Default::default()
+                });
                 let flags = i32::from(*closed);
                 vec![EntityType::LwPolyline(LwPolyline {
                     flags,
@@ -174,7 +205,10 @@ impl Sheet {
                 })]
             }
             Draw::Path { points, closed } => {
-                let mut line = Polyline { flags: i32::from(*closed), ..Default::default() };
+                let mut line = Polyline {
+                    flags: i32::from(*closed),
+                    ..Default::default()
+                };
                 for p in points {
                     line.add_vertex(drawing, Vertex::new(self.point(*p)));
                 }
@@ -183,7 +217,12 @@ impl Sheet {
             Draw::Circle { center, radius } => {
                 vec![EntityType::Circle(Circle::new(self.point(*center), radius * k))]
             }
-            Draw::Arc { center, radius, start, end } => {
+            Draw::Arc {
+                center,
+                radius,
+                start,
+                end,
+            } => {
                 let (start, end) = if self.placing.mirror {
                     (180.0 - end, 180.0 - start)
                 } else {
@@ -191,7 +230,12 @@ impl Sheet {
                 };
                 let turn = self.placing.turn;
                 let (start, end) = ((start + turn).rem_euclid(360.0), (end + turn).rem_euclid(360.0));
-                vec![EntityType::Arc(Arc::new(self.point(*center), radius * k, start, end))]
+                vec![EntityType::Arc(Arc::new(
+                    self.point(*center),
+                    radius * k,
+                    start,
+                    end,
+                ))]
             }
             Draw::Text { at, height, text } => vec![EntityType::Text(self.text(*at, *height, text))],
         }
@@ -199,7 +243,11 @@ impl Sheet {
 
     fn text(&self, at: Point, height: f64, text: &str) -> Text {
         // A mirrored plan keeps its texts readable: they start at what was their far end.
-        let width = if self.placing.mirror { text.len() as f64 * height * 0.6 } else { 0.0 };
+        let width = if self.placing.mirror {
+            text.len() as f64 * height * 0.6
+        } else {
+            0.0
+        };
         Text {
             location: self.point((at.0 + width, at.1)),
             text_height: height * self.scale(),

@@ -7,7 +7,12 @@ use crate::house::House;
 pub fn house(faults: bool) -> House {
     let mut h = House::default();
     h.outside_wall((0.0, 0.0), (345.6, 240.0));
-    h.room("STUDIO", (0.0, 0.0), (345.6, 240.0), &[('s', 150.0, 72.0), ('n', 60.0, 96.0), ('w', 100.0, 40.0)]);
+    h.room(
+        "STUDIO",
+        (0.0, 0.0),
+        (345.6, 240.0),
+        &[('s', 150.0, 72.0), ('n', 60.0, 96.0), ('w', 100.0, 40.0)],
+    );
     for k in 0..19 {
         h.member_y("S-JOIS", 19.2 * f64::from(k), 0.0, 240.0, 1.5);
     }
