@@ -2,9 +2,13 @@
 
 use std::path::PathBuf;
 
+mod file;
 mod patterns;
+mod raw;
+mod schedule;
 mod words;
 
+pub use file::parse;
 pub use patterns::{Patterns, base_name, glob_fault, glob_matches, last_part};
 
 /// A rules file made whole: every default filled in, lengths in inches.
@@ -146,6 +150,27 @@ impl Rules {
             Some(i) => self.luminaires.get(i).cloned().unwrap_or_default(),
             None => Luminaire::default(),
         }
+    }
+
+    /// Keys that were given and that no check uses yet, so that they are not passed over in silence.
+    pub fn unused(&self) -> Vec<String> {
+        let mut keys = Vec::new();
+        if self.spacing.criterion.is_some() {
+            keys.push("[spacing] criterion".to_string());
+        }
+        for (key, given) in [
+            ("lumens", self.luminaires.iter().any(|l| l.lumens.is_some())),
+            ("beam", self.luminaires.iter().any(|l| l.beam.is_some())),
+            (
+                "photometry",
+                self.luminaires.iter().any(|l| l.photometry.is_some()),
+            ),
+        ] {
+            if given {
+                keys.push(format!("[[luminaire]] {key}"));
+            }
+        }
+        keys
     }
 
     /// The schedule entry of a light: by its tag, letter case aside, else by its block's name.

@@ -151,7 +151,7 @@ fn words(name: &str) -> Vec<String> {
             Some(b) => b.is_numeric() == c.is_numeric() && !(b.is_lowercase() && c.is_uppercase()),
             None => false,
         };
-        if !word.is_empty() && !(c.is_alphanumeric() && joined) {
+        if !(word.is_empty() || c.is_alphanumeric() && joined) {
             words.push(std::mem::take(&mut word));
         }
         if c.is_alphanumeric() {

@@ -1,0 +1,304 @@
+//! Text of a rules file to [`Rules`]: defaults filled in, every value judged.
+
+use std::ops::Range;
+use std::path::PathBuf;
+
+use toml::Spanned;
+
+use super::raw::{self, Length};
+use super::{
+    FramingRules, Luminaire, Patterns, RoomRule, Rules, Spacing, Tolerance, UnitChoice, WallRules,
+    glob_fault, schedule,
+};
+
+/// Reads a rules file. `file` is where it lies: it is kept, and named in messages. The error is
+/// one message with file and line: `bayline.toml:12: …`.
+pub fn parse(text: &str, file: Option<PathBuf>) -> Result<Rules, String> {
+    let name = match &file {
+        Some(path) => path.display().to_string(),
+        None => "rules".to_string(),
+    };
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let raw: raw::File =
+        toml::from_str(text).map_err(|e| located(&name, text, e.span(), &plainly(e.message())))?;
+    whole(raw, file).map_err(|Fault { span, message }| located(&name, text, Some(span), &message))
+}
+
+/// What is wrong with a value, and where it stands.
+pub(super) struct Fault {
+    pub span: Range<usize>,
+    pub message: String,
+}
+
+impl Fault {
+    pub fn new(span: Range<usize>, message: impl Into<String>) -> Self {
+        Fault {
+            span,
+            message: message.into(),
+        }
+    }
+}
+
+fn located(name: &str, text: &str, span: Option<Range<usize>>, message: &str) -> String {
+    match span {
+        Some(span) => {
+            let start = span.start.min(text.len());
+            let line = text.as_bytes()[..start].iter().filter(|&&b| b == b'\n').count() + 1;
+            format!("{name}:{line}: {message}")
+        }
+        None => format!("{name}: {message}"),
+    }
+}
+
+/// A deserializer's message in plain words; an unknown name gets the nearest known one. The names
+/// stand in back quotes: the unknown one first, then the known ones.
+fn plainly(message: &str) -> String {
+    let message = message.trim().replace('\n', "; ");
+    let what = if message.starts_with("unknown field") {
+        "key"
+    } else if message.starts_with("unknown variant") {
+        "value"
+    } else {
+        return message;
+    };
+    let names: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+    let Some((unknown, known)) = names.split_first() else {
+        return message;
+    };
+    let nearest = known
+        .iter()
+        .map(|k| (strsim::normalized_damerau_levenshtein(unknown, k), *k))
+        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(a.1)));
+    match nearest {
+        Some((score, name)) if score >= 0.5 => format!("unknown {what} `{unknown}`; did you mean `{name}`?"),
+        _ => format!("unknown {what} `{unknown}`; known here: {}", known.join(", ")),
+    }
+}
+
+fn whole(raw: raw::File, file: Option<PathBuf>) -> Result<Rules, Fault> {
+    let mut rules = Rules {
+        file,
+        units: match raw.units {
+            None | Some(raw::Unit::Auto) => UnitChoice::Auto,
+            Some(raw::Unit::In) => UnitChoice::In,
+            Some(raw::Unit::Ft) => UnitChoice::Ft,
+            Some(raw::Unit::Mm) => UnitChoice::Mm,
+            Some(raw::Unit::Cm) => UnitChoice::Cm,
+            Some(raw::Unit::M) => UnitChoice::M,
+        },
+        framing: framing(&raw.framing)?,
+        tolerance: tolerance(&raw.tolerance)?,
+        spacing: spacing(&raw.spacing)?,
+        walls: walls(&raw.walls)?,
+        ..Rules::default()
+    };
+    for (class, given) in [
+        (&mut rules.read.lights, raw.read.lights),
+        (&mut rules.read.framing, raw.read.framing),
+        (&mut rules.read.walls, raw.read.walls),
+        (&mut rules.read.rooms, raw.read.rooms),
+        (&mut rules.read.devices, raw.read.devices),
+        (&mut rules.read.ignore, raw.read.ignore),
+    ] {
+        if let Some(given) = given {
+            *class = Patterns {
+                layers: globs(&given.layers)?,
+                blocks: globs(&given.blocks)?,
+                given: true,
+            };
+        }
+    }
+    for entry in &raw.luminaire {
+        let made = schedule::luminaire(entry)?;
+        unlike(
+            &rules.luminaires,
+            |l: &Luminaire| &l.tag,
+            &entry.get_ref().tag,
+            "[[luminaire]] tag",
+        )?;
+        rules.luminaires.push(made);
+    }
+    for entry in &raw.room {
+        let room = entry.get_ref();
+        unlike(&rules.rooms, |r: &RoomRule| &r.name, &room.name, "[[room]] name")?;
+        rules.rooms.push(RoomRule {
+            name: room.name.get_ref().trim().to_string(),
+            ceiling: room
+                .ceiling
+                .as_ref()
+                .map(|v| positive(v, "ceiling"))
+                .transpose()?,
+            insulated: room.insulated,
+            hall: room.hall,
+        });
+    }
+    Ok(rules)
+}
+
+/// Refuses an empty name and one that an earlier entry has, letter case aside.
+fn unlike<T>(earlier: &[T], name: fn(&T) -> &String, new: &Spanned<String>, what: &str) -> Result<(), Fault> {
+    let text = new.get_ref().trim();
+    if text.is_empty() {
+        return Err(Fault::new(new.span(), format!("{what} is empty")));
+    }
+    if earlier
+        .iter()
+        .any(|e| name(e).to_uppercase() == text.to_uppercase())
+    {
+        return Err(Fault::new(
+            new.span(),
+            format!("{what} \"{text}\" is given twice"),
+        ));
+    }
+    Ok(())
+}
+
+pub(super) fn globs(patterns: &[Spanned<String>]) -> Result<Vec<String>, Fault> {
+    patterns
+        .iter()
+        .map(|p| match glob_fault(p.get_ref()) {
+            Some(fault) => Err(Fault::new(
+                p.span(),
+                format!("pattern \"{}\": {fault}", p.get_ref()),
+            )),
+            None => Ok(p.get_ref().trim().to_string()),
+        })
+        .collect()
+}
+
+/// A finite length above zero, inches.
+pub(super) fn positive(v: &Spanned<Length>, key: &str) -> Result<f64, Fault> {
+    above_zero(v.get_ref().0, v.span(), key)
+}
+
+/// A finite length of zero or more, inches.
+pub(super) fn not_negative(v: &Spanned<Length>, key: &str) -> Result<f64, Fault> {
+    let value = v.get_ref().0;
+    if value.is_finite() && value >= 0.0 {
+        return Ok(value);
+    }
+    Err(Fault::new(
+        v.span(),
+        format!("{key} must not be below zero, and is {value}"),
+    ))
+}
+
+pub(super) fn above_zero(value: f64, span: Range<usize>, key: &str) -> Result<f64, Fault> {
+    if value.is_finite() && value > 0.0 {
+        return Ok(value);
+    }
+    Err(Fault::new(
+        span,
+        format!("{key} must be above zero, and is {value}"),
+    ))
+}
+
+fn set(target: &mut f64, value: Option<Result<f64, Fault>>) -> Result<(), Fault> {
+    if let Some(value) = value {
+        *target = value?;
+    }
+    Ok(())
+}
+
+fn framing(raw: &raw::Framing) -> Result<FramingRules, Fault> {
+    let mut framing = FramingRules::default();
+    set(
+        &mut framing.thickness,
+        raw.thickness.as_ref().map(|v| positive(v, "thickness")),
+    )?;
+    framing.thickness_given = raw.thickness.is_some();
+    framing.spacing = raw.spacing.as_ref().map(|v| positive(v, "spacing")).transpose()?;
+    if let Some(direction) = &raw.direction {
+        if !direction.get_ref().is_finite() {
+            return Err(Fault::new(direction.span(), "direction is no angle in degrees"));
+        }
+        framing.direction = Some(*direction.get_ref());
+    }
+    if let (Some(spacing), Some(given)) = (framing.spacing, &raw.spacing)
+        && spacing <= framing.thickness
+    {
+        return Err(Fault::new(
+            given.span(),
+            "spacing must be above the members' thickness",
+        ));
+    }
+    if let Some(phase) = &raw.phase
+        && let raw::Phase::Point(point) = phase.get_ref()
+    {
+        if point.iter().any(|c| !c.is_finite()) {
+            return Err(Fault::new(phase.span(), "phase is no point"));
+        }
+        if framing.spacing.is_none() || framing.direction.is_none() {
+            return Err(Fault::new(
+                phase.span(),
+                "phase needs spacing and direction beside it",
+            ));
+        }
+        framing.phase = Some(*point);
+    }
+    Ok(framing)
+}
+
+fn tolerance(raw: &raw::Tolerance) -> Result<Tolerance, Fault> {
+    let mut t = Tolerance::default();
+    set(&mut t.across, raw.across.as_ref().map(|v| positive(v, "across")))?;
+    set(&mut t.along, raw.along.as_ref().map(|v| positive(v, "along")))?;
+    set(
+        &mut t.capture,
+        raw.capture.as_ref().map(|v| positive(v, "capture")),
+    )?;
+    set(
+        &mut t.tab_gain,
+        raw.tab_gain.as_ref().map(|v| not_negative(v, "tab_gain")),
+    )?;
+    set(
+        &mut t.combustible,
+        raw.combustible.as_ref().map(|v| not_negative(v, "combustible")),
+    )?;
+    set(
+        &mut t.stacked,
+        raw.stacked.as_ref().map(|v| not_negative(v, "stacked")),
+    )?;
+    if let Some(ratio) = &raw.gap_ratio {
+        t.gap_ratio = above_zero(*ratio.get_ref(), ratio.span(), "gap_ratio")?;
+        if t.gap_ratio < 1.0 {
+            return Err(Fault::new(
+                ratio.span(),
+                "gap_ratio must be 1 or more: it multiplies the median gap",
+            ));
+        }
+    }
+    if let (true, Some(capture)) = (t.capture < t.across, raw.capture.as_ref().or(raw.across.as_ref())) {
+        let message = "capture must not be below across: a light that far off would leave its row";
+        return Err(Fault::new(capture.span(), message));
+    }
+    Ok(t)
+}
+
+fn spacing(raw: &raw::Spacing) -> Result<Spacing, Fault> {
+    let mut spacing = Spacing::default();
+    let number = |v: &Spanned<f64>, key| above_zero(*v.get_ref(), v.span(), key);
+    set(
+        &mut spacing.feet_per_inch,
+        raw.feet_per_inch.as_ref().map(|v| number(v, "feet_per_inch")),
+    )?;
+    spacing.criterion = raw
+        .criterion
+        .as_ref()
+        .map(|v| number(v, "criterion"))
+        .transpose()?;
+    Ok(spacing)
+}
+
+fn walls(raw: &raw::Walls) -> Result<WallRules, Fault> {
+    let mut walls = WallRules::default();
+    set(
+        &mut walls.least,
+        raw.least.as_ref().map(|v| not_negative(v, "least")),
+    )?;
+    set(
+        &mut walls.slack,
+        raw.slack.as_ref().map(|v| not_negative(v, "slack")),
+    )?;
+    Ok(walls)
+}
