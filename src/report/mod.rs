@@ -1,9 +1,12 @@
 //! The report: what a plan came to, as plain data ready to be written.
 
-use crate::check::Finding;
-use crate::note::Note;
-use crate::plan::Plan;
+pub mod summary;
+
+use crate::check::{Finding, Severity};
+use crate::note::{Level, Note};
+use crate::plan::{Light, Plan};
 use crate::remedy::Remedy;
+use crate::rules::Luminaire;
 
 /// One plan, judged.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,7 +14,71 @@ pub struct Report {
     /// File name of the plan.
     pub name: String,
     pub plan: Plan,
+    /// The light schedule that held; [`Light::schedule`] points into it.
+    pub schedule: Vec<Luminaire>,
     pub findings: Vec<Finding>,
     pub remedies: Vec<Remedy>,
     pub notes: Vec<Note>,
+}
+
+/// What a plan, or a batch, ends with; the worst decides. The number is the exit status.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// No finding as grave as was asked for.
+    Clean = 0,
+    /// Findings that grave.
+    Findings = 1,
+    /// Something could not be read, written or understood.
+    Failed = 2,
+}
+
+impl Status {
+    pub fn code(self) -> u8 {
+        self as u8
+    }
+}
+
+impl Report {
+    /// The schedule entry that holds for a light.
+    pub fn luminaire(&self, light: &Light) -> Luminaire {
+        light
+            .schedule
+            .and_then(|i| self.schedule.get(i))
+            .cloned()
+            .unwrap_or_default()
+    }
+
+    /// How many findings are of one severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.findings.iter().filter(|f| f.severity == severity).count()
+    }
+
+    /// Something lost outweighs any finding: a plan not wholly read cannot be called judged.
+    pub fn status(&self, fail_on: Severity) -> Status {
+        if self.notes.iter().any(|n| n.level == Level::Loss) {
+            Status::Failed
+        } else if self.findings.iter().any(|f| f.severity >= fail_on) {
+            Status::Findings
+        } else {
+            Status::Clean
+        }
+    }
+}
+
+/// Folds notes that say the same of different places: the first place stays, the times add up.
+/// The order is that of first mention.
+pub fn fold(notes: Vec<Note>) -> Vec<Note> {
+    let mut seen = std::collections::BTreeMap::new();
+    let mut folded: Vec<Note> = Vec::new();
+    for note in notes {
+        let key = (note.level, note.code, note.message.clone());
+        match seen.get(&key).and_then(|&i: &usize| folded.get_mut(i)) {
+            Some(first) => first.times += note.times,
+            None => {
+                seen.insert(key, folded.len());
+                folded.push(note);
+            }
+        }
+    }
+    folded
 }

@@ -1,1 +1,80 @@
-//! Batch summary as csv.
+//! Batch summary as comma-separated values (RFC 4180), one line a plan.
+
+use crate::check::Severity;
+use crate::note::Level;
+use crate::report::summary::Summary;
+
+const HEAD: [&str; 16] = [
+    "plan",
+    "status",
+    "units",
+    "luminaires",
+    "rows",
+    "members",
+    "rooms",
+    "must",
+    "should",
+    "note",
+    "warnings",
+    "losses",
+    "report",
+    "redline_svg",
+    "redline_dxf",
+    "error",
+];
+
+/// The summary, head line first.
+pub fn summary(summary: &Summary) -> String {
+    let mut out = HEAD.join(",");
+    out.push_str("\r\n");
+    for plan in &summary.plans {
+        let status = plan.status.code().to_string();
+        let cells: Vec<String> = match &plan.result {
+            Ok(j) => {
+                let notes = |level| j.notes.iter().filter(|n| n.level == level).count().to_string();
+                vec![
+                    text(&plan.name),
+                    status,
+                    text(&j.units),
+                    j.lights.to_string(),
+                    j.rows.to_string(),
+                    j.members.to_string(),
+                    j.rooms.to_string(),
+                    j.count(Severity::Must).to_string(),
+                    j.count(Severity::Should).to_string(),
+                    j.count(Severity::Note).to_string(),
+                    notes(Level::Warning),
+                    notes(Level::Loss),
+                    text(&j.outputs.report),
+                    text(&j.outputs.svg),
+                    text(&j.outputs.dxf),
+                    String::new(),
+                ]
+            }
+            Err(message) => {
+                let mut cells = vec![text(&plan.name), status];
+                cells.resize(HEAD.len() - 1, String::new());
+                cells.push(text(message));
+                cells
+            }
+        };
+        out.push_str(&cells.join(","));
+        out.push_str("\r\n");
+    }
+    out
+}
+
+/// A cell of text. One that a spreadsheet would take for a formula gets an apostrophe before it.
+fn text(cell: &str) -> String {
+    let guard = if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        "'"
+    } else {
+        ""
+    };
+    let cell = format!("{guard}{cell}");
+    if cell.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell
+    }
+}

@@ -1,8 +1,310 @@
 //! `report.json` (schema in `docs/report.schema.json`) and `summary.json`.
+//!
+//! Lengths are inches; points are in drawing units. One item a line, so that two reports compare
+//! line by line. A number that is not finite is written as null.
+
+use geo::Coord;
+use serde::{Serialize, Serializer};
+use serde_json::{Map, Value, json};
+
+use crate::check::Severity;
+use crate::plan::{LightId, Side};
+use crate::remedy::Action;
 use crate::report::Report;
+use crate::report::summary::{Judged, PlanLine, Summary};
 
 /// One plan's report, design §7; points in drawing units. Ends with a newline.
 pub fn report(report: &Report) -> String {
-    let _ = report;
-    todo!("batch helper")
+    let plan = &report.plan;
+    let scale = Scale(plan.units.inches_per_unit);
+    let mut top = Map::new();
+    top.insert("schema".into(), json!("bayline.report/1"));
+    top.insert("plan".into(), json!(report.name));
+    top.insert(
+        "units".into(),
+        json!({
+            "name": plan.units.name,
+            "inches_per_unit": plan.units.inches_per_unit,
+            "why": plan.units.why,
+        }),
+    );
+    top.insert("luminaires".into(), luminaires(report, scale));
+    top.insert(
+        "members".into(),
+        list(&plan.members, |i, m| {
+            json!({
+                "id": format!("M{}", i + 1),
+                "from": scale.point(m.from),
+                "to": scale.point(m.to),
+                "thickness": inches(m.thickness),
+                "kind": m.kind,
+                "source": m.source,
+                "plies": m.plies,
+                "handle": m.handle,
+            })
+        }),
+    );
+    top.insert(
+        "rooms".into(),
+        list(&plan.rooms, |i, r| {
+            json!({
+                "id": format!("R{}", i + 1),
+                "name": r.name,
+                "outline": scale.points(&r.outline),
+                "hall": r.hall,
+                "insulated": r.insulated,
+                "ceiling": r.ceiling.map(inches),
+                "drawn": r.drawn,
+            })
+        }),
+    );
+    top.insert(
+        "rows".into(),
+        list(&plan.rows, |i, w| {
+            json!({
+                "id": format!("W{}", i + 1),
+                "room": w.room,
+                "luminaires": w.lights,
+                "from": scale.point(w.from),
+                "to": scale.point(w.to),
+                "pitch": inches(w.pitch),
+                "straightness": inches(w.straightness),
+                "offsets": all_inches(&w.offsets),
+                "stations": all_inches(&w.stations),
+                "along": all_inches(&w.along),
+            })
+        }),
+    );
+    top.insert(
+        "obstacles".into(),
+        list(
+            &plan.obstacles,
+            |_, o| json!({"name": o.name, "outline": scale.points(&o.outline)}),
+        ),
+    );
+    top.insert(
+        "findings".into(),
+        list(&report.findings, |_, f| {
+            json!({
+                "id": f.id,
+                "kind": f.kind,
+                "severity": f.severity,
+                "luminaires": f.lights,
+                "members": f.members,
+                "row": f.row,
+                "room": f.room,
+                "at": scale.point(f.at),
+                "measured": inches(f.measured),
+                "limit": inches(f.limit),
+                "unit": "in",
+                "message": f.message,
+                "remedies": f.remedies,
+            })
+        }),
+    );
+    top.insert("remedies".into(), remedies(report, scale));
+    top.insert("notes".into(), list(&report.notes, |_, n| json!(n)));
+    top.insert(
+        "unclaimed".into(),
+        list(
+            &plan.unclaimed,
+            |_, u| json!({"layer": u.layer, "entity": u.entity, "count": u.count}),
+        ),
+    );
+    top.insert("counts".into(), json!(plan.counts));
+    lines(&top)
+}
+
+/// The summary of a batch. Ends with a newline.
+pub fn summary(summary: &Summary) -> String {
+    let mut top = Map::new();
+    top.insert("schema".into(), json!("bayline.summary/1"));
+    top.insert("status".into(), json!(summary.status().code()));
+    let count = |severity| summary.total(|j| j.count(severity));
+    top.insert(
+        "totals".into(),
+        json!({
+            "plans": summary.plans.len(),
+            "failed": summary.plans.iter().filter(|p| p.result.is_err()).count(),
+            "luminaires": summary.total(|j| j.lights),
+            "rows": summary.total(|j| j.rows),
+            "members": summary.total(|j| j.members),
+            "must": count(Severity::Must),
+            "should": count(Severity::Should),
+            "note": count(Severity::Note),
+        }),
+    );
+    top.insert("plans".into(), list(&summary.plans, |_, p| plan_line(p)));
+    top.insert("remarks".into(), json!(summary.remarks));
+    lines(&top)
+}
+
+fn plan_line(p: &PlanLine) -> Value {
+    let mut line = Map::new();
+    line.insert("plan".into(), json!(p.name));
+    line.insert("status".into(), json!(p.status.code()));
+    match &p.result {
+        Err(message) => {
+            line.insert("error".into(), json!(message));
+        }
+        Ok(j) => judged(j, &mut line),
+    }
+    Value::Object(line)
+}
+
+fn judged(j: &Judged, line: &mut Map<String, Value>) {
+    let kinds: Map<String, Value> = j
+        .kinds()
+        .into_iter()
+        .map(|(k, n)| (k.name().to_string(), json!(n)))
+        .collect();
+    for (key, value) in [
+        ("units", json!(j.units)),
+        ("luminaires", json!(j.lights)),
+        ("rows", json!(j.rows)),
+        ("members", json!(j.members)),
+        ("rooms", json!(j.rooms)),
+        ("must", json!(j.count(Severity::Must))),
+        ("should", json!(j.count(Severity::Should))),
+        ("note", json!(j.count(Severity::Note))),
+        ("kinds", Value::Object(kinds)),
+        ("notes", json!(j.notes)),
+        ("report", json!(j.outputs.report)),
+        ("redline_svg", json!(j.outputs.svg)),
+        ("redline_dxf", json!(j.outputs.dxf)),
+    ] {
+        line.insert(key.to_string(), value);
+    }
+}
+
+fn luminaires(report: &Report, scale: Scale) -> Value {
+    list(&report.plan.lights, |i, l| {
+        let side = |side: fn(&crate::plan::Bay) -> Side| l.bay.as_ref().map(|b| inches(side(b).room));
+        json!({
+            "id": LightId(i),
+            "at": scale.point(l.at),
+            "tag": l.tag,
+            "block": l.block,
+            "aperture": inches(report.luminaire(l).aperture),
+            "scheduled": l.schedule.is_some(),
+            "room": l.room,
+            "handle": l.handle,
+            "offset": l.offset,
+            "rows": l.rows,
+            // Which way the junction box faces is decided nowhere yet.
+            "box": null,
+            "left": side(|b| b.left),
+            "right": side(|b| b.right),
+            "stacked": scale.points(&l.stacked),
+        })
+    })
+}
+
+fn remedies(report: &Report, scale: Scale) -> Value {
+    list(&report.remedies, |_, r| {
+        let mut line = Map::new();
+        line.insert("id".into(), json!(r.id));
+        line.insert("kind".into(), json!(r.action.name()));
+        line.insert("mends".into(), json!(r.mends));
+        line.insert("luminaires".into(), json!(r.lights));
+        match &r.action {
+            Action::Move { to, by } => {
+                line.insert("to".into(), scale.points(to));
+                line.insert("by".into(), json!(inches(*by)));
+            }
+            Action::Block { pieces } => {
+                let pieces = list(pieces, |_, p| {
+                    json!({
+                        "from": scale.point(p.from),
+                        "to": scale.point(p.to),
+                        "thickness": inches(p.thickness),
+                        "cut": inches(p.cut),
+                        "between": p.between,
+                    })
+                });
+                line.insert("pieces".into(), pieces);
+            }
+            Action::None { why } => {
+                line.insert("why".into(), json!(why));
+            }
+        }
+        line.insert("message".into(), json!(r.message));
+        Value::Object(line)
+    })
+}
+
+fn list<T>(items: &[T], line: impl Fn(usize, &T) -> Value) -> Value {
+    Value::Array(items.iter().enumerate().map(|(i, item)| line(i, item)).collect())
+}
+
+/// Top-level keys on lines of their own; what a top-level list holds, one a line.
+fn lines(top: &Map<String, Value>) -> String {
+    let mut out = String::from("{\n");
+    for (i, (key, value)) in top.iter().enumerate() {
+        out.push_str(if i == 0 { "  " } else { ",\n  " });
+        out.push_str(&Value::from(key.as_str()).to_string());
+        out.push_str(": ");
+        match value {
+            Value::Array(items) if !items.is_empty() => {
+                out.push_str("[\n    ");
+                let items: Vec<String> = items.iter().map(Value::to_string).collect();
+                out.push_str(&items.join(",\n    "));
+                out.push_str("\n  ]");
+            }
+            other => out.push_str(&other.to_string()),
+        }
+    }
+    out.push_str("\n}\n");
+    out
+}
+
+/// A number as it is written: no negative zero, no digits below what an `f64` of its size tells
+/// apart in practice, null where it is not finite.
+#[derive(Clone, Copy)]
+struct Number {
+    value: f64,
+    step: f64,
+}
+
+impl Serialize for Number {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        if !self.value.is_finite() {
+            return s.serialize_none();
+        }
+        let steps = self.value * self.step;
+        let rounded = if steps.abs() < 4e15 {
+            steps.round() / self.step
+        } else {
+            self.value
+        };
+        s.serialize_f64(rounded + 0.0)
+    }
+}
+
+/// Inches, to a millionth.
+fn inches(value: f64) -> Number {
+    Number { value, step: 1e6 }
+}
+
+fn all_inches(values: &[f64]) -> Vec<Number> {
+    values.iter().copied().map(inches).collect()
+}
+
+/// Inches a drawing unit.
+#[derive(Clone, Copy)]
+struct Scale(f64);
+
+impl Scale {
+    /// A point in drawing units, to a hundred-millionth.
+    fn point(self, c: Coord) -> Value {
+        let number = |v: f64| Number {
+            value: v / self.0,
+            step: 1e8,
+        };
+        json!([number(c.x), number(c.y)])
+    }
+
+    fn points(self, points: &[Coord]) -> Value {
+        Value::Array(points.iter().map(|&p| self.point(p)).collect())
+    }
 }

@@ -1,0 +1,192 @@
+//! The summary of a batch: one line a plan, and its findings in words.
+
+use crate::check::{Finding, Kind, Severity};
+use crate::length;
+use crate::note::{Level, Note};
+use crate::remedy::Action;
+
+use super::{Report, Status};
+
+/// What a batch came to, plans in the order given.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Summary {
+    pub plans: Vec<PlanLine>,
+    /// Files passed over, and why: one sentence each.
+    pub remarks: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanLine {
+    /// The plan's file name, with as many of its folders as tell it from the others.
+    pub name: String,
+    pub status: Status,
+    /// What it came to, or why it came to nothing.
+    pub result: Result<Judged, String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    pub units: String,
+    pub lights: usize,
+    pub rows: usize,
+    pub members: usize,
+    pub rooms: usize,
+    /// Gravest first, then in the report's order.
+    pub findings: Vec<FindingLine>,
+    /// Warnings and losses.
+    pub notes: Vec<Note>,
+    pub outputs: Outputs,
+}
+
+/// Paths under the output folder, with `/` between their parts.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outputs {
+    pub report: String,
+    pub svg: String,
+    pub dxf: String,
+}
+
+/// A finding, ready for a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FindingLine {
+    pub id: String,
+    pub kind: Kind,
+    pub severity: Severity,
+    /// Lights, as `L1 L2`.
+    pub lights: String,
+    /// Room by name, or the row.
+    pub place: String,
+    /// Measured against its limit, as the trade writes it.
+    pub value: String,
+    /// What to do about it.
+    pub action: String,
+}
+
+impl Outputs {
+    /// The three files of a plan whose outputs are named `stem`.
+    pub fn of(stem: &str) -> Outputs {
+        Outputs {
+            report: format!("{stem}.report.json"),
+            svg: format!("{stem}.redline.svg"),
+            dxf: format!("{stem}.redline.dxf"),
+        }
+    }
+}
+
+impl Judged {
+    pub fn of(report: &Report, outputs: Outputs) -> Judged {
+        let mut findings: Vec<FindingLine> = report.findings.iter().map(|f| line(report, f)).collect();
+        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        Judged {
+            units: report.plan.units.name.clone(),
+            lights: report.plan.lights.len(),
+            rows: report.plan.rows.len(),
+            members: report.plan.members.len(),
+            rooms: report.plan.rooms.len(),
+            findings,
+            notes: report
+                .notes
+                .iter()
+                .filter(|n| n.level > Level::Info)
+                .cloned()
+                .collect(),
+            outputs,
+        }
+    }
+
+    pub fn count(&self, severity: Severity) -> usize {
+        self.findings.iter().filter(|f| f.severity == severity).count()
+    }
+
+    /// How many findings of each kind there are, kinds in their fixed order, none left out that has any.
+    pub fn kinds(&self) -> Vec<(Kind, usize)> {
+        Kind::ALL
+            .into_iter()
+            .map(|k| (k, self.findings.iter().filter(|f| f.kind == k).count()))
+            .filter(|(_, n)| *n > 0)
+            .collect()
+    }
+}
+
+impl Summary {
+    /// The worst plan decides; nothing to audit is a failure.
+    pub fn status(&self) -> Status {
+        self.plans
+            .iter()
+            .map(|p| p.status)
+            .max()
+            .unwrap_or(Status::Failed)
+    }
+
+    pub fn judged(&self) -> impl Iterator<Item = &Judged> {
+        self.plans.iter().filter_map(|p| p.result.as_ref().ok())
+    }
+
+    /// A count over all judged plans.
+    pub fn total(&self, of: impl Fn(&Judged) -> usize) -> usize {
+        self.judged().map(of).sum()
+    }
+}
+
+fn line(report: &Report, f: &Finding) -> FindingLine {
+    let lights: Vec<String> = f.lights.iter().map(ToString::to_string).collect();
+    let remedies = || report.remedies.iter().filter(|r| f.remedies.contains(&r.id));
+    let action = remedies()
+        .find(|r| !matches!(r.action, Action::None { .. }))
+        .or_else(|| remedies().next())
+        .map_or_else(|| advice(f.kind).to_string(), |r| r.message.clone());
+    FindingLine {
+        id: f.id.to_string(),
+        kind: f.kind,
+        severity: f.severity,
+        lights: lights.join(" "),
+        place: place(report, f),
+        value: value(f),
+        action,
+    }
+}
+
+fn place(report: &Report, f: &Finding) -> String {
+    if let Some(room) = f.room {
+        return match report.plan.rooms.get(room.0).and_then(|r| r.name.as_ref()) {
+            Some(name) => format!("{name} ({room})"),
+            None => room.to_string(),
+        };
+    }
+    f.row.map_or_else(String::new, |row| format!("row {row}"))
+}
+
+fn value(f: &Finding) -> String {
+    match f.kind {
+        Kind::NoSchedule | Kind::Outside => String::new(),
+        _ if !f.measured.is_finite() => "none".to_string(),
+        _ if !f.limit.is_finite() || f.kind == Kind::HitsMember => length::feet_inches(f.measured),
+        _ => format!(
+            "{} (limit {})",
+            length::feet_inches(f.measured),
+            length::feet_inches(f.limit)
+        ),
+    }
+}
+
+/// What to do about a finding that no remedy was worked out for.
+fn advice(kind: Kind) -> &'static str {
+    match kind {
+        Kind::OffLine => "move it onto the row line",
+        Kind::UnevenPitch => "even the pitch out, or leave it: seldom noticed",
+        Kind::RowSkew => "turn the row parallel to the walls",
+        Kind::HitsMember => "move it clear of the member",
+        Kind::HousingClash => "move it, or take a smaller housing",
+        Kind::HardAgainst => "set it hard against the member",
+        Kind::NearCombustible => "take a Type IC housing, or move it clear",
+        Kind::WideBay => "nail in blocking for the bars",
+        Kind::TrimBars => "cut the bars to fit",
+        Kind::NarrowBay => "move it to a wider bay",
+        Kind::NoSupport => "nail in blocking on that side",
+        Kind::WideGap => "ask for one more light in the gap",
+        Kind::WallGap => "ask about the distance to the wall",
+        Kind::Stacked => "ask which of the symbols holds; counted once",
+        Kind::NoSchedule => "add its tag or block to the schedule in bayline.toml",
+        Kind::Outside => "check that it belongs to this plan",
+    }
+}
