@@ -1,10 +1,77 @@
 //! The table of checks. One file a check; to add one is to add a file and a row here.
+//!
+//! What a check may say is fixed in `docs/checks/`. A limit that is met exactly is kept: a check
+//! fires only past it, by more than [`EPSILON`].
 
 use geo::Coord;
 use serde::{Serialize, Serializer};
 
 use crate::plan::{FindingId, LightId, MemberId, Plan, RemedyId, RoomId, RowId};
 use crate::rules::Rules;
+
+mod hard_against;
+mod hits_member;
+mod housing_clash;
+mod narrow_bay;
+mod near_combustible;
+mod no_schedule;
+mod no_support;
+mod off_line;
+mod outside;
+mod row_skew;
+mod stacked;
+mod trim_bars;
+mod uneven_pitch;
+mod wall_gap;
+mod wide_bay;
+mod wide_gap;
+
+mod spacing;
+mod work;
+
+#[cfg(test)]
+mod tests;
+
+use work::Work;
+
+/// Inches by which a limit must be passed before a check fires: far below anything a tape can
+/// tell, far above what rounding does at coordinates of millions of inches.
+pub const EPSILON: f64 = 1e-6;
+
+/// A row further than this from the room's axis is meant to lie across it, degrees.
+pub const SKEW_LIMIT: f64 = 15.0;
+
+/// One row of the table.
+struct Check {
+    kind: Kind,
+    name: &'static str,
+    severity: Severity,
+    run: fn(&Work<'_>, &mut Vec<Finding>),
+}
+
+/// Every check, in the order of [`Kind`].
+#[rustfmt::skip]
+const TABLE: [Check; 16] = {
+    use Severity::{Must, Note, Should};
+    [
+        Check { kind: Kind::OffLine, name: "off-line", severity: Should, run: off_line::run },
+        Check { kind: Kind::UnevenPitch, name: "uneven-pitch", severity: Note, run: uneven_pitch::run },
+        Check { kind: Kind::RowSkew, name: "row-skew", severity: Should, run: row_skew::run },
+        Check { kind: Kind::HitsMember, name: "hits-member", severity: Must, run: hits_member::run },
+        Check { kind: Kind::HousingClash, name: "housing-clash", severity: Must, run: housing_clash::run },
+        Check { kind: Kind::HardAgainst, name: "hard-against", severity: Note, run: hard_against::run },
+        Check { kind: Kind::NearCombustible, name: "near-combustible", severity: Must, run: near_combustible::run },
+        Check { kind: Kind::WideBay, name: "wide-bay", severity: Must, run: wide_bay::run },
+        Check { kind: Kind::TrimBars, name: "trim-bars", severity: Note, run: trim_bars::run },
+        Check { kind: Kind::NarrowBay, name: "narrow-bay", severity: Must, run: narrow_bay::run },
+        Check { kind: Kind::NoSupport, name: "no-support", severity: Must, run: no_support::run },
+        Check { kind: Kind::WideGap, name: "wide-gap", severity: Should, run: wide_gap::run },
+        Check { kind: Kind::WallGap, name: "wall-gap", severity: Should, run: wall_gap::run },
+        Check { kind: Kind::Stacked, name: "stacked", severity: Should, run: stacked::run },
+        Check { kind: Kind::NoSchedule, name: "no-schedule", severity: Should, run: no_schedule::run },
+        Check { kind: Kind::Outside, name: "outside", severity: Note, run: outside::run },
+    ]
+};
 
 /// How grave a finding is, gravest last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -37,62 +104,22 @@ pub enum Kind {
 }
 
 impl Kind {
-    pub const ALL: [Kind; 16] = [
-        Kind::OffLine,
-        Kind::UnevenPitch,
-        Kind::RowSkew,
-        Kind::HitsMember,
-        Kind::HousingClash,
-        Kind::HardAgainst,
-        Kind::NearCombustible,
-        Kind::WideBay,
-        Kind::TrimBars,
-        Kind::NarrowBay,
-        Kind::NoSupport,
-        Kind::WideGap,
-        Kind::WallGap,
-        Kind::Stacked,
-        Kind::NoSchedule,
-        Kind::Outside,
-    ];
+    pub const ALL: [Kind; 16] = {
+        let mut all = [Kind::OffLine; 16];
+        let mut i = 0;
+        while i < all.len() {
+            all[i] = TABLE[i].kind;
+            i += 1;
+        }
+        all
+    };
 
     pub fn name(self) -> &'static str {
-        match self {
-            Kind::OffLine => "off-line",
-            Kind::UnevenPitch => "uneven-pitch",
-            Kind::RowSkew => "row-skew",
-            Kind::HitsMember => "hits-member",
-            Kind::HousingClash => "housing-clash",
-            Kind::HardAgainst => "hard-against",
-            Kind::NearCombustible => "near-combustible",
-            Kind::WideBay => "wide-bay",
-            Kind::TrimBars => "trim-bars",
-            Kind::NarrowBay => "narrow-bay",
-            Kind::NoSupport => "no-support",
-            Kind::WideGap => "wide-gap",
-            Kind::WallGap => "wall-gap",
-            Kind::Stacked => "stacked",
-            Kind::NoSchedule => "no-schedule",
-            Kind::Outside => "outside",
-        }
+        TABLE[self as usize].name
     }
 
     pub fn severity(self) -> Severity {
-        match self {
-            Kind::HitsMember
-            | Kind::HousingClash
-            | Kind::NearCombustible
-            | Kind::WideBay
-            | Kind::NarrowBay
-            | Kind::NoSupport => Severity::Must,
-            Kind::OffLine
-            | Kind::RowSkew
-            | Kind::WideGap
-            | Kind::WallGap
-            | Kind::Stacked
-            | Kind::NoSchedule => Severity::Should,
-            Kind::UnevenPitch | Kind::HardAgainst | Kind::TrimBars | Kind::Outside => Severity::Note,
-        }
+        TABLE[self as usize].severity
     }
 }
 
@@ -126,6 +153,41 @@ pub struct Finding {
 
 /// Runs every check. Findings are ordered by kind, then subject, and numbered in that order.
 pub fn check(plan: &Plan, rules: &Rules) -> Vec<Finding> {
-    let _ = (plan, rules);
-    todo!("check helper")
+    let work = Work::new(plan, rules);
+    let mut findings = Vec::new();
+    for check in &TABLE {
+        (check.run)(&work, &mut findings);
+    }
+    findings.sort_by(|a, b| {
+        let subject = |f: &Finding| (f.kind, f.lights.clone(), f.row, f.members.clone());
+        subject(a)
+            .cmp(&subject(b))
+            .then(a.at.x.total_cmp(&b.at.x))
+            .then(a.at.y.total_cmp(&b.at.y))
+    });
+    for (i, finding) in findings.iter_mut().enumerate() {
+        finding.id = FindingId(i);
+    }
+    findings
+}
+
+impl Finding {
+    /// A finding of `kind` with no subject yet; its number comes with the ordering.
+    fn new(kind: Kind, at: Coord, measured: f64, limit: f64, message: String) -> Self {
+        Finding {
+            id: FindingId(0),
+            kind,
+            severity: kind.severity(),
+            lights: Vec::new(),
+            members: Vec::new(),
+            row: None,
+            room: None,
+            at,
+            measured,
+            limit,
+            mend: Coord::zero(),
+            message,
+            remedies: Vec::new(),
+        }
+    }
 }

@@ -1,0 +1,143 @@
+//! `wall-gap`: the end light of a row too far from the wall it faces, or too near.
+//!
+//! Half a space at each end keeps the row even to the eye and the wall lit.
+
+use geo::Coord;
+
+use super::spacing::greatest;
+use super::work::{Work, direction};
+use super::{EPSILON, Finding, Kind};
+use crate::length::feet_inches;
+use crate::plan::Row;
+
+pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
+    let rules = &work.rules.walls;
+    for (id, row) in work.rows() {
+        let Some(d) = direction(row) else { continue };
+        let ends = [
+            (row.lights.first(), row.from, d * -1.0),
+            (row.lights.last(), row.to, d),
+        ];
+        for (light, foot, outward) in ends {
+            let Some(&light) = light else { continue };
+            let Some(at) = work.plan.lights.get(light.0).map(|l| l.at) else {
+                continue;
+            };
+            let (Some(gap), Some(rule)) =
+                (to_wall(work, row, foot, outward), greatest(work, light, row.room))
+            else {
+                continue;
+            };
+            let most = rule / 2.0 + rules.slack;
+            let (limit, word) = if gap > most + EPSILON {
+                (most, "at most")
+            } else if gap < rules.least - EPSILON {
+                (rules.least, "at least")
+            } else {
+                continue;
+            };
+            let message = format!(
+                "{light} at the end of row {id} stands {} from the wall it faces; keep {word} {}.",
+                feet_inches(gap),
+                feet_inches(limit)
+            );
+            findings.push(Finding {
+                lights: vec![light],
+                row: Some(id),
+                room: row.room,
+                ..Finding::new(Kind::WallGap, at, gap, limit, message)
+            });
+        }
+    }
+}
+
+/// Distance from the row's end along its line to the room's outline, or where no room is drawn,
+/// to the first wall.
+fn to_wall(work: &Work<'_>, row: &Row, foot: Coord, outward: Coord) -> Option<f64> {
+    let room = row
+        .room
+        .and_then(|r| work.plan.rooms.get(r.0))
+        .filter(|r| r.drawn);
+    let least = |a: Option<f64>, b: f64| Some(a.map_or(b, |a| a.min(b)));
+    match room {
+        Some(room) => {
+            let ring = room.outline.iter().zip(room.outline.iter().cycle().skip(1));
+            ring.filter_map(|(a, b)| cast(foot, outward, *a, *b))
+                .fold(None, least)
+        }
+        None => {
+            let walls = work.plan.walls.iter();
+            walls
+                .filter_map(|(a, b)| cast(foot, outward, *a, *b))
+                .fold(None, least)
+        }
+    }
+}
+
+/// How far a ray from `foot` along the unit vector `outward` runs to the segment `a`–`b`.
+fn cast(foot: Coord, outward: Coord, a: Coord, b: Coord) -> Option<f64> {
+    let cross = |p: Coord, q: Coord| p.x * q.y - p.y * q.x;
+    let wall = b - a;
+    let slope = cross(outward, wall);
+    let far = cross(a - foot, wall) / slope;
+    // Where along the wall it is met, in inches, so that a corner counts however long the wall.
+    let long = wall.x.hypot(wall.y);
+    let met = cross(a - foot, outward) / slope * long;
+    // A wall parallel to the row gives no number here, and is not faced.
+    (far >= -EPSILON && met >= -EPSILON && met <= long + EPSILON && far.is_finite()).then_some(far.max(0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::Kind;
+    use crate::check::tests::{check_of, only};
+    use crate::plan::LightId;
+
+    /// Three lights on x = 0, 48, 96; walls at `left` and `right` of the ends.
+    fn row(left: f64, right: f64, room: bool) -> String {
+        let (x0, x1) = (-left, 96.0 + right);
+        let (walls, in_room) = if room {
+            (
+                format!("room ({x0},-20) ({x1},-20) ({x1},20) ({x0},20)"),
+                "room=R1",
+            )
+        } else {
+            (
+                format!("wall ({x0},-20) ({x0},20)\nwall ({x1},20) ({x1},-20)\nwall (500,-20) (500,20)"),
+                "",
+            )
+        };
+        format!(
+            "{walls}\nlight (0,0)\nlight (48,0)\nlight (96,0)\n\
+             row lights=L1,L2,L3 {in_room} (0,0) (96,0) offsets=0,0,0 stations=0,48,96 pitch=48 along=0,0,0"
+        )
+    }
+
+    #[test]
+    fn half_the_spacing_and_six_inches() {
+        // Half of 6 ft for a 6 in housing, and 6 in of slack (common practice): 42 in.
+        for room in [true, false] {
+            let f = only(&row(43.0, 24.0, room), Kind::WallGap);
+            assert_eq!((f.measured, f.limit, f.lights[0]), (43.0, 42.0, LightId(0)));
+            let f = only(&row(24.0, 43.5, room), Kind::WallGap);
+            assert_eq!((f.measured, f.limit, f.lights[0]), (43.5, 42.0, LightId(2)));
+            assert!(check_of(&row(42.0, 12.0, room), Kind::WallGap).is_empty());
+        }
+    }
+
+    #[test]
+    fn nearer_than_a_foot() {
+        let f = only(&row(11.0, 24.0, true), Kind::WallGap);
+        assert_eq!((f.measured, f.limit), (11.0, 12.0));
+    }
+
+    #[test]
+    fn no_wall_no_finding() {
+        let walls = "wall (-20,50) (200,50)";
+        let lights = row(1.0, 1.0, false)
+            .split_once("light")
+            .map(|(_, l)| format!("{walls}\nlight{l}"))
+            .unwrap();
+        assert!(check_of(&lights, Kind::WallGap).is_empty());
+    }
+}
