@@ -1,0 +1,80 @@
+//! Rows of lights and their exact line.
+//!
+//! *Step*: from one light of a row to the next. *Group*: the lights of one room, or all roomless
+//! ones. Candidates grow from pairs of neighbours ([`seek`]), a grid's diagonals are dropped
+//! ([`grid`]), and what is left gets its line ([`line`]).
+
+use geo::Coord;
+
+use crate::geom::finite;
+use crate::plan::{LightId, Plan, RoomId, Row};
+use crate::rules::Rules;
+
+mod grid;
+mod line;
+mod seek;
+
+#[cfg(test)]
+mod tests;
+
+/// The lights of one room, as the search sees them.
+struct Group<'a> {
+    lights: Vec<(LightId, Coord)>,
+    /// Walls that a step may not cross; empty where the room bounds the group already.
+    walls: &'a [(Coord, Coord)],
+    axis: Option<Coord>,
+}
+
+/// All rows of a plan whose lights know their rooms, ordered by room (none last), then first light,
+/// then second.
+pub fn rows(plan: &Plan, rules: &Rules) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let rooms = (0..plan.rooms.len()).map(|i| Some(RoomId(i)));
+    for room in rooms.chain([None]) {
+        let group = group(plan, room);
+        let candidates = seek::candidates(&group, rules);
+        let mut found: Vec<Row> = grid::without_diagonals(&group, candidates)
+            .iter()
+            .filter_map(|members| line::row(&group, members, room, rules))
+            .collect();
+        found.sort_by(|a, b| a.lights.cmp(&b.lights));
+        rows.extend(found);
+    }
+    rows
+}
+
+fn group(plan: &Plan, room: Option<RoomId>) -> Group<'_> {
+    let lights = plan.lights.iter().enumerate();
+    let lights = lights
+        .filter(|(_, light)| light.room == room && finite(light.at))
+        .map(|(i, light)| (LightId(i), light.at))
+        .collect();
+    let its_room = room.and_then(|id| plan.rooms.get(id.0));
+    Group {
+        lights,
+        walls: if room.is_none() { &plan.walls } else { &[] },
+        axis: its_room.map(|r| r.axis).or(plan.axis),
+    }
+}
+
+impl Group<'_> {
+    fn at(&self, i: usize) -> Option<Coord> {
+        self.lights.get(i).map(|l| l.1)
+    }
+
+    /// Whether a wall crosses the way from `a` to `b`.
+    fn walled(&self, a: Coord, b: Coord) -> bool {
+        self.walls.iter().any(|&(c, d)| crosses(a, b, c, d))
+    }
+}
+
+/// Whether two segments meet; touching counts.
+fn crosses(a: Coord, b: Coord, c: Coord, d: Coord) -> bool {
+    use geo::Vector2DOps;
+    let side = |p: Coord, q: Coord, r: Coord| (q - p).wedge_product(r - p);
+    let apart = |a: f64, b: f64, c: f64, d: f64| a.max(b) < c.min(d) || c.max(d) < a.min(b);
+    if apart(a.x, b.x, c.x, d.x) || apart(a.y, b.y, c.y, d.y) {
+        return false;
+    }
+    side(a, b, c) * side(a, b, d) <= 0.0 && side(c, d, a) * side(c, d, b) <= 0.0
+}
