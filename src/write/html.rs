@@ -1,1 +1,101 @@
-//! Batch summary as html.
+//! Batch summary as one self-contained page.
+
+use std::fmt::Write;
+
+use crate::check::Severity;
+use crate::report::summary::{Judged, Summary};
+use crate::write::text::CAUTIONS;
+
+const STYLE: &str = "body{font:15px/1.4 sans-serif;margin:2em;color:#222}table{border-collapse:collapse}\
+th,td{padding:.25em .7em;border-bottom:1px solid #ccc;text-align:left;vertical-align:top}\
+td.n,th.n{text-align:right}tr.failed td{background:#f6f0e4}.small{color:#555;font-size:13px}";
+
+/// The summary as a page that links to the outputs beside it.
+pub fn summary(summary: &Summary) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write!(
+        out,
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>Ceiling plans audited</title>\n\
+         <style>{STYLE}</style>\n</head>\n<body>\n<h1>Ceiling plans audited</h1>\n<p>{}</p>\n<table>\n<tr><th>Plan</th>",
+        escape(&super::text::totals(summary))
+    );
+    for head in ["Lights", "Rows", "Members", "Must", "Should", "Note"] {
+        let _ = write!(out, "<th class=\"n\">{head}</th>");
+    }
+    out.push_str("<th>Sheets</th><th>Remarks</th></tr>\n");
+    for plan in &summary.plans {
+        match &plan.result {
+            Ok(j) => row(&mut out, &plan.name, j),
+            Err(message) => {
+                let _ = writeln!(
+                    out,
+                    "<tr class=\"failed\"><td>{}</td><td colspan=\"8\">{}</td></tr>",
+                    escape(&plan.name),
+                    escape(message)
+                );
+            }
+        }
+    }
+    out.push_str("</table>\n");
+    for remark in &summary.remarks {
+        let _ = writeln!(out, "<p class=\"small\">{}</p>", escape(remark));
+    }
+    for caution in CAUTIONS {
+        let _ = writeln!(out, "<p class=\"small\">{}</p>", escape(caution));
+    }
+    out.push_str("</body>\n</html>\n");
+    out
+}
+
+fn row(out: &mut String, name: &str, j: &Judged) {
+    let _ = write!(out, "<tr><td>{}</td>", escape(name));
+    for n in [
+        j.lights,
+        j.rows,
+        j.members,
+        j.count(Severity::Must),
+        j.count(Severity::Should),
+        j.count(Severity::Note),
+    ] {
+        let _ = write!(out, "<td class=\"n\">{n}</td>");
+    }
+    let notes: Vec<String> = j.notes.iter().map(|n| escape(&n.to_string())).collect();
+    let _ = writeln!(
+        out,
+        "<td><a href=\"{}\">redline</a> <a href=\"{}\">DXF</a> <a href=\"{}\">report</a></td><td>{}</td></tr>",
+        link(&j.outputs.svg),
+        link(&j.outputs.dxf),
+        link(&j.outputs.report),
+        notes.join("<br>")
+    );
+}
+
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// A relative path as a link: everything but plain characters percent-encoded. The leading `./`
+/// keeps a name with a colon from passing for a scheme.
+fn link(path: &str) -> String {
+    let mut out = String::from("./");
+    for b in path.bytes() {
+        if b.is_ascii_alphanumeric() || b"-._~/".contains(&b) {
+            out.push(char::from(b));
+        } else {
+            let _ = write!(out, "%{b:02X}");
+        }
+    }
+    out
+}

@@ -1,0 +1,77 @@
+//! One plan through all stages: bytes in, bytes out, nothing else touched.
+
+use crate::report::{Report, fold};
+use crate::rules::Rules;
+use crate::write;
+use crate::{check, drawing, flatten, note::Note, recognise, remedy, sheet};
+
+/// A plan that was audited, and its files' contents.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Audited {
+    pub report: Report,
+    pub json: String,
+    pub svg: String,
+    pub dxf: Vec<u8>,
+}
+
+/// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
+/// sentence that says why nothing could be judged and what to do.
+pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
+    let (drawing, mut notes) = drawing::read(bytes).map_err(|e| e.to_string())?;
+    let (units, more) = recognise::units::decide(&drawing, rules.units)?;
+    notes.extend(more);
+    let (flat, more) = flatten::flatten(&drawing, &units);
+    notes.extend(more);
+    let (plan, more) = recognise::recognise(&flat, &units, rules);
+    notes.extend(more);
+    let mut findings = check::check(&plan, rules);
+    let remedies = remedy::remedy(&plan, &mut findings, rules);
+    let redline = sheet::sheet(name, &plan, &findings, &remedies, rules);
+    let svg = write::svg::svg(&redline);
+    let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
+    notes.extend(spliced.notes);
+
+    if plan.lights.is_empty() {
+        missing(
+            &mut notes,
+            Note::loss(
+                "no-lights",
+                "no recessed lights were found; name their layers or blocks under [read] lights in bayline.toml",
+            ),
+        );
+    } else if plan.members.is_empty() {
+        missing(
+            &mut notes,
+            Note::warning(
+                "no-framing",
+                "no framing was found, so nothing that depends on it was checked; name its layers under [read] framing in bayline.toml",
+            ),
+        );
+    }
+    let unused = rules.unused();
+    if !unused.is_empty() {
+        let message = format!("given in the rules, but used by no check yet: {}", unused.join(", "));
+        notes.push(Note::info("rules-unused", message));
+    }
+    let report = Report {
+        name: name.to_string(),
+        plan,
+        schedule: rules.luminaires.clone(),
+        findings,
+        remedies,
+        notes: fold(notes),
+    };
+    Ok(Audited {
+        json: write::json::report(&report),
+        svg,
+        dxf: spliced.bytes,
+        report,
+    })
+}
+
+/// Adds what is missing from the plan, unless a stage that knows more has said so.
+fn missing(notes: &mut Vec<Note>, note: Note) {
+    if !notes.iter().any(|n| n.code == note.code && n.level == note.level) {
+        notes.push(note);
+    }
+}
