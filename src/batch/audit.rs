@@ -50,7 +50,10 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
     }
     let unused = rules.unused();
     if !unused.is_empty() {
-        let message = format!("given in the rules, but used by no check yet: {}", unused.join(", "));
+        let message = format!(
+            "given in the rules, but used by no check yet: {}",
+            unused.join(", ")
+        );
         notes.push(Note::info("rules-unused", message));
     }
     let report = Report {

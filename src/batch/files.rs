@@ -11,7 +11,9 @@ pub fn prepare(out: &Path) -> Result<(), String> {
     let cannot = |e: io::Error| format!("cannot write to the folder {}: {}", out.display(), plainly(&e));
     fs::create_dir_all(out).map_err(cannot)?;
     let probe = temporary(&out.join("probe"));
-    fs::write(&probe, b"").and_then(|()| fs::remove_file(&probe)).map_err(cannot)
+    fs::write(&probe, b"")
+        .and_then(|()| fs::remove_file(&probe))
+        .map_err(cannot)
 }
 
 /// Writes to a temporary name in the same folder, then renames.
@@ -33,9 +35,10 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
 /// Refuses an output whose path is one of the inputs (canonical paths).
 pub fn overwrites_none(path: &Path, inputs: &[PathBuf]) -> Result<(), String> {
     match path.canonicalize() {
-        Ok(real) if inputs.contains(&real) => {
-            Err(format!("{} is an input and would be overwritten; choose another --out", path.display()))
-        }
+        Ok(real) if inputs.contains(&real) => Err(format!(
+            "{} is an input and would be overwritten; choose another --out",
+            path.display()
+        )),
         _ => Ok(()),
     }
 }
@@ -69,6 +72,8 @@ pub fn plainly(e: &io::Error) -> String {
 }
 
 fn temporary(path: &Path) -> PathBuf {
-    let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let name = path
+        .file_name()
+        .map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     path.with_file_name(format!(".{name}.{}.part", std::process::id()))
 }

@@ -47,7 +47,11 @@ pub fn find(inputs: &[PathBuf]) -> Jobs {
                     remarks.push(format!(
                         "{}: {} of an earlier run passed over (*.redline.dxf)",
                         input.display(),
-                        if walk.redlines == 1 { "1 redline".to_string() } else { format!("{} redlines", walk.redlines) }
+                        if walk.redlines == 1 {
+                            "1 redline".to_string()
+                        } else {
+                            format!("{} redlines", walk.redlines)
+                        }
                     ));
                 }
                 found.extend(walk.plans.into_iter().map(|p| (p, None)));
@@ -87,7 +91,9 @@ impl Walk {
             if !self.visited.insert(real) {
                 return Ok(Vec::new());
             }
-            fs::read_dir(folder)?.map(|entry| entry.map(|e| e.path())).collect()
+            fs::read_dir(folder)?
+                .map(|entry| entry.map(|e| e.path()))
+                .collect()
         });
         let mut paths = match listed {
             Ok(paths) => paths,
@@ -98,7 +104,9 @@ impl Walk {
         };
         paths.sort();
         for path in paths {
-            let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().to_lowercase());
+            let name = path
+                .file_name()
+                .map_or_else(String::new, |n| n.to_string_lossy().to_lowercase());
             if name.starts_with('.') {
                 continue;
             }
@@ -180,7 +188,11 @@ fn names(paths: &[PathBuf]) -> Vec<(String, String)> {
 
 fn without_ending(name: &str) -> &str {
     match name.len().checked_sub(4).and_then(|at| name.split_at_checked(at)) {
-        Some((stem, ending)) if ending.eq_ignore_ascii_case(".dxf") && !stem.is_empty() && !stem.ends_with('/') => stem,
+        Some((stem, ending))
+            if ending.eq_ignore_ascii_case(".dxf") && !stem.is_empty() && !stem.ends_with('/') =>
+        {
+            stem
+        }
         _ => name,
     }
 }
@@ -197,7 +209,10 @@ mod tests {
     #[test]
     fn plans_of_one_name_keep_enough_of_their_folders() {
         assert_eq!(stems(&["/a/unit.dxf", "/a/hall.dxf"]), ["unit", "hall"]);
-        assert_eq!(stems(&["/a/n/unit.dxf", "/a/s/unit.dxf", "/a/x.dxf"]), ["n/unit", "s/unit", "x"]);
+        assert_eq!(
+            stems(&["/a/n/unit.dxf", "/a/s/unit.dxf", "/a/x.dxf"]),
+            ["n/unit", "s/unit", "x"]
+        );
         assert_eq!(stems(&["/a/1/n/u.dxf", "/a/2/n/U.DXF"]), ["1/n/u", "2/n/U"]);
         assert_eq!(stems(&["/u.dxf", "/n/u.dxf"]), ["u", "n/u"]);
     }
@@ -207,7 +222,11 @@ mod tests {
         let stems = stems(&["/a/u.dxf", "/a/u.DXF", "/a/u", "/a/.dxf"]);
         let lower: BTreeSet<String> = stems.iter().map(|s| s.to_lowercase()).collect();
         assert_eq!(lower.len(), 4, "{stems:?}");
-        let two = names(&[PathBuf::from("/u-2.dxf"), PathBuf::from("/u.dxf"), PathBuf::from("/u.DXF")]);
+        let two = names(&[
+            PathBuf::from("/u-2.dxf"),
+            PathBuf::from("/u.dxf"),
+            PathBuf::from("/u.DXF"),
+        ]);
         let two: BTreeSet<String> = two.into_iter().map(|(_, s)| s).collect();
         assert_eq!(two.len(), 3, "{two:?}");
     }

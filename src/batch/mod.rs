@@ -105,7 +105,12 @@ fn outcome(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &[PathBuf]) 
     }
 }
 
-fn one(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &[PathBuf]) -> Result<(Status, Judged), String> {
+fn one(
+    job: &Job,
+    config: &Config,
+    rulebook: &Rulebook,
+    inputs: &[PathBuf],
+) -> Result<(Status, Judged), String> {
     if let Some(fault) = &job.fault {
         return Err(fault.clone());
     }

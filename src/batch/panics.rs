@@ -27,8 +27,10 @@ pub fn remember() {
 pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     LAST.with_borrow_mut(|last| *last = None);
     // Nothing of a plan outlives its work, so nothing half-changed is seen afterwards.
-    catch_unwind(AssertUnwindSafe(work))
-        .map_err(|_| LAST.with_borrow_mut(Option::take).unwrap_or_else(|| "panic".to_string()))
+    catch_unwind(AssertUnwindSafe(work)).map_err(|_| {
+        LAST.with_borrow_mut(Option::take)
+            .unwrap_or_else(|| "panic".to_string())
+    })
 }
 
 #[cfg(test)]

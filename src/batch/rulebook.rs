@@ -23,7 +23,10 @@ impl Rulebook {
     /// Finds and reads the rules of every job.
     pub fn open(config: &Config, jobs: &[Job]) -> Rulebook {
         let mut book = Rulebook {
-            given: config.rules.as_ref().map(|r| Arc::new(with_units(r, config.units))),
+            given: config
+                .rules
+                .as_ref()
+                .map(|r| Arc::new(with_units(r, config.units))),
             folders: BTreeMap::new(),
         };
         if book.given.is_some() {

@@ -64,7 +64,10 @@ impl Args {
         Ok(Config {
             inputs: self.inputs,
             out: self.out,
-            rules: self.rules.map(|path| batch::read_rules(&path).map(Arc::new)).transpose()?,
+            rules: self
+                .rules
+                .map(|path| batch::read_rules(&path).map(Arc::new))
+                .transpose()?,
             units: self.units.map(|unit| match unit {
                 Unit::In => UnitChoice::In,
                 Unit::Ft => UnitChoice::Ft,
@@ -124,5 +127,8 @@ fn tell(config: &Config, summary: &Summary, quiet: bool) {
 fn width(terminal: bool) -> usize {
     let asked = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
     let seen = terminal.then(|| console::Term::stdout().size_checked()).flatten();
-    asked.or(seen.map(|(_, columns)| usize::from(columns))).unwrap_or(120).max(60)
+    asked
+        .or(seen.map(|(_, columns)| usize::from(columns)))
+        .unwrap_or(120)
+        .max(60)
 }

@@ -62,7 +62,9 @@ pub fn failures(summary: &Summary) -> Vec<String> {
     matters
         .into_iter()
         .map(|(message, plans)| match plans.as_slice() {
-            [a, b, c, more @ ..] if !more.is_empty() => format!("{a}, {b}, {c} and {} more: {message}", more.len()),
+            [a, b, c, more @ ..] if !more.is_empty() => {
+                format!("{a}, {b}, {c} and {} more: {message}", more.len())
+            }
             plans => format!("{}: {message}", plans.join(", ")),
         })
         .collect()
@@ -86,7 +88,13 @@ pub fn totals(summary: &Summary) -> String {
 }
 
 fn plans(text: &mut String, summary: &Summary, style: Style) {
-    let name_width = summary.plans.iter().map(|p| p.name.chars().count()).max().unwrap_or(0).min(40);
+    let name_width = summary
+        .plans
+        .iter()
+        .map(|p| p.name.chars().count())
+        .max()
+        .unwrap_or(0)
+        .min(40);
     for plan in &summary.plans {
         match &plan.result {
             Ok(j) => {
@@ -104,12 +112,21 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let _ = write!(text, ", {}", plural(doubts, "warning"));
                 }
                 if j.notes.iter().any(|n| n.level == Level::Loss) {
-                    let _ = write!(text, ", {}", paint("not wholly understood", Some(Severity::Must), style));
+                    let _ = write!(
+                        text,
+                        ", {}",
+                        paint("not wholly understood", Some(Severity::Must), style)
+                    );
                 }
                 text.push('\n');
             }
             Err(_) => {
-                let _ = writeln!(text, "{:name_width$}  {}", plan.name, paint("not audited", Some(Severity::Must), style));
+                let _ = writeln!(
+                    text,
+                    "{:name_width$}  {}",
+                    plan.name,
+                    paint("not audited", Some(Severity::Must), style)
+                );
             }
         }
     }
@@ -156,7 +173,15 @@ fn findings(text: &mut String, summary: &Summary, style: Style) {
     // Too narrow for the last column: what to do goes under each line.
     let beside = last >= 24;
     text.push('\n');
-    table_line(text, &head.map(String::from), &widths, if beside { last } else { usize::MAX }, true, None, style);
+    table_line(
+        text,
+        &head.map(String::from),
+        &widths,
+        if beside { last } else { usize::MAX },
+        true,
+        None,
+        style,
+    );
     for (row, (_, f)) in rows.iter().zip(&all) {
         table_line(text, row, &widths, last, beside, Some(f.severity), style);
     }
@@ -177,9 +202,17 @@ fn table_line(
     let mut line = String::new();
     for (i, (cell, width)) in row.iter().zip(widths).take(7).enumerate() {
         let padded = format!("{cell:width$}  ");
-        line.push_str(&if i == 2 { paint(&padded, severity, style) } else { padded });
+        line.push_str(&if i == 2 {
+            paint(&padded, severity, style)
+        } else {
+            padded
+        });
     }
-    let indent = if beside { widths[..7].iter().map(|w| w + 2).sum() } else { 4 };
+    let indent = if beside {
+        widths[..7].iter().map(|w| w + 2).sum()
+    } else {
+        4
+    };
     let room = if beside { last } else { style.width.max(60) - 4 };
     let mut wrapped = wrap(&row[7], room).into_iter();
     if beside && let Some(first) = wrapped.next() {
@@ -194,16 +227,29 @@ fn table_line(
 fn next(text: &mut String, summary: &Summary, out: &str, style: Style) {
     let mut steps = Vec::new();
     if summary.judged().next().is_some() {
-        steps.push(format!("Open {out}/summary.html, or each plan's .redline.svg and .redline.dxf there."));
+        steps.push(format!(
+            "Open {out}/summary.html, or each plan's .redline.svg and .redline.dxf there."
+        ));
     }
     if summary.total(|j| j.count(Severity::Must)) > 0 {
-        steps.push("Settle every \"must\" before rough-in: move lights as shown, and cut the blocking listed.".to_string());
+        steps.push(
+            "Settle every \"must\" before rough-in: move lights as shown, and cut the blocking listed."
+                .to_string(),
+        );
     }
-    let lost = summary.judged().any(|j| j.notes.iter().any(|n| n.level == Level::Loss));
+    let lost = summary
+        .judged()
+        .any(|j| j.notes.iter().any(|n| n.level == Level::Loss));
     if lost || summary.plans.iter().any(|p| p.result.is_err()) {
-        steps.push("Mend what could not be read, then run again: those plans are not, or not wholly, judged.".to_string());
+        steps.push(
+            "Mend what could not be read, then run again: those plans are not, or not wholly, judged."
+                .to_string(),
+        );
     }
-    if summary.judged().any(|j| j.notes.iter().any(|n| n.code == "no-framing")) {
+    if summary
+        .judged()
+        .any(|j| j.notes.iter().any(|n| n.code == "no-framing"))
+    {
         steps.push("Where no framing was found, nothing about bays and members was checked.".to_string());
     }
     for step in steps {
@@ -224,7 +270,11 @@ fn severities(count: impl Fn(Severity) -> usize) -> String {
         .filter(|(n, _)| *n > 0)
         .map(|(n, name)| format!("{n} {name}"))
         .collect();
-    if parts.is_empty() { "no findings".to_string() } else { parts.join(", ") }
+    if parts.is_empty() {
+        "no findings".to_string()
+    } else {
+        parts.join(", ")
+    }
 }
 
 fn severity_name(severity: Severity) -> &'static str {
