@@ -1,12 +1,27 @@
 //! Bytes to entities, losslessly: the group-code layer.
 //!
 //! Words: a *tag* is a group code and its value; a *drawing* keeps its source and
-//! byte ranges into it, and never copies or changes a byte of it.
+//! byte ranges into it, and never copies or changes a byte of it. Reading makes one
+//! pass over the tags and keeps an index; entities are decoded when asked for.
 
 use std::borrow::Cow;
 use std::ops::Range;
+use std::sync::OnceLock;
 
+mod dos;
+mod encoding;
+mod entity;
+mod escape;
+mod index;
+mod mtext;
+mod number;
+mod read;
+mod resync;
+mod sniff;
+mod tag;
 pub mod types;
+
+pub use read::read;
 pub use types::*;
 
 use crate::note::Note;
@@ -20,41 +35,108 @@ pub struct Drawing<'a> {
     pub header: Vec<HeaderVar>,
     pub layers: Vec<Layer>,
     pub blocks: Vec<Block>,
-    /// Index of every entity outside blocks, in file order (model and paper space alike).
+    /// Index of every entity of a layout, in file order (model and paper space alike),
+    /// those that stand in the block of a layout included.
     pub entities: Vec<EntityRef>,
     /// Byte ranges of sections, tables and what the splice needs.
     pub structure: Structure,
-    pub(crate) encoding: &'static encoding_rs::Encoding,
+    pub(crate) encoding: encoding::CodePage,
+    layout: tag::Layout,
+    /// Handles of the block records of model space and of paper spaces.
+    layouts: Vec<(u64, Space)>,
+    /// Where the blocks of layouts lie, in file order.
+    layout_blocks: Vec<(Range<usize>, Space)>,
+    /// Line ends before every [`LINE_STEP`]th byte; counted when first asked for.
+    lines: OnceLock<Vec<usize>>,
 }
 
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Space {
+    Model,
+    Paper,
+}
+
+const LINE_STEP: usize = 1 << 16;
+
 impl<'a> Drawing<'a> {
-    /// The typed view of one entity, decoded on demand.
+    /// The typed view of one entity, decoded on demand. The note tells what was odd in
+    /// it; where it is a loss, the shape is [`Shape::Other`].
     pub fn entity(&self, e: &EntityRef) -> (Entity<'a>, Option<Note>) {
-        let _ = e;
-        todo!("drawing helper")
+        entity::decode(self, e)
     }
 
-    /// The tags in a byte range of the source.
+    /// The tags in a byte range of the source, comments (999) included.
     pub fn tags(&self, range: Range<usize>) -> Vec<Tag> {
-        let _ = range;
-        todo!("drawing helper")
+        self.cursor(range).collect()
     }
 
     /// A value's text, decoded by the drawing's code page, escapes resolved.
     pub fn text(&self, value: Range<usize>) -> Cow<'a, str> {
-        let _ = value;
-        todo!("drawing helper")
+        escape::text(self.encoding.decode(self.source.get(value).unwrap_or_default()))
+    }
+
+    /// A value that names something (layer, block): decoded, `\U+XXXX` resolved, no more.
+    pub fn name(&self, value: Range<usize>) -> Cow<'a, str> {
+        escape::name(self.encoding.decode(self.source.get(value).unwrap_or_default()))
+    }
+
+    /// A tag's value as a real number; `None` where it is none. May be NaN or infinite.
+    pub fn real(&self, tag: &Tag) -> Option<f64> {
+        self.cursor(tag.range.clone()).real(tag).map(|r| r.value)
+    }
+
+    /// A tag's value as a whole number; `None` where it is none.
+    pub fn integer(&self, tag: &Tag) -> Option<i64> {
+        self.cursor(tag.range.clone()).integer(tag)
+    }
+
+    /// A header variable by its name with `$`.
+    pub fn header_var(&self, name: &str) -> Option<&HeaderVar> {
+        self.header.iter().find(|v| v.name == name)
+    }
+
+    /// A header variable that is a whole number, such as `$INSUNITS`.
+    pub fn header_integer(&self, name: &str) -> Option<i64> {
+        self.header_var(name)?.tags.first().and_then(|t| self.integer(t))
     }
 
     /// Line number, from 1, of a byte offset (ASCII only; `None` for binary).
     pub fn line_of(&self, offset: usize) -> Option<usize> {
-        let _ = offset;
-        None
+        if let Format::Binary { .. } = self.format {
+            return None;
+        }
+        let eol = self.layout.eol;
+        let starts = self.lines.get_or_init(|| {
+            let mut before = 0;
+            let mut starts = Vec::with_capacity(self.source.len() / LINE_STEP + 1);
+            for step in self.source.chunks(LINE_STEP) {
+                starts.push(before);
+                before += memchr::memchr_iter(eol, step).count();
+            }
+            starts
+        });
+        let offset = offset.min(self.source.len());
+        let step = (offset / LINE_STEP).min(starts.len().saturating_sub(1));
+        let rest = self.source.get(step * LINE_STEP..offset).unwrap_or_default();
+        Some(starts.get(step).copied().unwrap_or(0) + memchr::memchr_iter(eol, rest).count() + 1)
     }
-}
 
-/// Reads a drawing. `Err` only where nothing is usable.
-pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
-    let _ = source;
-    todo!("drawing helper")
+    fn cursor(&self, range: Range<usize>) -> tag::Cursor<'a> {
+        tag::Cursor::new(self.source, self.layout, range.start, range.end)
+    }
+
+    /// The space of the layout block that `offset` lies in, if it does.
+    fn block_space(&self, offset: usize) -> Option<Space> {
+        self.layout_blocks
+            .iter()
+            .find(|(range, _)| range.contains(&offset))
+            .map(|(_, space)| *space)
+    }
+
+    fn owner_space(&self, owner: u64) -> Option<Space> {
+        self.layouts
+            .iter()
+            .find(|(handle, _)| *handle == owner)
+            .map(|(_, space)| *space)
+    }
 }

@@ -191,6 +191,8 @@ pub enum Shape<'a> {
         text_at: [f64; 3],
         p1: [f64; 3],
         p2: [f64; 3],
+        /// Group 50 in degrees: the direction of a rotated dimension.
+        angle: f64,
         measured: Option<f64>,
         text: Cow<'a, str>,
         block: Option<Cow<'a, str>>,

@@ -1,0 +1,94 @@
+//! INSERT and the ATTRIBs that follow it.
+
+use std::borrow::Cow;
+
+use super::fields::Fields;
+use super::{Trouble, embedded};
+use crate::drawing::Drawing;
+use crate::drawing::tag::Cursor;
+use crate::drawing::types::{Attrib, Insert, Shape, Tag};
+
+/// ATTRIB flag (group 70): not shown.
+const INVISIBLE: i16 = 1;
+
+/// INSERT; counts of 0 mean 1. ATTRIBs are gathered whatever group 66 says.
+pub(super) fn insert<'a>(
+    drawing: &Drawing<'a>,
+    cursor: &mut Cursor<'a>,
+    fields: &mut Fields,
+    trouble: &mut Trouble,
+) -> Shape<'a> {
+    let mut next = None;
+    while let Some(tag) = cursor.next() {
+        if tag.code == 0 {
+            next = Some(tag);
+            break;
+        }
+        if !embedded(&tag) {
+            fields.take(cursor, &tag, trouble);
+        }
+    }
+    let mut attribs = Vec::new();
+    while let Some(tag) = next.take() {
+        if cursor.bytes(&tag).trim_ascii() != b"ATTRIB" {
+            break;
+        }
+        let (attrib, after) = attrib(drawing, cursor, trouble);
+        attribs.push(attrib);
+        next = after;
+    }
+    for code in [10, 20] {
+        if !fields.has(code) {
+            trouble.loss("incomplete", format!("is left out: it has no group {code}"));
+        }
+    }
+    let count = |code| u32::try_from(fields.small(code)).unwrap_or(1).max(1);
+    Shape::Insert(Box::new(Insert {
+        block: fields.name.clone().map_or(Cow::Borrowed(""), |r| drawing.name(r)),
+        at: fields.point(10),
+        scale: [41, 42, 43].map(|code| fields.real(code).unwrap_or(1.0)),
+        rotation: fields.real(50).unwrap_or(0.0),
+        columns: count(70),
+        rows: count(71),
+        column_spacing: fields.real(44).unwrap_or(0.0),
+        row_spacing: fields.real(45).unwrap_or(0.0),
+        attribs,
+    }))
+}
+
+/// One ATTRIB and the `0` tag after it. What is odd in it is no loss of the INSERT.
+fn attrib<'a>(
+    drawing: &Drawing<'a>,
+    cursor: &mut Cursor<'a>,
+    trouble: &mut Trouble,
+) -> (Attrib<'a>, Option<Tag>) {
+    let mut fields = Fields::default();
+    let mut own = Trouble::default();
+    let mut next = None;
+    let mut past = false;
+    while let Some(tag) = cursor.next() {
+        if tag.code == 0 {
+            next = Some(tag);
+            break;
+        }
+        past |= embedded(&tag);
+        if !past {
+            fields.take(cursor, &tag, &mut own);
+        }
+    }
+    if let Some((_, code, message)) = own.gravest {
+        trouble.warning(code, format!("has an attribute that {message}"));
+    }
+    let aligned = fields.has(11) && (fields.small(72) != 0 || fields.small(74) != 0);
+    let attrib = Attrib {
+        tag: fields.name.clone().map_or(Cow::Borrowed(""), |r| drawing.name(r)),
+        text: fields.text.clone().map_or(Cow::Borrowed(""), |r| drawing.text(r)),
+        layer: fields
+            .layer
+            .clone()
+            .map_or(Cow::Borrowed("0"), |r| drawing.name(r)),
+        at: fields.point(if aligned { 11 } else { 10 }),
+        invisible: fields.invisible || fields.small(70) & INVISIBLE != 0,
+    };
+    (attrib, next)
+}
