@@ -1,0 +1,5 @@
+//! The program as it is run: arguments, files found and written, messages, exit status.
+
+mod cli;
+mod files;
+mod plans;
