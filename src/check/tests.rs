@@ -1,7 +1,5 @@
 //! The table as a whole, and what the checks' own tests share.
 
-use std::time::Instant;
-
 use super::{Finding, Kind, Severity, TABLE, check};
 use crate::plan::notation::parse;
 use crate::rules::{Luminaire, Mount, Rules};
@@ -103,26 +101,4 @@ fn numbers_that_are_none_trip_nothing() {
         found.iter().map(|f| f.kind).collect::<Vec<_>>(),
         [Kind::NoSchedule]
     );
-}
-
-/// 5,000 lights among 20,000 members: the members are found by index, not by looking at all.
-#[test]
-fn a_subdivision_is_quick() {
-    let joists = (0..20_000).map(|i| {
-        let (x, y) = (f64::from(i % 200) * 16.0, f64::from(i / 200) * 130.0);
-        format!("member joist ({x},{y}) ({x},{})\n", y + 120.0)
-    });
-    let lights = (0..5_000).map(|i| {
-        format!(
-            "light ({},{})\n",
-            8.0 + f64::from(i % 100) * 32.0,
-            60.0 + f64::from(i / 100) * 130.0
-        )
-    });
-    let plan = parse(&joists.chain(lights).collect::<String>()).unwrap();
-    let start = Instant::now();
-    let found = check(&plan, &Rules::default());
-    assert_eq!(found.len(), 1, "all between joists, without a schedule");
-    // 100 million pairs would take seconds in this build.
-    assert!(start.elapsed().as_secs_f64() < 1.0, "{:?}", start.elapsed());
 }

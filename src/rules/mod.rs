@@ -155,9 +155,6 @@ impl Rules {
     /// Keys that were given and that no check uses yet, so that they are not passed over in silence.
     pub fn unused(&self) -> Vec<String> {
         let mut keys = Vec::new();
-        if self.spacing.criterion.is_some() {
-            keys.push("[spacing] criterion".to_string());
-        }
         for (key, given) in [
             ("lumens", self.luminaires.iter().any(|l| l.lumens.is_some())),
             ("beam", self.luminaires.iter().any(|l| l.beam.is_some())),
