@@ -56,7 +56,10 @@ fn expected(text: &str) -> Result<Vec<(String, f64)>, String> {
     let mut wanted = Vec::new();
     for line in text.lines().filter_map(|l| l.strip_prefix("# expect ")) {
         let (subject, value) = line.rsplit_once(' ').ok_or(line)?;
-        wanted.push((subject.to_string(), value.parse::<f64>().map_err(|e| format!("{line}: {e}"))?));
+        wanted.push((
+            subject.to_string(),
+            value.parse::<f64>().map_err(|e| format!("{line}: {e}"))?,
+        ));
     }
     wanted.sort_by(|a, b| a.0.cmp(&b.0));
     Ok(wanted)
@@ -70,7 +73,10 @@ fn run(path: &Path) -> Result<Kind, String> {
     let text = std::fs::read_to_string(path).map_err(|e| e.to_string())?;
     let name = path.file_name().and_then(|n| n.to_str()).ok_or("no name")?;
     let kind = name.split('.').next().unwrap_or_default();
-    let kind = Kind::ALL.into_iter().find(|k| k.name() == kind).ok_or(format!("`{kind}` is no check"))?;
+    let kind = Kind::ALL
+        .into_iter()
+        .find(|k| k.name() == kind)
+        .ok_or(format!("`{kind}` is no check"))?;
     let wanted = expected(&text)?;
     let (plan, rules) = read(&text)?;
     let findings = check(&plan, &rules);
@@ -81,7 +87,8 @@ fn run(path: &Path) -> Result<Kind, String> {
     }
     let mut got: Vec<(String, f64)> = findings.iter().map(|f| (subject(f), f.measured)).collect();
     got.sort_by(|a, b| a.0.cmp(&b.0));
-    let agree = got.len() == wanted.len() && got.iter().zip(&wanted).all(|(g, w)| g.0 == w.0 && same(g.1, w.1));
+    let agree =
+        got.len() == wanted.len() && got.iter().zip(&wanted).all(|(g, w)| g.0 == w.0 && same(g.1, w.1));
     if !agree {
         return Err(format!("expected {wanted:?}\n     got {got:?}"));
     }
@@ -117,6 +124,11 @@ fn fixtures_fire_as_they_say() {
 fn a_related_plan_dumps_and_reads_back() {
     for path in fixtures() {
         let (plan, _) = read(&std::fs::read_to_string(&path).unwrap()).unwrap();
-        assert_eq!(notation::parse(&notation::dump(&plan)), Ok(plan), "{}", path.display());
+        assert_eq!(
+            notation::parse(&notation::dump(&plan)),
+            Ok(plan),
+            "{}",
+            path.display()
+        );
     }
 }

@@ -32,7 +32,10 @@ fn every_check_has_its_file_page_and_fixtures() {
             assert!(root().join(&file).is_file(), "{file} is missing");
         }
         let code = std::fs::read_to_string(root().join(&source)).unwrap();
-        assert!(code.starts_with(&format!("//! `{name}`")), "{source} opens with its kind");
+        assert!(
+            code.starts_with(&format!("//! `{name}`")),
+            "{source} opens with its kind"
+        );
         assert!(code.contains("#[test]"), "{source} has no test");
     }
 }
@@ -47,8 +50,16 @@ fn every_page_says_what_its_check_says() {
             Severity::Should => "should",
             Severity::Note => "note",
         };
-        assert!(text.starts_with(&format!("# `{}` ({severity})\n", kind.name())), "{page}");
-        for part in ["## On the job", "## When it fires", "## Limit", "## How to mend it"] {
+        assert!(
+            text.starts_with(&format!("# `{}` ({severity})\n", kind.name())),
+            "{page}"
+        );
+        for part in [
+            "## On the job",
+            "## When it fires",
+            "## Limit",
+            "## How to mend it",
+        ] {
             assert!(text.contains(part), "{page} lacks {part}");
         }
         assert!(text.contains("Source:"), "{page} names no source");
@@ -86,8 +97,16 @@ fn source_files_are_short_and_say_what_they_are_for() {
     for file in files {
         let text = std::fs::read_to_string(&file).unwrap();
         let lines = text.lines().count();
-        assert!(lines <= 500, "{} has {lines} lines: split it by meaning", file.display());
-        assert!(text.starts_with("//! "), "{} does not open with its purpose", file.display());
+        assert!(
+            lines <= 500,
+            "{} has {lines} lines: split it by meaning",
+            file.display()
+        );
+        assert!(
+            text.starts_with("//! "),
+            "{} does not open with its purpose",
+            file.display()
+        );
     }
 }
 
@@ -108,7 +127,10 @@ fn the_top_level_holds_what_it_should() {
     let made = ["target", "redlines"];
     let ignored = std::fs::read_to_string(root().join(".gitignore")).unwrap();
     for name in made {
-        assert!(ignored.lines().any(|l| l == format!("/{name}")), "{name} is not ignored");
+        assert!(
+            ignored.lines().any(|l| l == format!("/{name}")),
+            "{name} is not ignored"
+        );
     }
     for name in names(".") {
         let fine = name.starts_with('.') || allowed.contains(&name.as_str()) || made.contains(&name.as_str());

@@ -11,7 +11,11 @@ use crate::length::feet_inches;
 pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
     let limit = work.rules.tolerance.along;
     for (id, row) in work.rows() {
-        let uneven = row.lights.iter().zip(&row.along).filter(|(_, a)| a.abs() > limit + EPSILON);
+        let uneven = row
+            .lights
+            .iter()
+            .zip(&row.along)
+            .filter(|(_, a)| a.abs() > limit + EPSILON);
         let (lights, off): (Vec<_>, Vec<_>) = uneven.map(|(&light, along)| (light, along.abs())).unzip();
         if lights.is_empty() {
             continue;
@@ -26,7 +30,13 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             lights,
             row: Some(id),
             room: row.room,
-            ..Finding::new(Kind::UnevenPitch, (row.from + row.to) / 2.0, worst, limit, message)
+            ..Finding::new(
+                Kind::UnevenPitch,
+                (row.from + row.to) / 2.0,
+                worst,
+                limit,
+                message,
+            )
         });
     }
 }

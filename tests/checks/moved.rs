@@ -23,7 +23,10 @@ impl Pose {
     fn turn(&self, p: Coord) -> Coord {
         let (sin, cos) = self.degrees.to_radians().sin_cos();
         let x = if self.mirror { -p.x } else { p.x };
-        Coord { x: x * cos - p.y * sin, y: x * sin + p.y * cos }
+        Coord {
+            x: x * cos - p.y * sin,
+            y: x * sin + p.y * cos,
+        }
     }
 
     fn at(&self, p: Coord) -> Coord {
@@ -68,7 +71,11 @@ impl Pose {
 
 /// The same line's direction in (-90°, 90°].
 fn upward(d: Coord) -> Coord {
-    if d.x < 0.0 || (d.x == 0.0 && d.y < 0.0) { d * -1.0 } else { d }
+    if d.x < 0.0 || (d.x == 0.0 && d.y < 0.0) {
+        d * -1.0
+    } else {
+        d
+    }
 }
 
 /// Findings without what turning may change: ids of rows, which side is left, and the order.
@@ -78,7 +85,14 @@ fn told(findings: &[Finding]) -> BTreeMap<String, Vec<(f64, f64)>> {
         let (mut lights, mut members) = (f.lights.clone(), f.members.clone());
         lights.sort();
         members.sort();
-        let subject = format!("{} {:?} {:?} {:?} {:?}", f.kind.name(), f.severity, lights, members, f.room);
+        let subject = format!(
+            "{} {:?} {:?} {:?} {:?}",
+            f.kind.name(),
+            f.severity,
+            lights,
+            members,
+            f.room
+        );
         told.entry(subject).or_default().push((f.measured, f.limit));
     }
     for values in told.values_mut() {
@@ -93,7 +107,12 @@ fn agree(plan: &Plan, rules: &Rules, pose: Pose) -> Result<(), TestCaseError> {
     relate(&mut moved, rules);
     let after = check(&moved, rules);
     let (was, is) = (told(&before), told(&after));
-    prop_assert_eq!(was.keys().collect::<Vec<_>>(), is.keys().collect::<Vec<_>>(), "{:?}", pose);
+    prop_assert_eq!(
+        was.keys().collect::<Vec<_>>(),
+        is.keys().collect::<Vec<_>>(),
+        "{:?}",
+        pose
+    );
     for (subject, values) in &was {
         let now = &is[subject];
         prop_assert_eq!(values.len(), now.len(), "{}", subject);
@@ -162,7 +181,10 @@ fn house() -> impl Strategy<Value = String> {
                 let at = if i < 5 {
                     (30.0 + pitch * column as f64 + x, base + y)
                 } else {
-                    (40.0 + pitch * (column % 2) as f64 + x, 85.0 + 49.1 * (column / 2) as f64 + y)
+                    (
+                        40.0 + pitch * (column % 2) as f64 + x,
+                        85.0 + 49.1 * (column / 2) as f64 + y,
+                    )
                 };
                 text += &format!("light ({},{}) tag=R6\n", at.0, at.1);
             }
