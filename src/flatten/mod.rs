@@ -1,10 +1,30 @@
 //! Blocks, layers, object coordinates and units resolved: one flat list in inches.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use geo::Coord;
 
-use crate::drawing::Drawing;
+mod blocks;
+mod conic;
+mod insert;
+mod layers;
+mod matrix;
+mod ocs;
+mod path;
+mod primitive;
+mod text;
+mod walk;
+
+#[cfg(test)]
+mod tests;
+
+use blocks::{Blocks, Names};
+use layers::Layers;
+use matrix::Affine;
+use walk::{Frame, Walk};
+
+use crate::drawing::{Block, Drawing, Shape};
 use crate::note::{Note, Place};
 use crate::plan::Units;
 
@@ -13,7 +33,8 @@ use crate::plan::Units;
 pub struct Flat {
     pub items: Vec<Item>,
     pub unreached: Vec<UnreachedBlock>,
-    /// Entities of model space and of reached blocks, each counted once per time it is reached.
+    /// Entities of model space and of reached blocks, each counted once per time it is reached (an
+    /// array of INSERTs, once a cell).
     pub entities: usize,
     /// Of those, the ones that could not be turned into an item (each has a note).
     pub dropped: usize,
@@ -33,7 +54,8 @@ pub struct Item {
     pub offset: usize,
     /// Index of the [`Prim::Symbol`] item this stands inside, if any.
     pub within: Option<usize>,
-    /// Neither on an off or frozen layer, nor invisible, nor inside something frozen.
+    /// Neither on an off or frozen layer, nor invisible, nor inside something frozen. A symbol whose
+    /// layer is off shows where something inside it, on another layer, does.
     pub visible: bool,
     /// Type name of the source entity.
     pub entity: Arc<str>,
@@ -60,7 +82,7 @@ pub enum Prim {
         sweep: f64,
     },
     /// `p(t) = center + major·cos t + minor·sin t`, t from `start` through `sweep`. Also a
-    /// circle or arc under unequal scale.
+    /// circle or arc under unequal scale. `minor` lies to the left of `major`, square to it.
     Ellipse {
         center: Coord,
         major: Coord,
@@ -76,7 +98,8 @@ pub enum Prim {
     },
     /// Filled ring (SOLID, TRACE, 3DFACE).
     Face(Vec<Coord>),
-    /// `at` is the lower left of the text's baseline box, or its centre where `centred`.
+    /// `at` is the lower left of the text's baseline box, or its centre where `centred`; `angle` in
+    /// radians. Mirrored lettering is given as unmirrored, in the same box.
     Text {
         at: Coord,
         height: f64,
@@ -84,6 +107,9 @@ pub enum Prim {
         centred: bool,
         text: Arc<str>,
     },
+    /// A linear dimension; other kinds are [`Prim::Opaque`]. `measured` in inches, as far as the
+    /// drawing's unit is right; `rotated` is the direction of its line in [0, π), `None` along the
+    /// points.
     Dimension {
         p1: Coord,
         p2: Coord,
@@ -138,30 +164,86 @@ impl Flat {
     /// Block names from the outermost to the one `item` stands in.
     pub fn path(&self, item: usize) -> Vec<String> {
         let mut path = Vec::new();
-        let mut at = self.items[item].within;
-        while let Some(i) = at {
-            if let Prim::Symbol(s) = &self.items[i].prim {
+        let mut at = self.items.get(item).and_then(|i| i.within);
+        while let Some(around) = at.and_then(|i| self.items.get(i)) {
+            if let Prim::Symbol(s) = &around.prim {
                 path.push(s.block.to_string());
             }
-            at = self.items[i].within;
+            at = around.within;
         }
         path.reverse();
         path
     }
 
     pub fn place(&self, item: usize) -> Place {
-        let i = &self.items[item];
+        let found = self.items.get(item);
         Place {
             line: None,
-            offset: Some(i.offset),
-            handle: i.handle.as_ref().map(|h| h.to_string()),
+            offset: found.map(|i| i.offset),
+            handle: found.and_then(|i| i.handle.as_deref()).map(str::to_owned),
             path: self.path(item),
         }
     }
 }
 
 /// Resolves a drawing into model space, in inches.
+///
+/// Every entity of model space, and of each block as often as it is drawn, is an item or counted as
+/// dropped: `entities == items.len() + dropped`.
 pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
-    let _ = (drawing, units);
-    todo!("flatten helper")
+    let mut layers = Layers::new(&drawing.layers);
+    let mut names = Names::default();
+    let (blocks, doubles) = Blocks::new(drawing, &mut layers, &mut names);
+    // Layers must be complete before the walk borrows them, so model space is decoded first.
+    let mut space = Vec::with_capacity(drawing.entities.len());
+    let mut notes = Vec::new();
+    let mut roots = BTreeSet::new();
+    let mut paper = 0;
+    for reference in &drawing.entities {
+        let (ready, note) = blocks::ready(drawing, reference, &mut layers, &mut names);
+        roots.extend(match &ready.entity.shape {
+            Shape::Insert(insert) => blocks.find(&insert.block),
+            _ => blocks.referred(drawing, &ready.entity, reference),
+        });
+        if ready.entity.paper {
+            paper += 1;
+            continue;
+        }
+        notes.extend(note);
+        space.push(ready);
+    }
+
+    let mut walk = Walk::new(drawing, &blocks, &layers);
+    notes.into_iter().for_each(|note| walk.notes.add(note));
+    for block in doubles.iter().filter_map(|i| drawing.blocks.get(*i)) {
+        walk.notes.add(doubled(drawing, block));
+    }
+    let scale = units.inches_per_unit;
+    let map = Affine::scaling([scale, scale, scale]);
+    let frame = Frame {
+        map: &map,
+        from: None,
+        within: None,
+    };
+    for ready in &space {
+        walk.entity(ready, frame);
+    }
+    let Walk { mut flat, notes, .. } = walk;
+    flat.paper = paper;
+    flat.unreached = blocks.unreached(&roots, &layers);
+    (flat, notes.into_vec())
+}
+
+fn doubled(drawing: &Drawing<'_>, block: &Block) -> Note {
+    let message = if block.name.is_empty() {
+        "a block has no name: nothing can insert it".to_owned()
+    } else {
+        format!("two blocks are called \"{}\": the first is used", block.name)
+    };
+    Note::warning("double-block", message).at(Place {
+        line: drawing.line_of(block.offset),
+        offset: Some(block.offset),
+        handle: block.handle.clone(),
+        path: Vec::new(),
+    })
 }

@@ -6,6 +6,3 @@ pub mod html;
 pub mod json;
 pub mod svg;
 pub mod text;
-
-#[cfg(test)]
-mod tests;

@@ -1,0 +1,411 @@
+//! The walk through model space and the blocks it draws.
+//!
+//! Every entity becomes one item or one dropped entity, once for each time it is drawn. The walk is
+//! bounded: blocks nested too deep, blocks inside themselves and arrays of millions end in a note.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::blocks::{Blocks, Ready};
+use super::insert::Placing;
+use super::layers::{Effective, Inherited, Layers, resolve};
+use super::matrix::Affine;
+use super::primitive::{Odd, frame_within_reach, primitive};
+use super::{Flat, Item, Prim, Symbol, SymbolAttrib};
+use crate::drawing::{Drawing, Insert, Shape};
+use crate::note::{Level, Note, Place};
+
+/// Blocks nested deeper than this are left out. Real drawings nest fewer than ten.
+pub const MAX_DEPTH: usize = 100;
+/// Most items that INSERTs may draw in one plan; entities of model space itself do not count.
+pub const MOST_DRAWN: u64 = 2_000_000;
+/// What an INSERT that would draw more than that by itself may still draw, so that the rest of the
+/// plan keeps its room.
+const SHARE_OF_OVERSIZED: u64 = MOST_DRAWN / 10;
+
+/// Where the walk stands.
+#[derive(Clone, Copy)]
+pub struct Frame<'f> {
+    /// From the coordinates of the block, or of model space, to inches in the world.
+    pub map: &'f Affine,
+    pub from: Option<Inherited>,
+    /// The [`Prim::Symbol`] around it.
+    pub within: Option<usize>,
+}
+
+pub struct Walk<'w, 'a> {
+    drawing: &'w Drawing<'a>,
+    blocks: &'w Blocks<'a>,
+    layers: &'w Layers,
+    pub flat: Flat,
+    pub notes: Notes,
+    /// Blocks being drawn, outermost first.
+    chain: Vec<usize>,
+    /// Items that INSERTs may still draw.
+    left: u64,
+    /// Blocks whose reader's remarks were told.
+    told: Vec<bool>,
+}
+
+impl<'w, 'a> Walk<'w, 'a> {
+    pub fn new(drawing: &'w Drawing<'a>, blocks: &'w Blocks<'a>, layers: &'w Layers) -> Self {
+        Walk {
+            drawing,
+            blocks,
+            layers,
+            flat: Flat::default(),
+            notes: Notes::default(),
+            chain: Vec::new(),
+            left: MOST_DRAWN,
+            told: vec![false; blocks.list.len()],
+        }
+    }
+
+    /// One entity of model space or of a block.
+    pub fn entity(&mut self, ready: &Ready<'a>, frame: Frame<'_>) {
+        let entity = &ready.entity;
+        let effective = resolve(
+            self.layers,
+            ready.layer,
+            entity.color,
+            entity.invisible,
+            frame.from,
+        );
+        if let Shape::Insert(insert) = &entity.shape {
+            self.insert(ready, insert, effective, frame);
+            return;
+        }
+        self.flat.entities = self.flat.entities.saturating_add(1);
+        if ready.lost {
+            self.flat.dropped = self.flat.dropped.saturating_add(1);
+            return;
+        }
+        let (prim, odd) = primitive(entity, frame.map);
+        if let Some(odd) = odd {
+            let (level, code, message) = tell(odd, &entity.name);
+            self.note(Note::new(level, code, message), ready);
+        }
+        match prim {
+            Some(prim) => self.push(ready, effective, frame.within, prim),
+            None => self.flat.dropped = self.flat.dropped.saturating_add(1),
+        }
+    }
+
+    fn push(&mut self, ready: &Ready<'a>, effective: Effective, within: Option<usize>, prim: Prim) {
+        self.flat.items.push(Item {
+            layer: self.layers.state(effective.layer).name.clone(),
+            color: effective.color,
+            handle: ready.handle.clone(),
+            offset: ready.entity.offset,
+            within,
+            visible: effective.visible,
+            entity: ready.kind.clone(),
+            prim,
+        });
+    }
+
+    fn insert(&mut self, ready: &Ready<'a>, insert: &Insert<'a>, effective: Effective, frame: Frame<'_>) {
+        let block = self.blocks.find(&insert.block);
+        let definition = block.and_then(|b| self.blocks.list.get(b));
+        let base = definition.map_or([0.0; 3], |d| d.base);
+        let placing = Placing::new(insert, ready.entity.extrusion, base);
+        self.tell_of(ready, insert, &placing, block);
+
+        let inside = definition.map_or(0, |d| d.size);
+        let need = placing
+            .cells()
+            .saturating_mul(inside.saturating_add(1))
+            .saturating_sub(1);
+        let before = self.left;
+        if frame.from.is_none() && need > MOST_DRAWN {
+            self.left = self.left.min(SHARE_OF_OVERSIZED);
+        }
+        let (columns, rows) = if need > self.left && placing.cells() > 1 {
+            let message = format!(
+                "the array of block \"{}\" would draw {need} things, more than can be held: only its first cell is \
+                 read; draw the array with fewer cells",
+                insert.block
+            );
+            self.note(Note::loss("too-many", message), ready);
+            self.leave_out(need - inside.min(need));
+            (1, 1)
+        } else {
+            (placing.columns, placing.rows)
+        };
+        let begun = self.left;
+        for row in 0..rows {
+            for column in 0..columns {
+                if (column, row) != (0, 0) {
+                    if self.left == 0 {
+                        self.leave_out(inside.saturating_add(1));
+                        continue;
+                    }
+                    self.left -= 1;
+                }
+                self.cell(ready, insert, effective, frame, &placing, block, (column, row));
+            }
+        }
+        self.left = before.saturating_sub(begun.saturating_sub(self.left));
+    }
+
+    /// One cell of an INSERT: its symbol, then what its block draws.
+    #[allow(clippy::too_many_arguments)]
+    fn cell(
+        &mut self,
+        ready: &Ready<'a>,
+        insert: &Insert<'a>,
+        effective: Effective,
+        frame: Frame<'_>,
+        placing: &Placing,
+        block: Option<usize>,
+        (column, row): (u32, u32),
+    ) {
+        self.flat.entities = self.flat.entities.saturating_add(1);
+        let map = frame.map.after(&placing.cell(column, row));
+        let at = frame.map.plan(placing.origin(column, row));
+        let (x_axis, y_axis) = (map.plan_vector([1.0, 0.0, 0.0]), map.plan_vector([0.0, 1.0, 0.0]));
+        if !frame_within_reach(at, x_axis, y_axis) {
+            self.flat.dropped = self.flat.dropped.saturating_add(1);
+            let (level, code, message) = tell(Odd::Beyond, &ready.entity.name);
+            self.note(Note::new(level, code, message), ready);
+            return;
+        }
+        let definition = block.and_then(|b| self.blocks.list.get(b));
+        let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.name.clone());
+        let attribs = insert.attribs.iter().map(|a| {
+            let spot = frame.map.plan(placing.attrib(a.at, column, row));
+            let near = frame_within_reach(spot, x_axis, y_axis);
+            SymbolAttrib {
+                tag: Arc::from(&*a.tag),
+                text: Arc::from(&*a.text),
+                at: if near { spot } else { at },
+            }
+        });
+        let symbol = Symbol {
+            true_name: definition.map_or_else(|| name.clone(), |d| d.true_name.clone()),
+            block: name,
+            at,
+            x_axis,
+            y_axis,
+            attribs: attribs.collect(),
+        };
+        let index = self.flat.items.len();
+        self.push(ready, effective, frame.within, Prim::Symbol(Box::new(symbol)));
+        let Some(block) = block else { return };
+        if !self.enter(block, ready) {
+            return;
+        }
+        let from = Inherited {
+            layer: effective.layer,
+            color: effective.color,
+            hidden: effective.hides,
+        };
+        self.contents(
+            block,
+            Frame {
+                map: &map,
+                from: Some(from),
+                within: Some(index),
+            },
+        );
+        self.chain.pop();
+        self.show(index, effective);
+    }
+
+    /// Goes into a block unless it leads back into itself or too deep.
+    fn enter(&mut self, block: usize, ready: &Ready<'a>) -> bool {
+        let Some(definition) = self.blocks.list.get(block) else {
+            return false;
+        };
+        if self.chain.contains(&block) {
+            let message = format!(
+                "block \"{}\" draws itself: the inner copy is left out",
+                definition.name
+            );
+            self.note(Note::loss("block-in-itself", message), ready);
+            return false;
+        }
+        if self.chain.len() >= MAX_DEPTH {
+            let message = format!("blocks are nested more than {MAX_DEPTH} deep: what is deeper is left out");
+            self.note(Note::loss("too-deep", message), ready);
+            self.leave_out(definition.size);
+            return false;
+        }
+        if let Some(told) = self.told.get_mut(block)
+            && !std::mem::replace(told, true)
+        {
+            for note in &definition.notes {
+                self.notes.add(note.clone());
+            }
+        }
+        self.chain.push(block);
+        true
+    }
+
+    fn contents(&mut self, block: usize, frame: Frame<'_>) {
+        let blocks = self.blocks;
+        let Some(definition) = blocks.list.get(block) else {
+            return;
+        };
+        for (k, ready) in definition.entities.iter().enumerate() {
+            if self.left == 0 {
+                let message = format!(
+                    "blocks draw more than can be held: the rest of block \"{}\" is left out; split the drawing",
+                    definition.name
+                );
+                self.note(Note::loss("too-many", message), ready);
+                let rest = definition.entities.iter().skip(k).map(|r| self.weight(r));
+                let rest = rest.fold(0_u64, u64::saturating_add);
+                self.leave_out(rest);
+                return;
+            }
+            self.left -= 1;
+            self.entity(ready, frame);
+        }
+    }
+
+    /// Items that drawing an entity once makes.
+    fn weight(&self, ready: &Ready<'a>) -> u64 {
+        let Shape::Insert(insert) = &ready.entity.shape else {
+            return 1;
+        };
+        let inside = self
+            .blocks
+            .find(&insert.block)
+            .and_then(|b| self.blocks.list.get(b))
+            .map_or(0, |d| d.size);
+        let cells = Placing::new(insert, ready.entity.extrusion, [0.0; 3]).cells();
+        cells.saturating_mul(inside.saturating_add(1))
+    }
+
+    /// Counts entities that are reached but not drawn.
+    fn leave_out(&mut self, many: u64) {
+        let many = usize::try_from(many).unwrap_or(usize::MAX);
+        self.flat.entities = self.flat.entities.saturating_add(many);
+        self.flat.dropped = self.flat.dropped.saturating_add(many);
+    }
+
+    /// A symbol on a layer that is off shows where something inside it, on another layer, does.
+    fn show(&mut self, index: usize, effective: Effective) {
+        if effective.visible || effective.hides {
+            return;
+        }
+        let inside = self.flat.items.get(index + 1..).unwrap_or_default();
+        if inside.iter().any(|i| i.visible)
+            && let Some(symbol) = self.flat.items.get_mut(index)
+        {
+            symbol.visible = true;
+        }
+    }
+
+    /// Notes on the INSERT itself, whatever it draws.
+    fn tell_of(&mut self, ready: &Ready<'a>, insert: &Insert<'a>, placing: &Placing, block: Option<usize>) {
+        let name = &insert.block;
+        match block.and_then(|b| self.blocks.list.get(b)) {
+            None => {
+                let message = format!(
+                    "block \"{name}\" is inserted but not defined in this file: only its place is known; export \
+                     the plan again with its blocks"
+                );
+                self.note(Note::loss("no-block", message), ready);
+            }
+            Some(definition) if definition.xref && definition.entities.is_empty() => {
+                let message = format!(
+                    "\"{name}\" is an external reference and its drawing is not in this file: bind it and export again"
+                );
+                self.note(Note::warning("xref", message), ready);
+            }
+            Some(_) => {}
+        }
+        if placing.scale_mended {
+            let message = format!("an INSERT of block \"{name}\" has scale 0: 1 is taken");
+            self.note(Note::warning("zero-scale", message), ready);
+        }
+        if placing.extrusion_mended {
+            let (level, code, message) = tell(Odd::Extrusion, &ready.entity.name);
+            self.note(Note::new(level, code, message), ready);
+        }
+    }
+
+    fn note(&mut self, note: Note, ready: &Ready<'a>) {
+        if self.notes.again(&note) {
+            return;
+        }
+        let path = self
+            .chain
+            .iter()
+            .filter_map(|b| self.blocks.list.get(*b))
+            .map(|d| d.name.to_string());
+        let place = Place {
+            line: self.drawing.line_of(ready.entity.offset),
+            offset: Some(ready.entity.offset),
+            handle: ready.handle.as_deref().map(str::to_owned),
+            path: path.collect(),
+        };
+        self.notes.add(note.at(place));
+    }
+}
+
+fn tell(odd: Odd, name: &str) -> (Level, &'static str, String) {
+    match odd {
+        Odd::Beyond => (
+            Level::Loss,
+            "coordinate",
+            format!("{name} left out: a coordinate is no number or farther away than any building"),
+        ),
+        Odd::Empty => (
+            Level::Warning,
+            "empty-shape",
+            format!("{name} has too few points to draw anything"),
+        ),
+        Odd::Extrusion => (
+            Level::Warning,
+            "extrusion",
+            format!("{name} has no usable extrusion direction: z is taken"),
+        ),
+        Odd::NegativeRadius => (
+            Level::Warning,
+            "negative-radius",
+            format!("{name} has a negative radius: its size is taken"),
+        ),
+        Odd::Bulge => (
+            Level::Warning,
+            "bulge",
+            format!("{name} has a bulge that is no number: that run is taken as straight"),
+        ),
+    }
+}
+
+/// Notes with equal ones folded: the first place is kept, the times are counted.
+#[derive(Debug, Default)]
+pub struct Notes {
+    list: Vec<Note>,
+    known: BTreeMap<(Level, &'static str, String), usize>,
+}
+
+impl Notes {
+    /// Counts the note once more if one like it is there.
+    fn again(&mut self, note: &Note) -> bool {
+        let known = self.known.get(&(note.level, note.code, note.message.clone()));
+        match known.and_then(|i| self.list.get_mut(*i)) {
+            Some(first) => {
+                first.times = first.times.saturating_add(note.times);
+                true
+            }
+            None => false,
+        }
+    }
+
+    pub fn add(&mut self, note: Note) {
+        if self.again(&note) {
+            return;
+        }
+        self.known
+            .insert((note.level, note.code, note.message.clone()), self.list.len());
+        self.list.push(note);
+    }
+
+    pub fn into_vec(self) -> Vec<Note> {
+        self.list
+    }
+}

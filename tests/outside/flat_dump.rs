@@ -1,0 +1,134 @@
+//! Prints what the flattened model space of drawings holds, one JSON object a file, for comparison
+//! with another reader. Coordinates are the drawing's own, as if its unit were the inch.
+
+use std::collections::BTreeMap;
+use std::process::ExitCode;
+
+use bayline::flatten::{Flat, Prim, flatten};
+use bayline::note::Level;
+use bayline::plan::Units;
+use serde_json::{Value, json};
+
+fn main() -> ExitCode {
+    let mut worst = ExitCode::SUCCESS;
+    for path in std::env::args().skip(1) {
+        let found = std::fs::read(&path)
+            .map_err(|e| e.to_string())
+            .and_then(|bytes| dump(&bytes));
+        let mut line = found.unwrap_or_else(|e| {
+            worst = ExitCode::FAILURE;
+            json!({ "error": e })
+        });
+        line["path"] = json!(path);
+        println!("{line}");
+    }
+    worst
+}
+
+fn dump(bytes: &[u8]) -> Result<Value, String> {
+    let (drawing, _) = bayline::drawing::read(bytes).map_err(|e| e.to_string())?;
+    let units = Units {
+        name: "in".into(),
+        inches_per_unit: 1.0,
+        why: "compared as drawn".into(),
+    };
+    let (flat, notes) = flatten(&drawing, &units);
+    let losses: Vec<&str> = notes
+        .iter()
+        .filter(|n| n.level == Level::Loss)
+        .map(|n| n.code)
+        .collect();
+    Ok(json!({
+        "lines": sorted(&flat, "LINE", |p| match p {
+            Prim::Segment { from, to } => Some(vec![from.x, from.y, to.x, to.y]),
+            _ => None,
+        }),
+        // Circles and full arcs of circles that stay circles in plan.
+        "circles": sorted(&flat, "CIRCLE", |p| match p {
+            Prim::Circle { center, radius } => Some(vec![center.x, center.y, *radius]),
+            _ => None,
+        }),
+        // Middle of the stretch, half axes: what a circle becomes under unequal scale.
+        "ovals": sorted(&flat, "CIRCLE", |p| match p {
+            Prim::Ellipse { center, major, minor, .. } => {
+                Some(vec![center.x, center.y, major.x.hypot(major.y), minor.x.hypot(minor.y)])
+            }
+            _ => None,
+        }),
+        // Both ends and the middle of arcs that stay round, ends in either order.
+        "arcs": sorted(&flat, "ARC", |p| match p {
+            Prim::Arc { center, radius, start, sweep } => {
+                let at = |t: f64| [center.x + radius * t.cos(), center.y + radius * t.sin()];
+                let (a, m, b) = (at(*start), at(start + sweep / 2.0), at(start + sweep));
+                let (a, b) = if (a[0], a[1]) <= (b[0], b[1]) { (a, b) } else { (b, a) };
+                Some([a, m, b].concat())
+            }
+            _ => None,
+        }),
+        "corners": sorted_many(&flat, "LWPOLYLINE"),
+        "inserts": inserts(&flat),
+        "counts": counts(&flat),
+        "entities": flat.entities,
+        "dropped": flat.dropped,
+        "paper": flat.paper,
+        "losses": losses,
+    }))
+}
+
+fn sorted(flat: &Flat, entity: &str, numbers: impl Fn(&Prim) -> Option<Vec<f64>>) -> Vec<Vec<f64>> {
+    let mut rows: Vec<Vec<f64>> = flat
+        .items
+        .iter()
+        .filter(|i| &*i.entity == entity)
+        .filter_map(|i| numbers(&i.prim))
+        .collect();
+    sort(&mut rows);
+    rows
+}
+
+/// Every straight polyline's corners, run together.
+fn sorted_many(flat: &Flat, entity: &str) -> Vec<Vec<f64>> {
+    let mut rows = Vec::new();
+    for item in flat.items.iter().filter(|i| &*i.entity == entity) {
+        if let Prim::Path { vertices, .. } = &item.prim
+            && vertices.iter().all(|v| v.bulge == 0.0)
+        {
+            rows.push(vertices.iter().flat_map(|v| [v.at.x, v.at.y]).collect());
+        }
+    }
+    sort(&mut rows);
+    rows
+}
+
+fn inserts(flat: &Flat) -> BTreeMap<String, Vec<Vec<f64>>> {
+    let mut by_block: BTreeMap<String, Vec<Vec<f64>>> = BTreeMap::new();
+    for item in &flat.items {
+        if let Prim::Symbol(s) = &item.prim {
+            by_block
+                .entry(s.block.to_lowercase())
+                .or_default()
+                .push(vec![s.at.x, s.at.y]);
+        }
+    }
+    by_block.values_mut().for_each(|rows| sort(rows));
+    by_block
+}
+
+/// Items by the entity they came from.
+fn counts(flat: &Flat) -> BTreeMap<String, usize> {
+    let mut by_entity = BTreeMap::new();
+    for item in &flat.items {
+        *by_entity.entry(item.entity.to_string()).or_insert(0) += 1;
+    }
+    by_entity
+}
+
+fn sort(rows: &mut [Vec<f64>]) {
+    rows.sort_by(|a, b| {
+        a.iter()
+            .zip(b)
+            .map(|(x, y)| x.total_cmp(y))
+            .find(|o| o.is_ne())
+            .unwrap_or_else(|| a.len().cmp(&b.len()))
+    });
+}
