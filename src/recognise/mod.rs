@@ -1,22 +1,219 @@
 //! Flat geometry to a plan: lights, framing, rooms, rows, bays.
+//!
+//! Each class takes what its names and shapes say, in a fixed order; an item is claimed by at most
+//! one. What is left is listed as unclaimed, and what looks as if it should have been claimed has
+//! a note.
+
+use std::collections::BTreeMap;
+
+use geo::Coord;
 
 use crate::flatten::Flat;
 use crate::note::Note;
-use crate::plan::{Plan, Units};
+use crate::plan::{Counts, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
+mod bays;
+mod classes;
+mod devices;
+mod framing;
+mod lights;
+mod linework;
+mod relate;
+mod rooms;
+mod round;
 pub mod rows;
+mod schedule;
+mod shape;
+mod tolerance;
 pub mod units;
+mod walls;
+
+pub use relate::relate;
+pub use shape::outline;
+
+use classes::{Claim, Class, Classes};
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
-    let _ = (flat, units, rules);
-    todo!("recognise helper")
+    let mut notes = Vec::new();
+    let classes = classes::classes(flat, &rules.read);
+    let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
+        .map(|(class, item)| match class {
+            Class::Ignore if item.visible => Claim::Ignored,
+            _ => Claim::None,
+        })
+        .collect();
+
+    let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
+    let obstacles = devices::devices(flat, &classes, &mut claims);
+    let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
+    let rooms = rooms::rooms(flat, &classes, rules, &mut claims, &mut notes);
+    let walls = walls::walls(flat, &classes, &mut claims);
+    if members.is_empty() {
+        let extent: Vec<Coord> = (rooms.iter().flat_map(|r| r.outline.iter().copied()))
+            .chain(walls.iter().flat_map(|w| [w.0, w.1]))
+            .chain(lights.iter().map(|l| l.at))
+            .collect();
+        members = framing::laid_out::laid_out(&extent, units, rules, &mut notes);
+    }
+    holders(flat, &mut claims);
+    hidden(flat, &classes, &mut notes);
+    unreached(flat, rules, &mut notes);
+
+    let axis = walls::axis(&walls, &members);
+    let (unclaimed, counts) = tally(flat, &claims);
+    let mut plan = Plan {
+        units: units.clone(),
+        lights,
+        members,
+        rooms,
+        walls,
+        axis,
+        obstacles,
+        rows: Vec::new(),
+        linework: linework::linework(flat, &claims),
+        unclaimed,
+        counts,
+    };
+    relate(&mut plan, rules);
+    missing(&plan, &mut notes);
+    (plan, notes)
 }
 
-/// Works out anew what follows from lights, members, rooms and walls: each light's room and bay,
-/// and all rows. Lights, members, rooms keep their ids. Used by `recognise` and after a remedy.
-pub fn relate(plan: &mut Plan, rules: &Rules) {
-    let _ = (plan, rules);
-    todo!("recognise helper")
+/// An INSERT in which something was claimed is claimed with it.
+fn holders(flat: &Flat, claims: &mut [Claim]) {
+    for i in (0..flat.items.len()).rev() {
+        if claims[i] != Claim::None
+            && let Some(w) = flat.items[i].within.filter(|&w| w < i)
+            && claims[w] == Claim::None
+        {
+            claims[w] = Claim::Holder;
+        }
+    }
+}
+
+/// Says what is on the layers of a class but off, frozen or invisible.
+fn hidden(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) {
+    let mut found: BTreeMap<(Class, &str), usize> = BTreeMap::new();
+    for (item, class) in flat.items.iter().zip(&classes.of) {
+        let matters = matches!(class, Class::Light | Class::Framing | Class::Room | Class::Wall);
+        if !item.visible && matters {
+            *found.entry((*class, &item.layer)).or_insert(0) += 1;
+        }
+    }
+    for ((class, layer), count) in found {
+        let what = match class {
+            Class::Light => "lights",
+            Class::Framing => "framing",
+            Class::Room => "rooms",
+            _ => "walls",
+        };
+        notes.push(Note::warning(
+            "hidden",
+            format!(
+                "{count} entit{} on layer {layer} ({what}) {} off, frozen or invisible and not read: \
+                 turn the layer on and export again if it counts",
+                if count == 1 { "y" } else { "ies" },
+                if count == 1 { "is" } else { "are" },
+            ),
+        ));
+    }
+}
+
+/// Says which blocks hold framing or lights that no layout shows.
+fn unreached(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
+    for block in &flat.unreached {
+        let read = &rules.read;
+        let named = read.framing.block_matches(&block.name);
+        let framing: Vec<&(String, usize)> = block
+            .layers
+            .iter()
+            .filter(|(layer, _)| named || read.framing.layer_matches(layer))
+            .collect();
+        for (layer, count) in framing {
+            notes.push(Note::warning(
+                "block-unreached",
+                format!(
+                    "block {} holds {count} entities on framing layer {layer} that no layout shows: \
+                     insert it in the plan if it is this ceiling's framing",
+                    block.name
+                ),
+            ));
+        }
+        for (layer, count) in &block.layers {
+            if !named && read.lights.layer_matches(layer) {
+                notes.push(Note::info(
+                    "block-unreached",
+                    format!(
+                        "block {} holds {count} entities on light layer {layer} that no layout shows",
+                        block.name
+                    ),
+                ));
+            }
+        }
+    }
+}
+
+/// Counts what was claimed, and lists the rest by layer and entity type.
+fn tally(flat: &Flat, claims: &[Claim]) -> (Vec<Unclaimed>, Counts) {
+    let mut rest: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    let mut claimed = 0;
+    for (item, claim) in flat.items.iter().zip(claims) {
+        if *claim == Claim::None {
+            *rest.entry((&item.layer, &item.entity)).or_insert(0) += 1;
+        } else {
+            claimed += 1;
+        }
+    }
+    let unclaimed: Vec<Unclaimed> = rest
+        .into_iter()
+        .map(|((layer, entity), count)| Unclaimed {
+            layer: layer.to_string(),
+            entity: entity.to_string(),
+            count,
+        })
+        .collect();
+    let counts = Counts {
+        entities: flat.entities,
+        claimed,
+        unclaimed: unclaimed.iter().map(|u| u.count).sum(),
+        dropped: flat.dropped,
+    };
+    (unclaimed, counts)
+}
+
+/// Says what a plan is expected to show and does not, and what to do about it.
+fn missing(plan: &Plan, notes: &mut Vec<Note>) {
+    if plan.lights.is_empty() {
+        notes.push(Note::warning(
+            "no-lights",
+            "no recessed lights were found: name their layers or blocks under [read] lights in \
+             bayline.toml",
+        ));
+    }
+    if plan.members.is_empty() {
+        notes.push(Note::warning(
+            "no-framing",
+            "framing is not known, so nothing is said of bays and housings: name its layers under \
+             [read] framing, or give spacing, direction and phase under [framing] in bayline.toml",
+        ));
+    } else {
+        let bare = plan.lights.iter().filter(|l| l.bay.is_none()).count();
+        if bare > 0 {
+            notes.push(Note::warning(
+                "no-bay",
+                format!(
+                    "{bare} light(s) have no framing within 4 ft: nothing is said of their bays"
+                ),
+            ));
+        }
+    }
+    if plan.rooms.is_empty() {
+        notes.push(Note::info(
+            "no-rooms",
+            "no room outlines were found: rows are told apart by walls alone; draw closed outlines \
+             and name their layers under [read] rooms",
+        ));
+    }
 }

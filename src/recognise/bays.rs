@@ -1,0 +1,232 @@
+//! The clear space beside each light: member direction, faces to left and right, walls.
+
+use geo::Coord;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+
+use super::shape::{
+    between_degrees, bounds, canonical, clip_band, dot, left_of, outline, ray_to_segment, unit,
+};
+use super::tolerance::{BAY_FAMILY_DEGREES, FRAMING_REACH};
+use crate::plan::{Bay, Light, Member, MemberId, MemberKind, Plan, Side};
+use crate::rules::Rules;
+
+type Boxed = GeomWithData<Rectangle<[f64; 2]>, usize>;
+
+/// The plan's members and walls, indexed by place.
+pub struct Near {
+    members: RTree<Boxed>,
+    outlines: Vec<Vec<Coord>>,
+    walls: RTree<Boxed>,
+    /// Longest distance across everything indexed.
+    extent: f64,
+}
+
+fn boxed(points: &[Coord], data: usize) -> Option<Boxed> {
+    let (low, high) = bounds(points.iter().copied())?;
+    let rectangle = Rectangle::from_corners([low.x, low.y], [high.x, high.y]);
+    Some(GeomWithData::new(rectangle, data))
+}
+
+impl Near {
+    pub fn new(plan: &Plan) -> Self {
+        let outlines: Vec<Vec<Coord>> = plan.members.iter().map(outline).collect();
+        let members: Vec<Boxed> =
+            outlines.iter().enumerate().filter_map(|(i, o)| boxed(o, i)).collect();
+        let walls: Vec<Boxed> = plan
+            .walls
+            .iter()
+            .enumerate()
+            .filter_map(|(i, (a, b))| boxed(&[*a, *b], i))
+            .collect();
+        let all = outlines
+            .iter()
+            .flatten()
+            .copied()
+            .chain(plan.walls.iter().flat_map(|w| [w.0, w.1]))
+            .chain(plan.lights.iter().map(|l| l.at));
+        let extent = bounds(all).map_or(0.0, |(lo, hi)| (hi.x - lo.x).hypot(hi.y - lo.y));
+        Near { members: RTree::bulk_load(members), outlines, walls: RTree::bulk_load(walls), extent }
+    }
+
+    /// Members whose boxes meet the box of `ring`, by id.
+    fn members_at(&self, ring: &[Coord]) -> Vec<usize> {
+        query(&self.members, ring)
+    }
+}
+
+fn query(tree: &RTree<Boxed>, ring: &[Coord]) -> Vec<usize> {
+    let Some((low, high)) = bounds(ring.iter().copied()) else {
+        return Vec::new();
+    };
+    let envelope = AABB::from_corners([low.x - 1e-6, low.y - 1e-6], [high.x + 1e-6, high.y + 1e-6]);
+    let mut found: Vec<usize> =
+        tree.locate_in_envelope_intersecting(&envelope).map(|g| g.data).collect();
+    found.sort_unstable();
+    found
+}
+
+/// The bay of one light; `None` where no member stands near enough to tell a direction.
+pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay> {
+    let at = light.at;
+    let around = square(at, FRAMING_REACH);
+    let candidates = near.members_at(&around);
+    let along = direction(&plan.members, &candidates, at)?;
+    let half_width = rules.luminaire(light).half_width;
+    let across = left_of(along);
+    let side = |d: Coord| {
+        let (room, member) = nearest(near, at, along, d, half_width);
+        Side { room, member, wall: wall(plan, near, light, d) }
+    };
+    Some(Bay { along, left: side(across), right: side(across * -1.0) })
+}
+
+fn square(at: Coord, half: f64) -> [Coord; 2] {
+    let h = Coord { x: half, y: half };
+    [at - h, at + h]
+}
+
+/// Direction of the framing a light hangs in. Members count that run beside the light: its foot
+/// on them lies within their length. The family with members on both sides and the nearest
+/// faces wins. Beams, headers and blocks tell no direction unless there is nothing else.
+pub fn direction(members: &[Member], candidates: &[usize], at: Coord) -> Option<Coord> {
+    let cross_pieces = |m: &Member| {
+        matches!(m.kind, MemberKind::Beam | MemberKind::Header | MemberKind::Block)
+    };
+    family(members, candidates, at, &|m| !cross_pieces(m))
+        .or_else(|| family(members, candidates, at, &cross_pieces))
+}
+
+/// A direction and the nearest face distance on either side of the light.
+struct Family {
+    along: Coord,
+    left: f64,
+    right: f64,
+}
+
+fn family(
+    members: &[Member],
+    candidates: &[usize],
+    at: Coord,
+    counts: &dyn Fn(&Member) -> bool,
+) -> Option<Coord> {
+    let mut families: Vec<Family> = Vec::new();
+    for member in candidates.iter().filter_map(|&i| members.get(i)).filter(|m| counts(m)) {
+        let Some(u) = unit(member.to - member.from) else { continue };
+        let along = canonical(u);
+        let (s0, s1) = (dot(member.from - at, along), dot(member.to - at, along));
+        if s0.min(s1) > 0.0 || s0.max(s1) < 0.0 {
+            continue;
+        }
+        let offset = dot(member.from - at, left_of(along));
+        let face = (offset.abs() - member.thickness / 2.0).max(0.0);
+        if face > FRAMING_REACH {
+            continue;
+        }
+        let n = families
+            .iter()
+            .position(|f| between_degrees(f.along, along) <= BAY_FAMILY_DEGREES)
+            .unwrap_or_else(|| {
+                families.push(Family { along, left: f64::INFINITY, right: f64::INFINITY });
+                families.len() - 1
+            });
+        let f = &mut families[n];
+        // The nearest member of a family gives its direction.
+        if face < f.left.min(f.right) {
+            f.along = along;
+        }
+        let side = if offset >= 0.0 { &mut f.left } else { &mut f.right };
+        *side = side.min(face);
+    }
+    families
+        .into_iter()
+        .min_by(|a, b| {
+            let one_sided = |f: &Family| f.left.is_infinite() || f.right.is_infinite();
+            (one_sided(a).cmp(&one_sided(b)))
+                .then_with(|| spread(a).total_cmp(&spread(b)))
+                .then_with(|| a.along.y.total_cmp(&b.along.y))
+        })
+        .map(|f| f.along)
+}
+
+/// Clear width of a family's bay around the light; the one known side where it has but one.
+fn spread(f: &Family) -> f64 {
+    match (f.left.is_finite(), f.right.is_finite()) {
+        (true, true) => f.left + f.right,
+        _ => f.left.min(f.right),
+    }
+}
+
+/// Distance from `at` towards `across` to the nearest part of a member inside the band
+/// |along| < `half_width`, and that member. Infinite and `None` where there is none.
+fn nearest(near: &Near, at: Coord, along: Coord, across: Coord, half_width: f64) -> (f64, Option<MemberId>) {
+    let mut reach = FRAMING_REACH;
+    loop {
+        let reach_end = at + across * reach;
+        let back = at - across * FRAMING_REACH;
+        let band = [
+            at + along * half_width,
+            at - along * half_width,
+            reach_end + along * half_width,
+            reach_end - along * half_width,
+            back,
+        ];
+        let found = nearest_of(
+            near.members_at(&band).into_iter().map(|i| (i, near.outlines[i].as_slice())),
+            at,
+            along,
+            across,
+            half_width,
+        );
+        // A member further off than the band looked at may have a rival that was not seen.
+        if found.0 <= reach || reach > near.extent {
+            return (found.0, found.1.map(MemberId));
+        }
+        reach *= 4.0;
+    }
+}
+
+/// The same over any outlines: what the index must agree with.
+pub fn nearest_of<'a>(
+    outlines: impl Iterator<Item = (usize, &'a [Coord])>,
+    at: Coord,
+    along: Coord,
+    across: Coord,
+    half_width: f64,
+) -> (f64, Option<usize>) {
+    // A member that only touches the edge of the band is beside the housing, not in it.
+    let half = (half_width - 1e-6).max(0.0);
+    let mut best = (f64::INFINITY, None);
+    for (i, ring) in outlines {
+        let part = clip_band(ring, at, along, -half, half);
+        let distances = part.iter().map(|&p| dot(p - at, across));
+        let far = distances.clone().fold(f64::NEG_INFINITY, f64::max);
+        let room = distances.fold(f64::INFINITY, f64::min);
+        if far > 0.0 && room < best.0 {
+            best = (room, Some(i));
+        }
+    }
+    best
+}
+
+/// Distance from a light towards `d` to its room's outline, or to the first wall where it has no
+/// room.
+fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<f64> {
+    if let Some(room) = light.room.and_then(|r| plan.rooms.get(r.0)) {
+        let n = room.outline.len();
+        return (0..n)
+            .filter_map(|i| ray_to_segment(light.at, d, room.outline[i], room.outline[(i + 1) % n]))
+            .min_by(f64::total_cmp);
+    }
+    let mut reach = FRAMING_REACH;
+    loop {
+        let found = query(&near.walls, &[light.at, light.at + d * reach])
+            .into_iter()
+            .filter_map(|i| ray_to_segment(light.at, d, plan.walls[i].0, plan.walls[i].1))
+            .min_by(f64::total_cmp);
+        if found.is_some_and(|f| f <= reach) || reach > near.extent {
+            return found;
+        }
+        reach *= 4.0;
+    }
+}

@@ -1,0 +1,327 @@
+//! Recessed lights: INSERTs, bare circles and exploded symbols.
+//!
+//! Words: a *sighting* is one symbol seen on the drawing; sightings on one spot are one light.
+
+use std::collections::BTreeMap;
+
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
+use super::classes::{Claim, Class, Classes};
+use super::round::{Round, rounds};
+use super::schedule::Schedule;
+use super::shape::{bounds, chords, distance};
+use super::tolerance::{
+    LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS,
+};
+use crate::flatten::{Flat, Item, Prim, Symbol};
+use crate::note::Note;
+use crate::plan::Light;
+use crate::rules::Rules;
+
+/// One symbol seen; `item` gives the order.
+struct Sighting {
+    item: usize,
+    light: Light,
+}
+
+/// All lights of the drawing, in file order. Marks what it used in `claims`.
+pub fn lights(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Light> {
+    let schedule = Schedule::new(rules);
+    let mut seen = Vec::new();
+    for (i, item) in flat.items.iter().enumerate() {
+        if classes.of[i] != Class::Light || claims[i] != Claim::None || !item.visible {
+            continue;
+        }
+        if let Prim::Symbol(symbol) = &item.prim {
+            seen.extend(symbol_light(flat, classes, &schedule, i, symbol, claims, notes));
+        }
+    }
+    seen.extend(bare_lights(flat, classes, &schedule, claims, notes));
+    for (i, item) in flat.items.iter().enumerate() {
+        if classes.of[i] == Class::Light && claims[i] == Claim::None && item.visible {
+            claims[i] = Claim::LightLinework;
+        }
+    }
+    seen.sort_by_key(|s| s.item);
+    let mut lights = stack(seen, rules.tolerance.stacked);
+    tag_from_text(flat, classes, &schedule, &mut lights);
+    lights
+}
+
+/// The light an INSERT stands for; `None` where it holds several or shows nothing.
+fn symbol_light(
+    flat: &Flat,
+    classes: &Classes,
+    schedule: &Schedule<'_>,
+    i: usize,
+    symbol: &Symbol,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Option<Sighting> {
+    let content = classes.all_inside(i);
+    let shown: Vec<usize> = content.iter().copied().filter(|&c| flat.items[c].visible).collect();
+    let drawn: Vec<Coord> = shown
+        .iter()
+        .filter_map(|&c| chords(&flat.items[c].prim))
+        .flat_map(|(points, _)| points)
+        .collect();
+    let found = rounds(flat, &shown);
+    let at;
+    let radius;
+    if let Some((low, high)) = bounds(drawn) {
+        let size = (high.x - low.x).max(high.y - low.y);
+        let nested = shown
+            .iter()
+            .filter(|&&c| matches!(flat.items[c].prim, Prim::Symbol(_)) && classes.of[c] == Class::Light);
+        let apart = |r: &Round| found.iter().any(|o| distance(o.center, r.center) > o.radius + r.radius);
+        if size > LARGEST_SYMBOL && (nested.count() > 1 || found.iter().any(apart)) {
+            // A block of several lights: what is in it is looked at by itself.
+            return None;
+        }
+        let middle = (low + high) * 0.5;
+        let main = found.iter().filter(|r| r.radius >= SMALLEST_LIGHT_RADIUS).max_by(|a, b| {
+            let nearer = distance(b.center, middle).total_cmp(&distance(a.center, middle));
+            if (a.radius - b.radius).abs() <= SAME_RADIUS * a.radius.max(b.radius) {
+                nearer.then(b.item.cmp(&a.item))
+            } else {
+                a.radius.total_cmp(&b.radius)
+            }
+        });
+        at = main.map_or(middle, |r| r.center);
+        radius = main.map_or(size / 2.0, |r| r.radius);
+    } else if content.is_empty() {
+        notes.push(
+            Note::warning(
+                "light-empty",
+                format!(
+                    "block {} draws nothing: the light is taken at its insertion point",
+                    symbol.block
+                ),
+            )
+            .at(flat.place(i)),
+        );
+        at = symbol.at;
+        radius = 0.0;
+    } else {
+        notes.push(
+            Note::warning(
+                "light-hidden",
+                format!("block {} shows nothing that is drawn: no light is taken from it", symbol.block),
+            )
+            .at(flat.place(i)),
+        );
+        return None;
+    }
+    claims[i] = Claim::Light;
+    for c in shown {
+        claims[c] = Claim::Light;
+    }
+    let (tag, entry, doubt) = schedule.of_symbol(symbol);
+    if let Some(doubt) = doubt {
+        notes.push(Note::warning("tag-unknown", doubt).at(flat.place(i)));
+    }
+    let item = &flat.items[i];
+    let block = Some(symbol.true_name.to_string());
+    Some(Sighting { item: i, light: light(item, at, radius, block, tag, entry) })
+}
+
+fn light(
+    item: &Item,
+    at: Coord,
+    drawn_radius: f64,
+    block: Option<String>,
+    tag: Option<String>,
+    schedule: Option<usize>,
+) -> Light {
+    Light {
+        at,
+        tag,
+        block,
+        handle: item.handle.as_ref().map(|h| h.to_string()),
+        offset: item.offset,
+        drawn_radius,
+        schedule,
+        stacked: Vec::new(),
+        room: None,
+        rows: Vec::new(),
+        bay: None,
+    }
+}
+
+/// Bare circles on light layers, with the crosses and inner circles of exploded symbols. A circle
+/// inside a small INSERT of no class of its own makes that INSERT the symbol.
+fn bare_lights(
+    flat: &Flat,
+    classes: &Classes,
+    schedule: &Schedule<'_>,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Sighting> {
+    let free: Vec<usize> = (0..flat.items.len())
+        .filter(|&i| classes.of[i] == Class::Light && claims[i] == Claim::None && flat.items[i].visible)
+        .collect();
+    let mut found = Vec::new();
+    let mut odd = 0;
+    for round in rounds(flat, &free) {
+        if (SMALLEST_LIGHT_RADIUS..=LARGEST_LIGHT_RADIUS).contains(&round.radius) {
+            found.push(round);
+        } else if round.radius > LARGEST_LIGHT_RADIUS {
+            odd += 1;
+        }
+    }
+    if odd > 0 {
+        notes.push(Note::info(
+            "light-too-large",
+            format!("{odd} circle(s) on light layers are over 3 ft across: not taken for lights"),
+        ));
+    }
+    // Largest first, so that the main circle of a symbol comes before what is inside it.
+    found.sort_by(|a, b| b.radius.total_cmp(&a.radius).then(a.item.cmp(&b.item)));
+    let tree = RTree::bulk_load(
+        found
+            .iter()
+            .enumerate()
+            .map(|(n, r)| GeomWithData::new([r.center.x, r.center.y], n))
+            .collect(),
+    );
+    let mut main_of: Vec<usize> = (0..found.len()).collect();
+    for n in 0..found.len() {
+        if main_of[n] != n {
+            continue;
+        }
+        let (c, r) = (found[n].center, found[n].radius);
+        for near in tree.locate_within_distance([c.x, c.y], r * r) {
+            let other = &found[near.data];
+            let same = (other.radius - r).abs() <= SAME_RADIUS * r;
+            if near.data > n && main_of[near.data] == near.data && !same {
+                main_of[near.data] = n;
+            }
+        }
+    }
+    let mut seen = Vec::new();
+    let mut taken = vec![false; flat.items.len()];
+    let mut small: BTreeMap<usize, bool> = BTreeMap::new();
+    for (n, round) in found.iter().enumerate() {
+        for &part in &round.parts {
+            claims[part] = Claim::Light;
+        }
+        if main_of[n] != n {
+            continue;
+        }
+        let host = flat.items[round.item]
+            .within
+            .filter(|&w| *small.entry(w).or_insert_with(|| is_small(flat, classes, w)));
+        if let Some(w) = host
+            && let Prim::Symbol(symbol) = &flat.items[w].prim
+        {
+            if !std::mem::replace(&mut taken[w], true) {
+                claims[w] = Claim::Light;
+                for c in classes.all_inside(w) {
+                    if flat.items[c].visible {
+                        claims[c] = Claim::Light;
+                    }
+                }
+                let (tag, entry, _) = schedule.of_symbol(symbol);
+                let block = Some(symbol.true_name.to_string());
+                let light = light(&flat.items[w], round.center, round.radius, block, tag, entry);
+                seen.push(Sighting { item: w, light });
+            }
+            continue;
+        }
+        let light = light(&flat.items[round.item], round.center, round.radius, None, None, None);
+        seen.push(Sighting { item: round.item, light });
+    }
+    claim_crosses(flat, &free, &tree, &found, claims);
+    seen
+}
+
+fn is_small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
+    let points = classes
+        .all_inside(symbol)
+        .into_iter()
+        .filter_map(|c| chords(&flat.items[c].prim))
+        .flat_map(|(points, _)| points);
+    bounds(points).is_some_and(|(low, high)| (high.x - low.x).max(high.y - low.y) <= LARGEST_SYMBOL)
+}
+
+/// Lines wholly within one and a half radii of a bare light belong to its symbol.
+fn claim_crosses(
+    flat: &Flat,
+    free: &[usize],
+    tree: &RTree<GeomWithData<[f64; 2], usize>>,
+    found: &[Round],
+    claims: &mut [Claim],
+) {
+    for &i in free {
+        if claims[i] != Claim::None {
+            continue;
+        }
+        let Some((points, _)) = chords(&flat.items[i].prim) else { continue };
+        let Some((low, high)) = bounds(points.iter().copied()) else { continue };
+        let middle = (low + high) * 0.5;
+        let Some(near) = tree.nearest_neighbor(&[middle.x, middle.y]) else { continue };
+        let round = &found[near.data];
+        if points.iter().all(|&p| distance(p, round.center) <= 1.5 * round.radius) {
+            claims[i] = Claim::Light;
+        }
+    }
+}
+
+/// Folds sightings on one spot into one light.
+fn stack(seen: Vec<Sighting>, within: f64) -> Vec<Light> {
+    let mut lights: Vec<Light> = Vec::with_capacity(seen.len());
+    let mut tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::new();
+    for Sighting { light, .. } in seen {
+        let at = [light.at.x, light.at.y];
+        let near = tree
+            .locate_within_distance(at, within * within)
+            .map(|g| g.data)
+            .min();
+        if let Some(n) = near {
+            let first = &mut lights[n];
+            if first.schedule.is_none() && light.schedule.is_some() {
+                first.schedule = light.schedule;
+                first.tag = light.tag;
+            }
+            first.stacked.push(light.at);
+        } else {
+            tree.insert(GeomWithData::new(at, lights.len()));
+            lights.push(light);
+        }
+    }
+    lights
+}
+
+/// A light without a schedule entry takes the tag that is written beside it on a light layer.
+fn tag_from_text(flat: &Flat, classes: &Classes, schedule: &Schedule<'_>, lights: &mut [Light]) {
+    let tags: Vec<_> = flat
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(i, item)| item.visible && classes.of[*i] == Class::Light)
+        .filter_map(|(_, item)| match &item.prim {
+            Prim::Text { at, text, .. } => {
+                schedule.entry(text).map(|n| GeomWithData::new([at.x, at.y], n))
+            }
+            _ => None,
+        })
+        .collect();
+    let tree = RTree::bulk_load(tags);
+    for light in lights.iter_mut().filter(|l| l.schedule.is_none()) {
+        let reach = 12.0 + 2.0 * light.drawn_radius;
+        if let Some(near) = tree.nearest_neighbor(&[light.at.x, light.at.y])
+            && distance(light.at, Coord { x: near.geom()[0], y: near.geom()[1] }) <= reach
+        {
+            light.schedule = Some(near.data);
+            light.tag = Some(schedule.tag(near.data));
+        }
+    }
+}

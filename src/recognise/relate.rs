@@ -1,0 +1,29 @@
+//! What follows from lights, members, rooms and walls: rooms of lights, bays, rows.
+
+use super::bays::{Near, bay};
+use super::rooms::room_of;
+use super::rows;
+use crate::plan::{Plan, RoomId, RowId};
+use crate::rules::Rules;
+
+/// Works out anew what follows from lights, members, rooms and walls: each light's room and bay,
+/// and all rows. Lights, members, rooms keep their ids. Used by `recognise` and after a remedy.
+pub fn relate(plan: &mut Plan, rules: &Rules) {
+    for i in 0..plan.lights.len() {
+        plan.lights[i].room = room_of(&plan.rooms, plan.lights[i].at).map(RoomId);
+        plan.lights[i].rows.clear();
+    }
+    let near = Near::new(plan);
+    let bays: Vec<_> = plan.lights.iter().map(|light| bay(plan, &near, light, rules)).collect();
+    for (light, bay) in plan.lights.iter_mut().zip(bays) {
+        light.bay = bay;
+    }
+    plan.rows = rows::rows(plan, rules);
+    for (r, row) in plan.rows.iter().enumerate() {
+        for id in &row.lights {
+            if let Some(light) = plan.lights.get_mut(id.0) {
+                light.rows.push(RowId(r));
+            }
+        }
+    }
+}

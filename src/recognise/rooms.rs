@@ -1,0 +1,178 @@
+//! Rooms from closed outlines on room layers, named by the text inside.
+
+use geo::Coord;
+
+use super::classes::{Claim, Class, Classes};
+use super::schedule::holds_word;
+use super::shape::{area, bounds, canonical, chords, contains, corners, distance, rectangle, unit};
+use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
+use super::walls::runs;
+use crate::flatten::{Flat, Prim};
+use crate::note::Note;
+use crate::plan::Room;
+use crate::rules::Rules;
+
+/// All rooms, in file order.
+pub fn rooms(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Room> {
+    let mut rooms = Vec::new();
+    let mut open = 0;
+    for (i, item) in flat.items.iter().enumerate() {
+        if classes.of[i] != Class::Room || claims[i] != Claim::None || !item.visible {
+            continue;
+        }
+        let Some((points, closed)) = chords(&item.prim) else { continue };
+        match ring(&points, closed) {
+            Some(outline) if !rooms.iter().any(|r: &Room| same(&r.outline, &outline)) => {
+                claims[i] = Claim::Room;
+                rooms.push(room(outline));
+            }
+            Some(_) => claims[i] = Claim::Room,
+            None => open += 1,
+        }
+    }
+    if open > 0 {
+        notes.push(Note::warning(
+            "room-open",
+            format!(
+                "{open} line(s) on room layers close no outline: draw each room as one closed polyline"
+            ),
+        ));
+    }
+    name(flat, classes, &mut rooms, claims);
+    for room in &mut rooms {
+        let (length, width) = rectangle(&room.outline);
+        let named = room.name.as_deref().is_some_and(|n| {
+            ["HALL", "HALLWAY", "CORRIDOR"].iter().any(|word| holds_word(n, word))
+        });
+        room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
+        let rule = room.name.as_deref().and_then(|n| {
+            rules.rooms.iter().find(|r| r.name.trim().eq_ignore_ascii_case(n.trim()))
+        });
+        if let Some(rule) = rule {
+            room.ceiling = rule.ceiling;
+            room.insulated = rule.insulated.unwrap_or(false);
+            room.hall = rule.hall.unwrap_or(room.hall);
+        }
+    }
+    rooms
+}
+
+/// A counter-clockwise ring of at least a closet's size; `None` where the path is not closed.
+fn ring(points: &[Coord], closed: bool) -> Option<Vec<Coord>> {
+    let mut points = points.to_vec();
+    if !closed {
+        let (first, last) = (*points.first()?, *points.last()?);
+        if points.len() < 4 || distance(first, last) > CLOSE_GAP {
+            return None;
+        }
+        points.pop();
+    }
+    let mut ring = corners(&points, true);
+    if ring.len() < 3 || area(&ring).abs() < SMALLEST_ROOM {
+        return None;
+    }
+    if area(&ring) < 0.0 {
+        ring.reverse();
+    }
+    Some(ring)
+}
+
+/// The same outline drawn twice, wherever it starts.
+fn same(a: &[Coord], b: &[Coord]) -> bool {
+    a.len() == b.len() && a.iter().all(|p| b.iter().any(|q| distance(*p, *q) < CLOSE_GAP / 4.0))
+}
+
+fn room(outline: Vec<Coord>) -> Room {
+    let axis = runs(&outline, true)
+        .into_iter()
+        .map(|(a, b)| b - a)
+        .reduce(|best, side| {
+            let longer = super::shape::length(side) - super::shape::length(best);
+            // Opposite sides of a rectangle are equally long up to rounding: the first one holds.
+            if longer > 1e-6 { side } else { best }
+        })
+        .and_then(unit)
+        .map_or(Coord { x: 1.0, y: 0.0 }, canonical);
+    Room {
+        name: None,
+        outline,
+        hall: false,
+        axis,
+        insulated: false,
+        ceiling: None,
+        drawn: true,
+    }
+}
+
+/// Gives each text to the smallest room around it; a room is named by the first one on a room
+/// layer, else by the first one at all, that reads like a name.
+fn name(flat: &Flat, classes: &Classes, rooms: &mut [Room], claims: &mut [Claim]) {
+    if rooms.is_empty() {
+        return;
+    }
+    let boxes: Vec<_> = rooms.iter().map(|r| bounds(r.outline.iter().copied())).collect();
+    let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline)).collect();
+    let mut chosen: Vec<Option<(bool, usize, String)>> = vec![None; rooms.len()];
+    for (i, item) in flat.items.iter().enumerate() {
+        let Prim::Text { at, text, .. } = &item.prim else { continue };
+        if !item.visible || claims[i] != Claim::None {
+            continue;
+        }
+        let Some(words) = name_in(text) else { continue };
+        let home = (0..rooms.len())
+            .filter(|&r| within(boxes[r], *at) && contains(&rooms[r].outline, *at))
+            .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
+        let Some(home) = home else { continue };
+        let other_layer = classes.of[i] != Class::Room;
+        if chosen[home].as_ref().is_none_or(|(other, ..)| *other && !other_layer) {
+            chosen[home] = Some((other_layer, i, words));
+        }
+    }
+    for (room, choice) in rooms.iter_mut().zip(chosen) {
+        if let Some((_, item, words)) = choice {
+            claims[item] = Claim::RoomName;
+            room.name = Some(words);
+        }
+    }
+}
+
+fn within(bounds: Option<(Coord, Coord)>, p: Coord) -> bool {
+    bounds.is_some_and(|(lo, hi)| p.x >= lo.x && p.x <= hi.x && p.y >= lo.y && p.y <= hi.y)
+}
+
+/// The lines of a text that read like a name, joined; `None` where there are none. A line of
+/// figures with units (`13'8 x 14'`, `CLG 9'-0"`) is a size, not a name.
+fn name_in(text: &str) -> Option<String> {
+    let lines: Vec<&str> = text.lines().map(str::trim).filter(|l| reads_like_a_name(l)).collect();
+    (!lines.is_empty()).then(|| lines.join(" "))
+}
+
+fn reads_like_a_name(line: &str) -> bool {
+    const UNITS: [&str; 13] =
+        ["X", "BY", "FT", "IN", "MM", "CM", "M", "SF", "SQ", "CLG", "CH", "HT", "OC"];
+    let has_size = line.contains(['\'', '"', '@', '′', '″'])
+        || line.split_whitespace().filter(|w| w.starts_with(|c: char| c.is_ascii_digit())).count() > 1;
+    let words: Vec<&str> = line
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let telling = words
+        .iter()
+        .filter(|w| w.chars().count() >= 2 && !UNITS.contains(&w.to_uppercase().as_str()))
+        .count();
+    telling > 0 && !has_size
+}
+
+/// The smallest room that holds `p`.
+pub fn room_of(rooms: &[Room], p: Coord) -> Option<usize> {
+    (0..rooms.len()).filter(|&r| contains(&rooms[r].outline, p)).min_by(|&a, &b| {
+        let (a_area, b_area) = (area(&rooms[a].outline).abs(), area(&rooms[b].outline).abs());
+        a_area.total_cmp(&b_area).then(a.cmp(&b))
+    })
+}

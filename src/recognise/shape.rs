@@ -1,0 +1,337 @@
+//! Plane geometry that recognition shares: directions, chords of curves, convex clipping.
+
+use std::f64::consts::{PI, TAU};
+
+use geo::Coord;
+
+use super::tolerance::{CORNER, SAGITTA};
+use crate::flatten::{PathVertex, Prim};
+use crate::plan::Member;
+
+pub fn dot(a: Coord, b: Coord) -> f64 {
+    a.x * b.x + a.y * b.y
+}
+
+pub fn cross(a: Coord, b: Coord) -> f64 {
+    a.x * b.y - a.y * b.x
+}
+
+pub fn length(a: Coord) -> f64 {
+    a.x.hypot(a.y)
+}
+
+pub fn distance(a: Coord, b: Coord) -> f64 {
+    length(b - a)
+}
+
+/// `a` turned by +90°.
+pub fn left_of(a: Coord) -> Coord {
+    Coord { x: -a.y, y: a.x }
+}
+
+pub fn finite(a: Coord) -> bool {
+    a.x.is_finite() && a.y.is_finite()
+}
+
+/// Unit vector of `a`; `None` where it has no direction.
+pub fn unit(a: Coord) -> Option<Coord> {
+    let l = length(a);
+    (l.is_finite() && l > 1e-9).then(|| a / l)
+}
+
+/// `a` or `-a`, whichever has its angle in (-90°, 90°]. Components below 1e-9 count as zero, so
+/// that a vertical line is at +90° whatever its last digit says.
+pub fn canonical(a: Coord) -> Coord {
+    let flip = if a.x.abs() > 1e-9 * length(a) {
+        a.x < 0.0
+    } else {
+        a.y < 0.0
+    };
+    if flip { a * -1.0 } else { a }
+}
+
+/// The unit vector of `a` or of `a` turned by a quarter, angle in (-45°, 45°].
+pub fn quarter(a: Coord) -> Coord {
+    let mut a = a;
+    for _ in 0..4 {
+        let slack = 1e-9 * length(a);
+        if a.x > 0.0 && a.y > -a.x + slack && a.y <= a.x + slack {
+            break;
+        }
+        a = left_of(a);
+    }
+    a
+}
+
+/// Angle of the line along `a` in degrees, in (-90, 90].
+pub fn line_degrees(a: Coord) -> f64 {
+    let c = canonical(a);
+    c.y.atan2(c.x).to_degrees()
+}
+
+/// Angle between two lines in degrees, 0 to 90.
+pub fn between_degrees(a: Coord, b: Coord) -> f64 {
+    cross(a, b).abs().atan2(dot(a, b).abs()).to_degrees()
+}
+
+/// Signed area, positive for a counter-clockwise ring. Taken about the first corner, so that
+/// large coordinates cost no digits.
+pub fn area(ring: &[Coord]) -> f64 {
+    let Some(&o) = ring.first() else { return 0.0 };
+    let mut sum = 0.0;
+    for (i, &a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        sum += cross(a - o, b - o);
+    }
+    sum / 2.0
+}
+
+/// Whether `p` lies inside the ring or on its edge.
+pub fn contains(ring: &[Coord], p: Coord) -> bool {
+    let mut inside = false;
+    for (i, &a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        if point_to_segment(p, a, b) < 1e-9 {
+            return true;
+        }
+        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            inside = !inside;
+        }
+    }
+    inside
+}
+
+pub fn point_to_segment(p: Coord, a: Coord, b: Coord) -> f64 {
+    let d = b - a;
+    let l2 = dot(d, d);
+    let t = if l2 > 0.0 { (dot(p - a, d) / l2).clamp(0.0, 1.0) } else { 0.0 };
+    distance(p, a + d * t)
+}
+
+/// Distance along the ray from `p` towards unit `d` to the segment; `None` where it misses.
+pub fn ray_to_segment(p: Coord, d: Coord, a: Coord, b: Coord) -> Option<f64> {
+    let (ra, rb) = (a - p, b - p);
+    let (sa, sb) = (cross(d, ra), cross(d, rb));
+    if (sa > 0.0 && sb > 0.0) || (sa < 0.0 && sb < 0.0) || sa == sb {
+        return None;
+    }
+    let t = sa / (sa - sb);
+    let along = dot(d, ra) + t * (dot(d, rb) - dot(d, ra));
+    (along >= 0.0).then_some(along)
+}
+
+/// Part of a convex ring with `low <= dot(q - p, d) <= high`; empty where there is none.
+pub fn clip_band(ring: &[Coord], p: Coord, d: Coord, low: f64, high: f64) -> Vec<Coord> {
+    let mut out = ring.to_vec();
+    for (n, limit) in [(d, high), (d * -1.0, -low)] {
+        let from = std::mem::take(&mut out);
+        for (i, &a) in from.iter().enumerate() {
+            let b = from[(i + 1) % from.len()];
+            let (sa, sb) = (dot(a - p, n) - limit, dot(b - p, n) - limit);
+            if sa <= 0.0 {
+                out.push(a);
+            }
+            if (sa < 0.0 && sb > 0.0) || (sa > 0.0 && sb < 0.0) {
+                out.push(a + (b - a) * (sa / (sa - sb)));
+            }
+        }
+    }
+    out
+}
+
+/// A member's outline: its centreline widened by half its thickness to either side,
+/// counter-clockwise. Empty where the member has no length.
+pub fn outline(member: &Member) -> Vec<Coord> {
+    let Some(u) = unit(member.to - member.from) else {
+        return Vec::new();
+    };
+    let n = left_of(u) * (member.thickness / 2.0);
+    vec![
+        member.from - n,
+        member.to - n,
+        member.to + n,
+        member.from + n,
+    ]
+}
+
+/// Smallest axis-parallel box of some points: lower left and upper right.
+pub fn bounds(points: impl IntoIterator<Item = Coord>) -> Option<(Coord, Coord)> {
+    let mut found: Option<(Coord, Coord)> = None;
+    for p in points.into_iter().filter(|p| finite(*p)) {
+        let (lo, hi) = found.unwrap_or((p, p));
+        found = Some((
+            Coord { x: lo.x.min(p.x), y: lo.y.min(p.y) },
+            Coord { x: hi.x.max(p.x), y: hi.y.max(p.y) },
+        ));
+    }
+    found
+}
+
+/// Convex hull, counter-clockwise, without the closing point.
+pub fn hull(points: &[Coord]) -> Vec<Coord> {
+    let mut sorted: Vec<Coord> = points.iter().copied().filter(|p| finite(*p)).collect();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    sorted.dedup();
+    if sorted.len() < 3 {
+        return sorted;
+    }
+    let half = |points: &mut dyn Iterator<Item = Coord>| {
+        let mut chain: Vec<Coord> = Vec::new();
+        for p in points {
+            while let [.., a, b] = chain[..] {
+                if cross(b - a, p - a) > 0.0 {
+                    break;
+                }
+                chain.pop();
+            }
+            chain.push(p);
+        }
+        chain.pop();
+        chain
+    };
+    let mut ring = half(&mut sorted.iter().copied());
+    ring.extend(half(&mut sorted.iter().rev().copied()));
+    ring
+}
+
+/// Length and width of the smallest rectangle around a ring, length first.
+pub fn rectangle(ring: &[Coord]) -> (f64, f64) {
+    let hull = hull(ring);
+    let mut best = (0.0, 0.0);
+    let mut least = f64::INFINITY;
+    for (i, &a) in hull.iter().enumerate() {
+        let Some(u) = unit(hull[(i + 1) % hull.len()] - a) else { continue };
+        let n = left_of(u);
+        let span = |d: Coord| {
+            let along = hull.iter().map(|&p| dot(p - a, d));
+            along.clone().fold(f64::MIN, f64::max) - along.fold(f64::MAX, f64::min)
+        };
+        let (l, w) = (span(u), span(n));
+        if l * w < least {
+            least = l * w;
+            best = (l.max(w), l.min(w));
+        }
+    }
+    best
+}
+
+/// Points along an elliptic arc, ends included; a chord is nowhere further off than 1/20 in.
+fn arc_points(center: Coord, major: Coord, minor: Coord, start: f64, sweep: f64) -> Vec<Coord> {
+    let radius = length(major).max(length(minor));
+    if !radius.is_finite() || !sweep.is_finite() || !start.is_finite() {
+        return Vec::new();
+    }
+    let sweep = sweep.clamp(-TAU, TAU);
+    let step = if radius > SAGITTA {
+        2.0 * (1.0 - SAGITTA / radius).acos()
+    } else {
+        PI / 2.0
+    };
+    let n = (sweep.abs() / step.clamp(PI / 90.0, PI / 4.0)).ceil().max(1.0) as usize;
+    (0..=n)
+        .map(|i| {
+            let t = start + sweep * i as f64 / n as f64;
+            center + major * t.cos() + minor * t.sin()
+        })
+        .collect()
+}
+
+/// Points of a bulged run from `a` to `b`, `b` included and `a` not.
+fn bulge_points(a: Coord, b: Coord, bulge: f64) -> Vec<Coord> {
+    let chord = b - a;
+    let l = length(chord);
+    if bulge.abs() < 1e-9 || !bulge.is_finite() || l < 1e-9 {
+        return vec![b];
+    }
+    let sweep = 4.0 * bulge.atan();
+    let to_center = l * (1.0 - bulge * bulge) / (4.0 * bulge);
+    let center = (a + b) * 0.5 + left_of(chord / l) * to_center;
+    let r = a - center;
+    let mut points = arc_points(center, r, left_of(r), 0.0, sweep);
+    if !points.is_empty() {
+        points.remove(0);
+    }
+    if let Some(last) = points.last_mut() {
+        *last = b;
+    }
+    points
+}
+
+/// A path's points with arcs as chords; the closing run is walked, its end point left out.
+pub fn path_points(vertices: &[PathVertex], closed: bool) -> Vec<Coord> {
+    let mut points = Vec::with_capacity(vertices.len());
+    points.extend(vertices.first().map(|v| v.at));
+    for pair in vertices.windows(2) {
+        points.extend(bulge_points(pair[0].at, pair[1].at, pair[0].bulge));
+    }
+    if let (true, Some(first), Some(last)) = (closed, vertices.first(), vertices.last()) {
+        let mut run = bulge_points(last.at, first.at, last.bulge);
+        run.pop();
+        points.extend(run);
+    }
+    points.retain(|p| finite(*p));
+    points
+}
+
+/// What a primitive draws, as a run of points and whether it is closed. `None` for text, points,
+/// dimensions, symbols and what is not interpreted.
+pub fn chords(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
+    let (points, closed) = match prim {
+        Prim::Segment { from, to } => (vec![*from, *to], false),
+        Prim::Circle { center, radius } => {
+            let mut ring = arc_points(
+                *center,
+                Coord { x: *radius, y: 0.0 },
+                Coord { x: 0.0, y: *radius },
+                0.0,
+                TAU,
+            );
+            ring.pop();
+            (ring, true)
+        }
+        Prim::Arc { center, radius, start, sweep } => (
+            arc_points(
+                *center,
+                Coord { x: *radius, y: 0.0 },
+                Coord { x: 0.0, y: *radius },
+                *start,
+                *sweep,
+            ),
+            false,
+        ),
+        Prim::Ellipse { center, major, minor, start, sweep } => {
+            (arc_points(*center, *major, *minor, *start, *sweep), false)
+        }
+        Prim::Path { vertices, closed } => (path_points(vertices, *closed), *closed),
+        Prim::Face(ring) => (ring.clone(), true),
+        Prim::Point(_) | Prim::Text { .. } | Prim::Dimension { .. } | Prim::Symbol(_) | Prim::Opaque => {
+            return None;
+        }
+    };
+    (points.len() >= 2 && points.iter().all(|p| finite(*p))).then_some((points, closed))
+}
+
+/// Drops repeated corners and corners in the middle of a straight side.
+pub fn corners(points: &[Coord], closed: bool) -> Vec<Coord> {
+    let mut kept: Vec<Coord> = Vec::with_capacity(points.len());
+    for &p in points {
+        if kept.last().is_none_or(|&q| distance(p, q) > CORNER) {
+            kept.push(p);
+        }
+    }
+    if closed && kept.len() > 1 && distance(kept[0], kept[kept.len() - 1]) <= CORNER {
+        kept.pop();
+    }
+    let n = kept.len();
+    if n < 3 {
+        return kept;
+    }
+    let straight = |i: usize| {
+        let (a, b, c) = (kept[(i + n - 1) % n], kept[i], kept[(i + 1) % n]);
+        point_to_segment(b, a, c) < CORNER / 2.0
+    };
+    (0..n)
+        .filter(|&i| (!closed && (i == 0 || i == n - 1)) || !straight(i))
+        .map(|i| kept[i])
+        .collect()
+}
