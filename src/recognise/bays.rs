@@ -31,8 +31,11 @@ fn boxed(points: &[Coord], data: usize) -> Option<Boxed> {
 impl Near {
     pub fn new(plan: &Plan) -> Self {
         let outlines: Vec<Vec<Coord>> = plan.members.iter().map(outline).collect();
-        let members: Vec<Boxed> =
-            outlines.iter().enumerate().filter_map(|(i, o)| boxed(o, i)).collect();
+        let members: Vec<Boxed> = outlines
+            .iter()
+            .enumerate()
+            .filter_map(|(i, o)| boxed(o, i))
+            .collect();
         let walls: Vec<Boxed> = plan
             .walls
             .iter()
@@ -46,7 +49,12 @@ impl Near {
             .chain(plan.walls.iter().flat_map(|w| [w.0, w.1]))
             .chain(plan.lights.iter().map(|l| l.at));
         let extent = bounds(all).map_or(0.0, |(lo, hi)| (hi.x - lo.x).hypot(hi.y - lo.y));
-        Near { members: RTree::bulk_load(members), outlines, walls: RTree::bulk_load(walls), extent }
+        Near {
+            members: RTree::bulk_load(members),
+            outlines,
+            walls: RTree::bulk_load(walls),
+            extent,
+        }
     }
 
     /// Members whose boxes meet the box of `ring`, by id.
@@ -60,8 +68,10 @@ fn query(tree: &RTree<Boxed>, ring: &[Coord]) -> Vec<usize> {
         return Vec::new();
     };
     let envelope = AABB::from_corners([low.x - 1e-6, low.y - 1e-6], [high.x + 1e-6, high.y + 1e-6]);
-    let mut found: Vec<usize> =
-        tree.locate_in_envelope_intersecting(&envelope).map(|g| g.data).collect();
+    let mut found: Vec<usize> = tree
+        .locate_in_envelope_intersecting(envelope)
+        .map(|g| g.data)
+        .collect();
     found.sort_unstable();
     found
 }
@@ -76,9 +86,17 @@ pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay
     let across = left_of(along);
     let side = |d: Coord| {
         let (room, member) = nearest(near, at, along, d, half_width);
-        Side { room, member, wall: wall(plan, near, light, d) }
+        Side {
+            room,
+            member,
+            wall: wall(plan, near, light, d),
+        }
     };
-    Some(Bay { along, left: side(across), right: side(across * -1.0) })
+    Some(Bay {
+        along,
+        left: side(across),
+        right: side(across * -1.0),
+    })
 }
 
 fn square(at: Coord, half: f64) -> [Coord; 2] {
@@ -90,9 +108,8 @@ fn square(at: Coord, half: f64) -> [Coord; 2] {
 /// on them lies within their length. The family with members on both sides and the nearest
 /// faces wins. Beams, headers and blocks tell no direction unless there is nothing else.
 pub fn direction(members: &[Member], candidates: &[usize], at: Coord) -> Option<Coord> {
-    let cross_pieces = |m: &Member| {
-        matches!(m.kind, MemberKind::Beam | MemberKind::Header | MemberKind::Block)
-    };
+    let cross_pieces =
+        |m: &Member| matches!(m.kind, MemberKind::Beam | MemberKind::Header | MemberKind::Block);
     family(members, candidates, at, &|m| !cross_pieces(m))
         .or_else(|| family(members, candidates, at, &cross_pieces))
 }
@@ -111,8 +128,14 @@ fn family(
     counts: &dyn Fn(&Member) -> bool,
 ) -> Option<Coord> {
     let mut families: Vec<Family> = Vec::new();
-    for member in candidates.iter().filter_map(|&i| members.get(i)).filter(|m| counts(m)) {
-        let Some(u) = unit(member.to - member.from) else { continue };
+    for member in candidates
+        .iter()
+        .filter_map(|&i| members.get(i))
+        .filter(|m| counts(m))
+    {
+        let Some(u) = unit(member.to - member.from) else {
+            continue;
+        };
         let along = canonical(u);
         let (s0, s1) = (dot(member.from - at, along), dot(member.to - at, along));
         if s0.min(s1) > 0.0 || s0.max(s1) < 0.0 {
@@ -127,7 +150,11 @@ fn family(
             .iter()
             .position(|f| between_degrees(f.along, along) <= BAY_FAMILY_DEGREES)
             .unwrap_or_else(|| {
-                families.push(Family { along, left: f64::INFINITY, right: f64::INFINITY });
+                families.push(Family {
+                    along,
+                    left: f64::INFINITY,
+                    right: f64::INFINITY,
+                });
                 families.len() - 1
             });
         let f = &mut families[n];
@@ -172,7 +199,9 @@ fn nearest(near: &Near, at: Coord, along: Coord, across: Coord, half_width: f64)
             back,
         ];
         let found = nearest_of(
-            near.members_at(&band).into_iter().map(|i| (i, near.outlines[i].as_slice())),
+            near.members_at(&band)
+                .into_iter()
+                .map(|i| (i, near.outlines[i].as_slice())),
             at,
             along,
             across,

@@ -43,8 +43,6 @@ pub enum Claim {
 /// Classes and nesting of a flat drawing's items.
 pub struct Classes {
     pub of: Vec<Class>,
-    /// Whether the item itself is an INSERT whose block name (not its layer) decided.
-    pub by_block: Vec<bool>,
     /// Items that stand directly in each item.
     pub inside: Vec<Vec<usize>>,
 }
@@ -78,12 +76,14 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
     let mut layers: BTreeMap<&str, Class> = BTreeMap::new();
     let mut blocks: BTreeMap<&str, Class> = BTreeMap::new();
     let by_name = |matches: &dyn Fn(&Patterns) -> bool| {
-        table.iter().find(|(_, p)| matches(p)).map_or(Class::Other, |(c, _)| *c)
+        table
+            .iter()
+            .find(|(_, p)| matches(p))
+            .map_or(Class::Other, |(c, _)| *c)
     };
 
     let n = flat.items.len();
     let mut of = Vec::with_capacity(n);
-    let mut by_block = vec![false; n];
     // The class that an INSERT's block name hands down to what is in it.
     let mut handed: Vec<Class> = Vec::with_capacity(n);
     let mut inside = vec![Vec::new(); n];
@@ -106,7 +106,6 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
                 }
             }
         }
-        by_block[i] = own != Class::Other;
         let class = match (inherited, own, layer) {
             (Class::Ignore, _, _) => Class::Ignore,
             (_, Class::Other, Class::Other) => inherited,

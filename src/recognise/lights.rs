@@ -12,9 +12,7 @@ use super::classes::{Claim, Class, Classes};
 use super::round::{Round, rounds};
 use super::schedule::Schedule;
 use super::shape::{bounds, chords, distance};
-use super::tolerance::{
-    LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS,
-};
+use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
 use crate::note::Note;
 use crate::plan::Light;
@@ -67,7 +65,11 @@ fn symbol_light(
     notes: &mut Vec<Note>,
 ) -> Option<Sighting> {
     let content = classes.all_inside(i);
-    let shown: Vec<usize> = content.iter().copied().filter(|&c| flat.items[c].visible).collect();
+    let shown: Vec<usize> = content
+        .iter()
+        .copied()
+        .filter(|&c| flat.items[c].visible)
+        .collect();
     let drawn: Vec<Coord> = shown
         .iter()
         .filter_map(|&c| chords(&flat.items[c].prim))
@@ -81,20 +83,27 @@ fn symbol_light(
         let nested = shown
             .iter()
             .filter(|&&c| matches!(flat.items[c].prim, Prim::Symbol(_)) && classes.of[c] == Class::Light);
-        let apart = |r: &Round| found.iter().any(|o| distance(o.center, r.center) > o.radius + r.radius);
+        let apart = |r: &Round| {
+            found
+                .iter()
+                .any(|o| distance(o.center, r.center) > o.radius + r.radius)
+        };
         if size > LARGEST_SYMBOL && (nested.count() > 1 || found.iter().any(apart)) {
             // A block of several lights: what is in it is looked at by itself.
             return None;
         }
         let middle = (low + high) * 0.5;
-        let main = found.iter().filter(|r| r.radius >= SMALLEST_LIGHT_RADIUS).max_by(|a, b| {
-            let nearer = distance(b.center, middle).total_cmp(&distance(a.center, middle));
-            if (a.radius - b.radius).abs() <= SAME_RADIUS * a.radius.max(b.radius) {
-                nearer.then(b.item.cmp(&a.item))
-            } else {
-                a.radius.total_cmp(&b.radius)
-            }
-        });
+        let main = found
+            .iter()
+            .filter(|r| r.radius >= SMALLEST_LIGHT_RADIUS)
+            .max_by(|a, b| {
+                let nearer = distance(b.center, middle).total_cmp(&distance(a.center, middle));
+                if (a.radius - b.radius).abs() <= SAME_RADIUS * a.radius.max(b.radius) {
+                    nearer.then(b.item.cmp(&a.item))
+                } else {
+                    a.radius.total_cmp(&b.radius)
+                }
+            });
         at = main.map_or(middle, |r| r.center);
         radius = main.map_or(size / 2.0, |r| r.radius);
     } else if content.is_empty() {
@@ -114,7 +123,10 @@ fn symbol_light(
         notes.push(
             Note::warning(
                 "light-hidden",
-                format!("block {} shows nothing that is drawn: no light is taken from it", symbol.block),
+                format!(
+                    "block {} shows nothing that is drawn: no light is taken from it",
+                    symbol.block
+                ),
             )
             .at(flat.place(i)),
         );
@@ -130,7 +142,10 @@ fn symbol_light(
     }
     let item = &flat.items[i];
     let block = Some(symbol.true_name.to_string());
-    Some(Sighting { item: i, light: light(item, at, radius, block, tag, entry) })
+    Some(Sighting {
+        item: i,
+        light: light(item, at, radius, block, tag, entry),
+    })
 }
 
 fn light(
@@ -236,8 +251,18 @@ fn bare_lights(
             }
             continue;
         }
-        let light = light(&flat.items[round.item], round.center, round.radius, None, None, None);
-        seen.push(Sighting { item: round.item, light });
+        let light = light(
+            &flat.items[round.item],
+            round.center,
+            round.radius,
+            None,
+            None,
+            None,
+        );
+        seen.push(Sighting {
+            item: round.item,
+            light,
+        });
     }
     claim_crosses(flat, &free, &tree, &found, claims);
     seen
@@ -264,12 +289,21 @@ fn claim_crosses(
         if claims[i] != Claim::None {
             continue;
         }
-        let Some((points, _)) = chords(&flat.items[i].prim) else { continue };
-        let Some((low, high)) = bounds(points.iter().copied()) else { continue };
+        let Some((points, _)) = chords(&flat.items[i].prim) else {
+            continue;
+        };
+        let Some((low, high)) = bounds(points.iter().copied()) else {
+            continue;
+        };
         let middle = (low + high) * 0.5;
-        let Some(near) = tree.nearest_neighbor(&[middle.x, middle.y]) else { continue };
+        let Some(near) = tree.nearest_neighbor([middle.x, middle.y]) else {
+            continue;
+        };
         let round = &found[near.data];
-        if points.iter().all(|&p| distance(p, round.center) <= 1.5 * round.radius) {
+        if points
+            .iter()
+            .all(|&p| distance(p, round.center) <= 1.5 * round.radius)
+        {
             claims[i] = Claim::Light;
         }
     }
@@ -308,17 +342,21 @@ fn tag_from_text(flat: &Flat, classes: &Classes, schedule: &Schedule<'_>, lights
         .enumerate()
         .filter(|(i, item)| item.visible && classes.of[*i] == Class::Light)
         .filter_map(|(_, item)| match &item.prim {
-            Prim::Text { at, text, .. } => {
-                schedule.entry(text).map(|n| GeomWithData::new([at.x, at.y], n))
-            }
+            Prim::Text { at, text, .. } => schedule.entry(text).map(|n| GeomWithData::new([at.x, at.y], n)),
             _ => None,
         })
         .collect();
     let tree = RTree::bulk_load(tags);
     for light in lights.iter_mut().filter(|l| l.schedule.is_none()) {
         let reach = 12.0 + 2.0 * light.drawn_radius;
-        if let Some(near) = tree.nearest_neighbor(&[light.at.x, light.at.y])
-            && distance(light.at, Coord { x: near.geom()[0], y: near.geom()[1] }) <= reach
+        if let Some(near) = tree.nearest_neighbor([light.at.x, light.at.y])
+            && distance(
+                light.at,
+                Coord {
+                    x: near.geom()[0],
+                    y: near.geom()[1],
+                },
+            ) <= reach
         {
             light.schedule = Some(near.data);
             light.tag = Some(schedule.tag(near.data));

@@ -12,7 +12,14 @@ pub fn linework(flat: &Flat, claims: &[Claim]) -> Vec<Linework> {
         if !item.visible || matches!(claim, Claim::Light | Claim::Member) {
             continue;
         }
-        if let Prim::Text { at, height, angle, centred, text } = &item.prim {
+        if let Prim::Text {
+            at,
+            height,
+            angle,
+            centred,
+            text,
+        } = &item.prim
+        {
             if finite(*at) && height.is_finite() && angle.is_finite() && !text.trim().is_empty() {
                 drawn.push(Linework::Text {
                     at: *at,

@@ -203,9 +203,7 @@ fn missing(plan: &Plan, notes: &mut Vec<Note>) {
         if bare > 0 {
             notes.push(Note::warning(
                 "no-bay",
-                format!(
-                    "{bare} light(s) have no framing within 4 ft: nothing is said of their bays"
-                ),
+                format!("{bare} light(s) have no framing within 4 ft: nothing is said of their bays"),
             ));
         }
     }

@@ -14,7 +14,11 @@ pub fn relate(plan: &mut Plan, rules: &Rules) {
         plan.lights[i].rows.clear();
     }
     let near = Near::new(plan);
-    let bays: Vec<_> = plan.lights.iter().map(|light| bay(plan, &near, light, rules)).collect();
+    let bays: Vec<_> = plan
+        .lights
+        .iter()
+        .map(|light| bay(plan, &near, light, rules))
+        .collect();
     for (light, bay) in plan.lights.iter_mut().zip(bays) {
         light.bay = bay;
     }

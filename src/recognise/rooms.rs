@@ -26,7 +26,9 @@ pub fn rooms(
         if classes.of[i] != Class::Room || claims[i] != Claim::None || !item.visible {
             continue;
         }
-        let Some((points, closed)) = chords(&item.prim) else { continue };
+        let Some((points, closed)) = chords(&item.prim) else {
+            continue;
+        };
         match ring(&points, closed) {
             Some(outline) if !rooms.iter().any(|r: &Room| same(&r.outline, &outline)) => {
                 claims[i] = Claim::Room;
@@ -39,20 +41,23 @@ pub fn rooms(
     if open > 0 {
         notes.push(Note::warning(
             "room-open",
-            format!(
-                "{open} line(s) on room layers close no outline: draw each room as one closed polyline"
-            ),
+            format!("{open} line(s) on room layers close no outline: draw each room as one closed polyline"),
         ));
     }
     name(flat, classes, &mut rooms, claims);
     for room in &mut rooms {
         let (length, width) = rectangle(&room.outline);
         let named = room.name.as_deref().is_some_and(|n| {
-            ["HALL", "HALLWAY", "CORRIDOR"].iter().any(|word| holds_word(n, word))
+            ["HALL", "HALLWAY", "CORRIDOR"]
+                .iter()
+                .any(|word| holds_word(n, word))
         });
         room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
         let rule = room.name.as_deref().and_then(|n| {
-            rules.rooms.iter().find(|r| r.name.trim().eq_ignore_ascii_case(n.trim()))
+            rules
+                .rooms
+                .iter()
+                .find(|r| r.name.trim().eq_ignore_ascii_case(n.trim()))
         });
         if let Some(rule) = rule {
             room.ceiling = rule.ceiling;
@@ -85,7 +90,9 @@ fn ring(points: &[Coord], closed: bool) -> Option<Vec<Coord>> {
 
 /// The same outline drawn twice, wherever it starts.
 fn same(a: &[Coord], b: &[Coord]) -> bool {
-    a.len() == b.len() && a.iter().all(|p| b.iter().any(|q| distance(*p, *q) < CLOSE_GAP / 4.0))
+    a.len() == b.len()
+        && a.iter()
+            .all(|p| b.iter().any(|q| distance(*p, *q) < CLOSE_GAP / 4.0))
 }
 
 fn room(outline: Vec<Coord>) -> Room {
@@ -120,7 +127,9 @@ fn name(flat: &Flat, classes: &Classes, rooms: &mut [Room], claims: &mut [Claim]
     let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline)).collect();
     let mut chosen: Vec<Option<(bool, usize, String)>> = vec![None; rooms.len()];
     for (i, item) in flat.items.iter().enumerate() {
-        let Prim::Text { at, text, .. } = &item.prim else { continue };
+        let Prim::Text { at, text, .. } = &item.prim else {
+            continue;
+        };
         if !item.visible || claims[i] != Claim::None {
             continue;
         }
@@ -130,7 +139,10 @@ fn name(flat: &Flat, classes: &Classes, rooms: &mut [Room], claims: &mut [Claim]
             .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
         let Some(home) = home else { continue };
         let other_layer = classes.of[i] != Class::Room;
-        if chosen[home].as_ref().is_none_or(|(other, ..)| *other && !other_layer) {
+        if chosen[home]
+            .as_ref()
+            .is_none_or(|(other, ..)| *other && !other_layer)
+        {
             chosen[home] = Some((other_layer, i, words));
         }
     }
@@ -149,15 +161,24 @@ fn within(bounds: Option<(Coord, Coord)>, p: Coord) -> bool {
 /// The lines of a text that read like a name, joined; `None` where there are none. A line of
 /// figures with units (`13'8 x 14'`, `CLG 9'-0"`) is a size, not a name.
 fn name_in(text: &str) -> Option<String> {
-    let lines: Vec<&str> = text.lines().map(str::trim).filter(|l| reads_like_a_name(l)).collect();
+    let lines: Vec<&str> = text
+        .lines()
+        .map(str::trim)
+        .filter(|l| reads_like_a_name(l))
+        .collect();
     (!lines.is_empty()).then(|| lines.join(" "))
 }
 
 fn reads_like_a_name(line: &str) -> bool {
-    const UNITS: [&str; 13] =
-        ["X", "BY", "FT", "IN", "MM", "CM", "M", "SF", "SQ", "CLG", "CH", "HT", "OC"];
+    const UNITS: [&str; 13] = [
+        "X", "BY", "FT", "IN", "MM", "CM", "M", "SF", "SQ", "CLG", "CH", "HT", "OC",
+    ];
     let has_size = line.contains(['\'', '"', '@', '′', '″'])
-        || line.split_whitespace().filter(|w| w.starts_with(|c: char| c.is_ascii_digit())).count() > 1;
+        || line
+            .split_whitespace()
+            .filter(|w| w.starts_with(|c: char| c.is_ascii_digit()))
+            .count()
+            > 1;
     let words: Vec<&str> = line
         .split(|c: char| !c.is_alphabetic())
         .filter(|w| !w.is_empty())
@@ -171,8 +192,10 @@ fn reads_like_a_name(line: &str) -> bool {
 
 /// The smallest room that holds `p`.
 pub fn room_of(rooms: &[Room], p: Coord) -> Option<usize> {
-    (0..rooms.len()).filter(|&r| contains(&rooms[r].outline, p)).min_by(|&a, &b| {
-        let (a_area, b_area) = (area(&rooms[a].outline).abs(), area(&rooms[b].outline).abs());
-        a_area.total_cmp(&b_area).then(a.cmp(&b))
-    })
+    (0..rooms.len())
+        .filter(|&r| contains(&rooms[r].outline, p))
+        .min_by(|&a, &b| {
+            let (a_area, b_area) = (area(&rooms[a].outline).abs(), area(&rooms[b].outline).abs());
+            a_area.total_cmp(&b_area).then(a.cmp(&b))
+        })
 }

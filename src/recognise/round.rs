@@ -26,12 +26,23 @@ pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
     for &i in items {
         let (center, radius) = match &flat.items[i].prim {
             Prim::Circle { center, radius } => (*center, *radius),
-            Prim::Arc { center, radius, sweep, .. } if sweep.abs() < TAU - 0.01 => {
+            Prim::Arc {
+                center,
+                radius,
+                sweep,
+                ..
+            } if sweep.abs() < TAU - 0.01 => {
                 arcs.push((*center, *radius, sweep.abs(), i));
                 continue;
             }
             Prim::Arc { center, radius, .. } => (*center, *radius),
-            Prim::Ellipse { center, major, minor, sweep, .. } if sweep.abs() >= TAU - 0.01 => {
+            Prim::Ellipse {
+                center,
+                major,
+                minor,
+                sweep,
+                ..
+            } if sweep.abs() >= TAU - 0.01 => {
                 let (a, b) = (length(*major), length(*minor));
                 if a.min(b) < ROUND_RATIO * a.max(b) {
                     continue;
@@ -41,7 +52,12 @@ pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
             _ => continue,
         };
         if finite(center) && radius.is_finite() && radius > 0.0 {
-            found.push(Round { center, radius, item: i, parts: vec![i] });
+            found.push(Round {
+                center,
+                radius,
+                item: i,
+                parts: vec![i],
+            });
         }
     }
     found.extend(from_arcs(arcs));
@@ -79,7 +95,12 @@ fn from_arcs(mut arcs: Vec<(Coord, f64, f64, usize)>) -> Vec<Round> {
                 used[j] = true;
             }
             if let Some(&item) = parts.first() {
-                found.push(Round { center, radius, item, parts });
+                found.push(Round {
+                    center,
+                    radius,
+                    item,
+                    parts,
+                });
             }
         }
     }

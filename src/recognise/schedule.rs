@@ -17,9 +17,16 @@ impl<'a> Schedule<'a> {
         let blocks = rules
             .luminaires
             .iter()
-            .map(|l| Patterns { layers: Vec::new(), blocks: l.blocks.clone(), given: true })
+            .map(|l| Patterns {
+                layers: Vec::new(),
+                blocks: l.blocks.clone(),
+                given: true,
+            })
             .collect();
-        Schedule { entries: &rules.luminaires, blocks }
+        Schedule {
+            entries: &rules.luminaires,
+            blocks,
+        }
     }
 
     /// The entry whose tag this text is.
@@ -31,7 +38,9 @@ impl<'a> Schedule<'a> {
     }
 
     pub fn tag(&self, entry: usize) -> String {
-        self.entries.get(entry).map_or_else(String::new, |l| l.tag.clone())
+        self.entries
+            .get(entry)
+            .map_or_else(String::new, |l| l.tag.clone())
     }
 
     /// Tag and entry of a symbol, and a sentence of doubt where its mark and its block disagree.
@@ -39,7 +48,10 @@ impl<'a> Schedule<'a> {
         let mark = MARKS
             .iter()
             .find_map(|name| {
-                symbol.attribs.iter().find(|a| a.tag.trim().eq_ignore_ascii_case(name))
+                symbol
+                    .attribs
+                    .iter()
+                    .find(|a| a.tag.trim().eq_ignore_ascii_case(name))
             })
             .map(|a| a.text.trim().to_string())
             .filter(|t| !t.is_empty());

@@ -104,7 +104,11 @@ pub fn contains(ring: &[Coord], p: Coord) -> bool {
 pub fn point_to_segment(p: Coord, a: Coord, b: Coord) -> f64 {
     let d = b - a;
     let l2 = dot(d, d);
-    let t = if l2 > 0.0 { (dot(p - a, d) / l2).clamp(0.0, 1.0) } else { 0.0 };
+    let t = if l2 > 0.0 {
+        (dot(p - a, d) / l2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     distance(p, a + d * t)
 }
 
@@ -146,12 +150,7 @@ pub fn outline(member: &Member) -> Vec<Coord> {
         return Vec::new();
     };
     let n = left_of(u) * (member.thickness / 2.0);
-    vec![
-        member.from - n,
-        member.to - n,
-        member.to + n,
-        member.from + n,
-    ]
+    vec![member.from - n, member.to - n, member.to + n, member.from + n]
 }
 
 /// Smallest axis-parallel box of some points: lower left and upper right.
@@ -160,8 +159,14 @@ pub fn bounds(points: impl IntoIterator<Item = Coord>) -> Option<(Coord, Coord)>
     for p in points.into_iter().filter(|p| finite(*p)) {
         let (lo, hi) = found.unwrap_or((p, p));
         found = Some((
-            Coord { x: lo.x.min(p.x), y: lo.y.min(p.y) },
-            Coord { x: hi.x.max(p.x), y: hi.y.max(p.y) },
+            Coord {
+                x: lo.x.min(p.x),
+                y: lo.y.min(p.y),
+            },
+            Coord {
+                x: hi.x.max(p.x),
+                y: hi.y.max(p.y),
+            },
         ));
     }
     found
@@ -200,7 +205,9 @@ pub fn rectangle(ring: &[Coord]) -> (f64, f64) {
     let mut best = (0.0, 0.0);
     let mut least = f64::INFINITY;
     for (i, &a) in hull.iter().enumerate() {
-        let Some(u) = unit(hull[(i + 1) % hull.len()] - a) else { continue };
+        let Some(u) = unit(hull[(i + 1) % hull.len()] - a) else {
+            continue;
+        };
         let n = left_of(u);
         let span = |d: Coord| {
             let along = hull.iter().map(|&p| dot(p - a, d));
@@ -289,7 +296,12 @@ pub fn chords(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
             ring.pop();
             (ring, true)
         }
-        Prim::Arc { center, radius, start, sweep } => (
+        Prim::Arc {
+            center,
+            radius,
+            start,
+            sweep,
+        } => (
             arc_points(
                 *center,
                 Coord { x: *radius, y: 0.0 },
@@ -299,9 +311,13 @@ pub fn chords(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
             ),
             false,
         ),
-        Prim::Ellipse { center, major, minor, start, sweep } => {
-            (arc_points(*center, *major, *minor, *start, *sweep), false)
-        }
+        Prim::Ellipse {
+            center,
+            major,
+            minor,
+            start,
+            sweep,
+        } => (arc_points(*center, *major, *minor, *start, *sweep), false),
         Prim::Path { vertices, closed } => (path_points(vertices, *closed), *closed),
         Prim::Face(ring) => (ring.clone(), true),
         Prim::Point(_) | Prim::Text { .. } | Prim::Dimension { .. } | Prim::Symbol(_) | Prim::Opaque => {

@@ -43,7 +43,11 @@ pub fn decide(drawing: &Drawing<'_>, choice: UnitChoice) -> Result<(Units, Vec<N
 }
 
 fn units(name: &str, inches_per_unit: f64, why: String) -> Units {
-    Units { name: name.into(), inches_per_unit, why }
+    Units {
+        name: name.into(),
+        inches_per_unit,
+        why,
+    }
 }
 
 fn chosen(choice: UnitChoice) -> Option<(&'static str, f64)> {

@@ -32,7 +32,7 @@ pub fn inside(drawn: &Drawn, used: &mut [bool]) {
             continue;
         }
         let point = AABB::from_point([stroke.a.x, stroke.a.y]);
-        used[k] = tree.locate_in_envelope_intersecting(&point).any(|g| {
+        used[k] = tree.locate_in_envelope_intersecting(point).any(|g| {
             let piece = &drawn.pieces[g.data];
             covers(piece, stroke.a) && covers(piece, stroke.b)
         });
@@ -40,7 +40,9 @@ pub fn inside(drawn: &Drawn, used: &mut [bool]) {
 }
 
 fn covers(piece: &Piece, p: Coord) -> bool {
-    let Some(u) = unit(piece.to - piece.from) else { return false };
+    let Some(u) = unit(piece.to - piece.from) else {
+        return false;
+    };
     let s = dot(p - piece.from, u);
     let across = dot(p - piece.from, left_of(u)).abs();
     s >= -INSIDE && s <= piece.length() + INSIDE && across <= piece.thickness / 2.0 + INSIDE
@@ -116,5 +118,8 @@ fn thickness(drawn: &Drawn, layer: usize, rules: &Rules) -> f64 {
         .map(|p| p.thickness)
         .collect();
     drawn_here.sort_by(f64::total_cmp);
-    drawn_here.get(drawn_here.len() / 2).copied().unwrap_or(rules.framing.thickness)
+    drawn_here
+        .get(drawn_here.len() / 2)
+        .copied()
+        .unwrap_or(rules.framing.thickness)
 }

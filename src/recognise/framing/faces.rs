@@ -63,14 +63,12 @@ struct Slot {
 
 /// Makes pieces of all double lines; their strokes are marked in `used`. Where a layer and
 /// direction is mostly single lines, nothing is paired: those are centrelines.
-pub fn pair(
-    drawn: &mut Drawn,
-    families: &[Coord],
-    used: &mut [bool],
-    notes: &mut Vec<Note>,
-) {
+pub fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], notes: &mut Vec<Note>) {
     let groups = faces(drawn, families);
-    let pairs: Vec<Vec<Pair>> = groups.iter().map(|((_, f), faces)| pairs(faces, families[*f])).collect();
+    let pairs: Vec<Vec<Pair>> = groups
+        .iter()
+        .map(|((_, f), faces)| pairs(faces, families[*f]))
+        .collect();
     let common = common_thickness(drawn, &groups, &pairs);
     let mut mixed: BTreeMap<usize, usize> = BTreeMap::new();
     for (((layer, family), faces), pairs) in groups.iter().zip(pairs) {
@@ -109,7 +107,9 @@ pub fn pair(
                     used[k] = true;
                 }
             }
-            let item = drawn.strokes[faces[i].strokes[0]].item.min(drawn.strokes[faces[j].strokes[0]].item);
+            let item = drawn.strokes[faces[i].strokes[0]]
+                .item
+                .min(drawn.strokes[faces[j].strokes[0]].item);
             drawn.pieces.push(Piece {
                 from: middle(slot.low),
                 to: middle(slot.high),
@@ -143,7 +143,9 @@ pub fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize), Vec<
         let Some(along) = unit(d).filter(|_| super::super::shape::length(d) >= SHORTEST_FACE) else {
             continue;
         };
-        let Some(family) = families::of(families, along) else { continue };
+        let Some(family) = families::of(families, along) else {
+            continue;
+        };
         let u = families[family];
         let (s, t) = (dot(stroke.a, u), dot(stroke.b, u));
         groups.entry((stroke.layer, family)).or_default().push(Face {
@@ -211,7 +213,7 @@ pub fn pairs(faces: &[Face], u: Coord) -> Vec<Pair> {
     for (i, face) in faces.iter().enumerate() {
         let o = offset(face);
         let envelope = AABB::from_corners([face.low, o - 1.0], [face.high, o + THICKEST + 1.0]);
-        for other in tree.locate_in_envelope_intersecting(&envelope) {
+        for other in tree.locate_in_envelope_intersecting(envelope) {
             if other.data != i {
                 found.extend(opposite(faces, i, other.data, u));
             }
@@ -244,7 +246,11 @@ fn common_thickness(
 ) -> BTreeMap<usize, f64> {
     let mut votes: BTreeMap<usize, BTreeMap<i64, usize>> = BTreeMap::new();
     let mut vote = |layer: usize, gap: f64| {
-        *votes.entry(layer).or_default().entry((gap * 32.0).round() as i64).or_insert(0) += 1;
+        *votes
+            .entry(layer)
+            .or_default()
+            .entry((gap * 32.0).round() as i64)
+            .or_insert(0) += 1;
     };
     for (((layer, _), faces), pairs) in groups.iter().zip(pairs) {
         let mut nearest = vec![f64::INFINITY; faces.len()];

@@ -3,9 +3,7 @@
 use geo::Coord;
 
 use super::super::shape::{dot, left_of};
-use super::super::tolerance::{
-    BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THINNEST_PLY, TOUCH,
-};
+use super::super::tolerance::{BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THINNEST_PLY, TOUCH};
 use super::Piece;
 use crate::plan::MemberSource;
 
@@ -21,12 +19,7 @@ pub fn join(pieces: &mut Vec<Piece>, families: &[Coord]) {
 }
 
 /// Pieces by family, then bands of one offset, then along; neighbours that `may` join do.
-fn merge(
-    pieces: &mut Vec<Piece>,
-    families: &[Coord],
-    slack: f64,
-    may: impl Fn(&Piece, &Piece, f64) -> bool,
-) {
+fn merge(pieces: &mut Vec<Piece>, families: &[Coord], slack: f64, may: impl Fn(&Piece, &Piece, f64) -> bool) {
     let mut keyed: Vec<(f64, f64, f64, Piece)> = std::mem::take(pieces)
         .into_iter()
         .map(|p| {
@@ -35,7 +28,10 @@ fn merge(
         })
         .collect();
     keyed.sort_by(|a, b| {
-        (a.3.family, a.3.kind).cmp(&(b.3.family, b.3.kind)).then(a.0.total_cmp(&b.0)).then(a.1.total_cmp(&b.1))
+        (a.3.family, a.3.kind)
+            .cmp(&(b.3.family, b.3.kind))
+            .then(a.0.total_cmp(&b.0))
+            .then(a.1.total_cmp(&b.1))
     });
     let mut start = 0;
     while start < keyed.len() {
@@ -47,7 +43,11 @@ fn merge(
             end += 1;
         }
         let band = &mut keyed[start..end];
-        band.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.2.total_cmp(&b.2)).then(a.3.item.cmp(&b.3.item)));
+        band.sort_by(|a, b| {
+            a.1.total_cmp(&b.1)
+                .then(a.2.total_cmp(&b.2))
+                .then(a.3.item.cmp(&b.3.item))
+        });
         let base = pieces.len();
         for (_, low, high, piece) in band.iter() {
             let u = families[piece.family];
@@ -75,7 +75,8 @@ fn merge(
 fn spanning(a: &Piece, b: &Piece, u: Coord, low: f64, high: f64) -> Piece {
     let ends = [a.from, a.to, b.from, b.to];
     let pick = |s: f64| {
-        ends.into_iter().min_by(|p, q| (dot(*p, u) - s).abs().total_cmp(&(dot(*q, u) - s).abs()))
+        ends.into_iter()
+            .min_by(|p, q| (dot(*p, u) - s).abs().total_cmp(&(dot(*q, u) - s).abs()))
     };
     let mut joined = a.clone();
     if let (Some(from), Some(to)) = (pick(low), pick(high)) {
@@ -128,7 +129,13 @@ pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) {
         let built = build(&members, u);
         keyed[i].3 = built;
     }
-    pieces.extend(keyed.into_iter().zip(gone).filter(|(_, gone)| !gone).map(|(k, _)| k.3));
+    pieces.extend(
+        keyed
+            .into_iter()
+            .zip(gone)
+            .filter(|(_, gone)| !gone)
+            .map(|(k, _)| k.3),
+    );
 }
 
 fn same_kind(a: &Piece, b: &Piece) -> bool {
@@ -142,7 +149,11 @@ fn touches(a: &(f64, f64, f64, Piece), b: &(f64, f64, f64, Piece)) -> bool {
     let longer = (a.2 - a.1).max(b.2 - b.1);
     // Two centrelines closer than a member is thick are drawn loosely, but stand side by side.
     let loose = a.3.source == MemberSource::Centreline && b.3.source == MemberSource::Centreline;
-    let least = if loose { -0.75 * a.3.thickness.min(b.3.thickness) } else { -TOUCH };
+    let least = if loose {
+        -0.75 * a.3.thickness.min(b.3.thickness)
+    } else {
+        -TOUCH
+    };
     gap <= TOUCH && gap >= least && overlap >= 0.7 * longer
 }
 
@@ -151,16 +162,25 @@ fn build(group: &[&(f64, f64, f64, Piece)], u: Coord) -> Piece {
     if group.len() == 1 {
         return piece;
     }
-    let bottom = group.iter().map(|g| g.0 - g.3.thickness / 2.0).fold(f64::INFINITY, f64::min);
-    let top = group.iter().map(|g| g.0 + g.3.thickness / 2.0).fold(f64::NEG_INFINITY, f64::max);
+    let bottom = group
+        .iter()
+        .map(|g| g.0 - g.3.thickness / 2.0)
+        .fold(f64::INFINITY, f64::min);
+    let top = group
+        .iter()
+        .map(|g| g.0 + g.3.thickness / 2.0)
+        .fold(f64::NEG_INFINITY, f64::max);
     let low = group.iter().map(|g| g.1).fold(f64::INFINITY, f64::min);
     let high = group.iter().map(|g| g.2).fold(f64::NEG_INFINITY, f64::max);
     let centre = left_of(u) * ((bottom + top) / 2.0);
     piece.from = centre + u * low;
     piece.to = centre + u * high;
     piece.thickness = top - bottom;
-    let plies: usize =
-        group.iter().filter(|g| g.3.thickness >= THINNEST_PLY).map(|g| g.3.plies).sum();
+    let plies: usize = group
+        .iter()
+        .filter(|g| g.3.thickness >= THINNEST_PLY)
+        .map(|g| g.3.plies)
+        .sum();
     piece.plies = plies.max(1);
     piece.item = group.iter().map(|g| g.3.item).min().unwrap_or(piece.item);
     piece.source = group.iter().map(|g| g.3.source).min().unwrap_or(piece.source);

@@ -37,7 +37,10 @@ pub fn laid_out(points: &[Coord], units: &Units, rules: &Rules, notes: &mut Vec<
         return Vec::new();
     }
     let angle = direction.to_radians();
-    let u = canonical(Coord { x: angle.cos(), y: angle.sin() });
+    let u = canonical(Coord {
+        x: angle.cos(),
+        y: angle.sin(),
+    });
     let n = left_of(u);
     let phase = Coord { x: px, y: py } * units.inches_per_unit;
     let across = |p: &Coord| dot(*p - phase, n);
@@ -79,7 +82,11 @@ fn across_hull(ring: &[Coord], at: Coord, u: Coord) -> Option<(f64, f64)> {
         if (sa > 1e-9 && sb > 1e-9) || (sa < -1e-9 && sb < -1e-9) {
             continue;
         }
-        let ends = if (sa - sb).abs() < 1e-9 { [a, b] } else { [a + (b - a) * (sa / (sa - sb)); 2] };
+        let ends = if (sa - sb).abs() < 1e-9 {
+            [a, b]
+        } else {
+            [a + (b - a) * (sa / (sa - sb)); 2]
+        };
         for p in ends {
             low = low.min(dot(p - at, u));
             high = high.max(dot(p - at, u));

@@ -194,7 +194,9 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
                 }
                 if let Some(pieces) = outlines::wide(vertices, *closed, o) {
                     claims[i] = Claim::Member;
-                    drawn.pieces.extend(pieces.into_iter().map(|p| p.piece(kind, layer, i)));
+                    drawn
+                        .pieces
+                        .extend(pieces.into_iter().map(|p| p.piece(kind, layer, i)));
                     continue;
                 }
                 let n = vertices.len();

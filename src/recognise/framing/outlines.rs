@@ -55,7 +55,9 @@ fn length(o: &Outline) -> f64 {
 /// Of an open path a-b-c-d the side d-a is missing: the drawn ones must tell both faces, or one
 /// face and two equal square ends.
 fn three_sides(o: &Outline, a: Coord, b: Coord, c: Coord, d: Coord) -> bool {
-    let Some(u) = unit(o.to - o.from) else { return false };
+    let Some(u) = unit(o.to - o.from) else {
+        return false;
+    };
     let square = |p: Coord, q: Coord| between_degrees(q - p, u) > 85.0;
     if between_degrees(b - a, u) < 1.0 && between_degrees(d - c, u) < 1.0 {
         return true;
@@ -66,7 +68,9 @@ fn three_sides(o: &Outline, a: Coord, b: Coord, c: Coord, d: Coord) -> bool {
 /// A closed ring that came as five corners because its path ends where it started.
 fn open_rectangle(ring: &[Coord], closed: bool) -> Option<Outline> {
     let [a, b, c, d, e] = ring[..] else { return None };
-    (!closed && distance(a, e) < 0.05).then(|| outline(&[a, b, c, d], true)).flatten()
+    (!closed && distance(a, e) < 0.05)
+        .then(|| outline(&[a, b, c, d], true))
+        .flatten()
 }
 
 /// The member whose faces are a→b and c→d, joined by b–c.
@@ -87,7 +91,11 @@ fn faces(a: Coord, b: Coord, c: Coord, d: Coord) -> Option<Outline> {
         return None;
     }
     let middle = a + n * (gap / 2.0);
-    Some(Outline { from: middle + u * low, to: middle + u * high, thickness })
+    Some(Outline {
+        from: middle + u * low,
+        to: middle + u * high,
+        thickness,
+    })
 }
 
 /// Each straight run of a polyline of one constant width is a member of that thickness.
@@ -115,7 +123,11 @@ pub fn wide(vertices: &[PathVertex], closed: bool, origin: Coord) -> Option<Vec<
             last.to = to;
             continue;
         }
-        pieces.push(Outline { from, to, thickness: width });
+        pieces.push(Outline {
+            from,
+            to,
+            thickness: width,
+        });
     }
     (!pieces.is_empty()).then_some(pieces)
 }
