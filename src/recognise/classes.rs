@@ -115,5 +115,5 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
         of.push(class);
         handed.push(if own == Class::Other { inherited } else { own });
     }
-    Classes { of, by_block, inside }
+    Classes { of, inside }
 }

@@ -39,6 +39,14 @@ pub fn lights(
             continue;
         }
         if let Prim::Symbol(symbol) = &item.prim {
+            let excluded = |name: &str| rules.read.lights.block_excluded(name);
+            if excluded(&symbol.true_name) || excluded(&symbol.block) {
+                claims[i] = Claim::LightLinework;
+                for c in classes.all_inside(i) {
+                    claims[c] = Claim::LightLinework;
+                }
+                continue;
+            }
             seen.extend(symbol_light(flat, classes, &schedule, i, symbol, claims, notes));
         }
     }
