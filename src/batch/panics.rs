@@ -16,7 +16,11 @@ pub fn remember() {
             let place = info
                 .location()
                 .map_or_else(String::new, |l| format!("{}:{}: ", l.file(), l.line()));
-            let what = info.payload_as_str().unwrap_or("panic");
+            let payload = info.payload();
+            let literal = payload.downcast_ref::<&str>().copied();
+            let what = literal
+                .or_else(|| payload.downcast_ref::<String>().map(String::as_str))
+                .unwrap_or("panic");
             let text = format!("{place}{}", what.replace('\n', " "));
             LAST.with_borrow_mut(|last| *last = Some(text));
         }));
