@@ -1,15 +1,31 @@
 //! The table of remedies. One file a remedy; each is re-checked before it is offered.
+//!
+//! *Scope*: the part of the plan that a change can touch. *Clean*: a change after which no finding
+//! is new and none has got worse ([`judge`]).
+
+use std::collections::BTreeSet;
 
 use geo::Coord;
 
-use crate::check::Finding;
-use crate::plan::{FindingId, LightId, MemberId, Plan, RemedyId};
+use crate::check::{Finding, Kind};
+use crate::plan::{FindingId, LightId, Member, MemberId, MemberKind, MemberSource, Plan, RemedyId};
+use crate::recognise::relate;
 use crate::rules::Rules;
+
+mod blocking;
+mod judge;
+mod shift;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+use judge::{Change, Scope};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
     pub id: RemedyId,
-    /// Findings that go away.
+    /// Findings that go away; none for [`Action::None`].
     pub mends: Vec<FindingId>,
     pub lights: Vec<LightId>,
     pub action: Action,
@@ -49,15 +65,141 @@ impl Action {
     }
 }
 
+/// What a remedy's file finds for one light: an action and its sentence.
+pub(crate) struct Offer {
+    lights: Vec<LightId>,
+    action: Action,
+    message: String,
+}
+
+/// One row of the table: the kinds it mends, and how.
+struct Row {
+    kinds: &'static [Kind],
+    find: fn(&mut Bench<'_>, LightId, &[usize]) -> Offer,
+}
+
+const TABLE: [Row; 2] = [
+    Row {
+        kinds: &[
+            Kind::OffLine,
+            Kind::HitsMember,
+            Kind::HousingClash,
+            Kind::NearCombustible,
+            Kind::NarrowBay,
+        ],
+        find: shift::find,
+    },
+    Row {
+        kinds: &[Kind::WideBay, Kind::NoSupport],
+        find: blocking::find,
+    },
+];
+
+/// What all remedies work on.
+pub(crate) struct Bench<'a> {
+    /// The plan less its linework.
+    pub plan: &'a Plan,
+    pub rules: &'a Rules,
+    pub findings: &'a [Finding],
+    /// Groups of lights for which no shift as a whole was found.
+    pub stuck: BTreeSet<Vec<LightId>>,
+}
+
 /// Works out what to do about findings. Applying one remedy leaves no new finding.
 /// Fills in each finding's `remedies`.
 pub fn remedy(plan: &Plan, findings: &mut [Finding], rules: &Rules) -> Vec<Remedy> {
-    let _ = (plan, findings, rules);
-    todo!("remedy helper")
+    let lean = Plan {
+        linework: Vec::new(),
+        unclaimed: Vec::new(),
+        ..plan.clone()
+    };
+    let whole = Scope::whole(&lean, rules);
+    let mut remedies: Vec<Remedy> = Vec::new();
+    let mut settled = vec![false; findings.len()];
+    let found: Vec<Finding> = findings.to_vec();
+    let mut bench = Bench {
+        plan: &lean,
+        rules,
+        findings: &found,
+        stuck: BTreeSet::new(),
+    };
+    for (i, finding) in found.iter().enumerate() {
+        let row = TABLE.iter().find(|row| row.kinds.contains(&finding.kind));
+        let (Some(row), Some(&light), Some(false)) = (row, finding.lights.first(), settled.get(i)) else {
+            continue;
+        };
+        // This one first, then what else its kind of remedy may mend of the light.
+        let mut targets = vec![i];
+        targets.extend((0..found.len()).filter(|&j| {
+            let other = &found[j];
+            j != i && !settled[j] && row.kinds.contains(&other.kind) && other.lights.first() == Some(&light)
+        }));
+        let mut offer = (row.find)(&mut bench, light, &targets);
+        let id = RemedyId(remedies.len());
+        let mut mended = Vec::new();
+        if let Some(change) = Change::of(&offer) {
+            let verdict = whole.judge(&change, rules);
+            if verdict.clean() {
+                mended = verdict.mended(&whole, &found);
+            }
+            if !mended.contains(&i) {
+                let why = "what mends it here brings a new finding elsewhere on the plan".to_string();
+                offer = Offer::none(light, why);
+                mended.clear();
+            }
+        }
+        for j in mended.iter().copied().chain(mended.is_empty().then_some(i)) {
+            settled[j] = true;
+            findings[j].remedies.push(id);
+        }
+        remedies.push(Remedy {
+            id,
+            mends: mended.into_iter().map(|j| found[j].id).collect(),
+            lights: offer.lights,
+            action: offer.action,
+            message: offer.message,
+        });
+    }
+    remedies
+}
+
+impl Offer {
+    fn none(light: LightId, why: String) -> Offer {
+        Offer {
+            lights: vec![light],
+            message: format!("No clean remedy for {light}: {why}."),
+            action: Action::None { why },
+        }
+    }
 }
 
 /// The plan as it is after a remedy: lights moved or blocking added as members, and related anew.
 pub fn apply(plan: &Plan, remedy: &Remedy, rules: &Rules) -> Plan {
-    let _ = (plan, remedy, rules);
-    todo!("remedy helper")
+    let mut plan = plan.clone();
+    put(&mut plan, &remedy.lights, &remedy.action);
+    relate(&mut plan, rules);
+    plan
+}
+
+/// Changes lights and members only.
+fn put(plan: &mut Plan, lights: &[LightId], action: &Action) {
+    match action {
+        Action::Move { to, .. } => {
+            for (id, &to) in lights.iter().zip(to) {
+                if let Some(light) = plan.lights.get_mut(id.0) {
+                    light.at = to;
+                }
+            }
+        }
+        Action::Block { pieces } => plan.members.extend(pieces.iter().map(|piece| Member {
+            from: piece.from,
+            to: piece.to,
+            thickness: piece.thickness,
+            kind: MemberKind::Block,
+            source: MemberSource::Rules,
+            plies: 1,
+            handle: None,
+        })),
+        Action::None { .. } => {}
+    }
 }

@@ -6,3 +6,6 @@ pub mod html;
 pub mod json;
 pub mod svg;
 pub mod text;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,271 @@
+//! Whether a change is clean: the plan's part about it is changed, related and checked anew, and
+//! its findings before and after are compared.
+//!
+//! Findings are the same where kind, lights and members agree and their rows share lights; their
+//! numbers and wording do not count, since rows and findings may be numbered anew.
+
+use std::collections::BTreeSet;
+
+use geo::{Coord, Vector2DOps};
+
+use super::{Action, Offer, put};
+use crate::check::{Finding, Kind, check};
+use crate::geom::FUZZ;
+use crate::plan::{Light, LightId, Plan, Row, RowId};
+use crate::recognise::relate;
+use crate::rules::Rules;
+
+/// Members and lights this far from a changed light are still looked at, inches. Greater than a
+/// bay and a housing with what may be moved.
+const AROUND: f64 = 120.0;
+/// A finding has got worse where it is further past its limit by more than this, inches.
+const WORSE: f64 = 0.001;
+
+/// A change to some lights or members.
+pub(crate) struct Change {
+    pub lights: Vec<LightId>,
+    pub action: Action,
+}
+
+impl Change {
+    /// What an offer would do; `None` where it does nothing.
+    pub fn of(offer: &Offer) -> Option<Change> {
+        match &offer.action {
+            Action::None { .. } => None,
+            action => Some(Change {
+                lights: offer.lights.clone(),
+                action: action.clone(),
+            }),
+        }
+    }
+
+    pub fn shift(lights: &[(LightId, Coord)], by: Coord) -> Change {
+        Change {
+            lights: lights.iter().map(|l| l.0).collect(),
+            action: Action::Move {
+                to: lights.iter().map(|l| l.1 + by).collect(),
+                by: by.magnitude(),
+            },
+        }
+    }
+}
+
+/// A part of a plan and its findings as they are.
+pub(crate) struct Scope {
+    plan: Plan,
+    /// Which light of the whole plan each one is.
+    lights: Vec<LightId>,
+    before: Vec<Finding>,
+}
+
+/// The findings after a change, against those before.
+pub(crate) struct Verdict {
+    /// Kinds of findings that are new or worse.
+    pub new: BTreeSet<Kind>,
+    /// Something no check speaks of: a light out of its row or room, or upon another.
+    pub displaced: bool,
+    /// Findings (by place in the scope) that are gone.
+    gone: Vec<usize>,
+}
+
+impl Verdict {
+    pub fn clean(&self) -> bool {
+        self.new.is_empty() && !self.displaced
+    }
+
+    /// The places in `found`, findings of the whole plan, of those that are gone.
+    pub fn mended(&self, scope: &Scope, found: &[Finding]) -> Vec<usize> {
+        let gone: Vec<&Finding> = self.gone.iter().filter_map(|&i| scope.before.get(i)).collect();
+        let is = |f: &Finding| gone.iter().any(|g| scope.stands_for(g, f));
+        (0..found.len())
+            .filter(|&j| found.get(j).is_some_and(is))
+            .collect()
+    }
+}
+
+impl Scope {
+    /// All of a plan.
+    pub fn whole(plan: &Plan, rules: &Rules) -> Scope {
+        let lights = (0..plan.lights.len()).map(LightId).collect();
+        Scope::of(plan.clone(), lights, rules)
+    }
+
+    /// The lights that share a room or a row with the given ones, and the framing near them.
+    pub fn around(plan: &Plan, lights: &[LightId], rules: &Rules) -> Scope {
+        let moved: Vec<&Light> = lights.iter().filter_map(|l| plan.lights.get(l.0)).collect();
+        let near = |at: Coord| moved.iter().any(|m| (m.at - at).magnitude() <= 5.0 * AROUND);
+        let mut kept: BTreeSet<LightId> = plan
+            .lights
+            .iter()
+            .enumerate()
+            .filter(|(_, light)| moved.iter().any(|m| m.room == light.room))
+            .filter(|(_, light)| light.room.is_some() || near(light.at))
+            .map(|(i, _)| LightId(i))
+            .collect();
+        kept.extend(lights);
+        // A row cut short is another row: those that any light stands in are kept whole.
+        for row in plan.rows.iter() {
+            if row.lights.iter().any(|l| kept.contains(l)) {
+                kept.extend(&row.lights);
+            }
+        }
+        Scope::part(plan, kept.into_iter().collect(), 5.0 * AROUND, rules)
+    }
+
+    /// One light alone, with the framing near it: what does not depend on rows.
+    pub fn alone(plan: &Plan, light: LightId, rules: &Rules) -> Scope {
+        Scope::part(plan, vec![light], AROUND, rules)
+    }
+
+    /// These lights, the members near them, and the walls and rooms within `view`.
+    fn part(plan: &Plan, kept: Vec<LightId>, view: f64, rules: &Rules) -> Scope {
+        let lights: Vec<Light> = kept
+            .iter()
+            .filter_map(|l| plan.lights.get(l.0))
+            .cloned()
+            .collect();
+        let seen = |ends: &[Coord], view: f64| lights.iter().any(|l| is_near(ends, view, l.at));
+        let members = plan
+            .members
+            .iter()
+            .filter(|m| seen(&[m.from, m.to], AROUND + m.thickness));
+        let walls = plan.walls.iter().filter(|w| seen(&[w.0, w.1], view));
+        let rooms = plan.rooms.iter().filter(|r| seen(&r.outline, view));
+        let part = Plan {
+            units: plan.units.clone(),
+            members: members.cloned().collect(),
+            walls: walls.copied().collect(),
+            rooms: rooms.cloned().collect(),
+            axis: plan.axis,
+            obstacles: plan.obstacles.clone(),
+            rows: Vec::new(),
+            linework: Vec::new(),
+            unclaimed: Vec::new(),
+            counts: plan.counts,
+            lights,
+        };
+        Scope::of(part, kept, rules)
+    }
+
+    fn of(mut plan: Plan, lights: Vec<LightId>, rules: &Rules) -> Scope {
+        relate(&mut plan, rules);
+        let before = check(&plan, rules);
+        Scope { plan, lights, before }
+    }
+
+    /// Whether a finding of the scope is this one of the whole plan. Members and rows are numbered
+    /// differently there, so kind, place and measure tell.
+    fn stands_for(&self, mine: &Finding, theirs: &Finding) -> bool {
+        let lights = || mine.lights.iter().map(|l| self.lights.get(l.0));
+        mine.kind == theirs.kind
+            && lights().eq(theirs.lights.iter().map(Some))
+            && (mine.measured == theirs.measured || (mine.measured - theirs.measured).abs() <= WORSE)
+            && (mine.mend - theirs.mend).magnitude() <= WORSE
+    }
+
+    /// Checks the scope with a change of whole-plan lights made.
+    pub fn judge(&self, change: &Change, rules: &Rules) -> Verdict {
+        let own: Vec<LightId> = change
+            .lights
+            .iter()
+            .filter_map(|l| self.lights.binary_search(l).ok())
+            .map(LightId)
+            .collect();
+        let mut plan = self.plan.clone();
+        put(&mut plan, &own, &change.action);
+        relate(&mut plan, rules);
+        let after = check(&plan, rules);
+        let same = |b: &Finding, a: &Finding| {
+            b.kind == a.kind
+                && b.lights == a.lights
+                && a.members.iter().all(|m| b.members.contains(m))
+                && same_row(self.plan.rows.as_slice(), b.row, &plan.rows, a.row)
+        };
+        let new = after
+            .iter()
+            .filter(|a| !self.before.iter().any(|b| same(b, a) && !worse(b, a)))
+            .map(|a| a.kind)
+            .collect();
+        let gone = self.before.iter().enumerate();
+        let gone = gone
+            .filter(|(_, b)| !after.iter().any(|a| same(b, a)))
+            .map(|(i, _)| i)
+            .collect();
+        let moves = matches!(change.action, Action::Move { .. });
+        Verdict {
+            new,
+            displaced: moves && own.iter().any(|&l| self.displaced(&plan, l, rules)),
+            gone,
+        }
+    }
+
+    /// Whether a moved light has left its room or a row, or crowds another light or device.
+    fn displaced(&self, after: &Plan, light: LightId, rules: &Rules) -> bool {
+        let (Some(was), Some(is)) = (self.plan.lights.get(light.0), after.lights.get(light.0)) else {
+            return true;
+        };
+        let left_row = was
+            .rows
+            .iter()
+            .filter_map(|r| self.plan.rows.get(r.0))
+            .any(|row| {
+                let set: BTreeSet<LightId> = row.lights.iter().copied().collect();
+                !is.rows
+                    .iter()
+                    .filter_map(|r| after.rows.get(r.0))
+                    .any(|r| r.lights.iter().copied().collect::<BTreeSet<_>>() == set)
+            });
+        let apart = 2.0 * rules.luminaire(is).box_side;
+        let crowded =
+            after
+                .lights
+                .iter()
+                .zip(&self.plan.lights)
+                .enumerate()
+                .any(|(i, (other, other_was))| {
+                    let (now, then) = (
+                        (other.at - is.at).magnitude(),
+                        (other_was.at - was.at).magnitude(),
+                    );
+                    i != light.0 && now < apart && now < then - FUZZ
+                });
+        let opening = rules.luminaire(is).opening / 2.0;
+        let covered = after.obstacles.iter().any(|o| {
+            let now = outline_gap(&o.outline, is.at);
+            now < opening && now < outline_gap(&o.outline, was.at) - FUZZ
+        });
+        left_row || crowded || covered || was.room != is.room
+    }
+}
+
+fn worse(before: &Finding, after: &Finding) -> bool {
+    let past = |f: &Finding| (f.measured - f.limit).abs();
+    // Where both are infinite the comparison is false: no worse.
+    past(after) > past(before) + WORSE
+}
+
+fn same_row(before: &[Row], b: Option<RowId>, after: &[Row], a: Option<RowId>) -> bool {
+    match (b.and_then(|r| before.get(r.0)), a.and_then(|r| after.get(r.0))) {
+        (Some(b), Some(a)) => b.lights.iter().filter(|l| a.lights.contains(l)).count() >= 2,
+        (b, a) => b.is_none() && a.is_none(),
+    }
+}
+
+/// Whether a point lies within `view` of the box about some points.
+fn is_near(points: &[Coord], view: f64, at: Coord) -> bool {
+    let near = |ordinate: fn(&Coord) -> f64| {
+        let values = points.iter().map(ordinate);
+        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+            (l.min(v), h.max(v))
+        });
+        (low - view..=high + view).contains(&ordinate(&at))
+    };
+    near(|p| p.x) && near(|p| p.y)
+}
+
+/// Distance from a point to an outline; zero inside.
+fn outline_gap(ring: &[Coord], at: Coord) -> f64 {
+    use geo::algorithm::line_measures::{Distance, Euclidean};
+    let polygon = geo::Polygon::new(ring.to_vec().into(), Vec::new());
+    Euclidean.distance(&geo::Point(at), &polygon)
+}

@@ -1,0 +1,198 @@
+//! The report and the summaries of a plan written by hand.
+
+use geo::Coord;
+use serde_json::{Value, json};
+
+use crate::check::{Finding, Kind};
+use crate::note::Note;
+use crate::plan::{FindingId, LightId, MemberId, RemedyId, RowId, notation};
+use crate::remedy::{Action, Piece, Remedy};
+use crate::report::summary::{Judged, Outputs, PlanLine, Summary};
+use crate::report::{Report, Status};
+use crate::rules::Luminaire;
+
+fn report() -> Report {
+    let plan = notation::parse(
+        r#"
+        units mm
+        room "HALL" hall (0,0) (195,0) (195,40) (0,40)
+        member joist (0,0) (0,120) t=1 1/2 handle=2F
+        light (24,20) tag=R4 schedule=0 room=R1 handle=30
+        light (72,20) room=R1
+        bay L1 along=(0,1) left=7 1/4,M1 right=inf
+        counts entities=5 claimed=4 unclaimed=1 dropped=0
+        unclaimed "A-FURN" "LINE" 1
+        "#,
+    )
+    .unwrap();
+    let at = Coord { x: 24.0, y: 20.0 };
+    let finding = |id, kind: Kind, measured, remedies| Finding {
+        id: FindingId(id),
+        kind,
+        severity: kind.severity(),
+        lights: vec![LightId(0)],
+        members: vec![MemberId(0)],
+        row: None,
+        room: plan.lights[0].room,
+        at,
+        measured,
+        limit: 24.0,
+        mend: Coord { x: 0.0, y: 0.0 },
+        message: "A \"message\".".into(),
+        remedies,
+    };
+    let findings = vec![
+        finding(0, Kind::OffLine, 0.375, vec![]),
+        finding(1, Kind::NoSupport, f64::INFINITY, vec![RemedyId(0)]),
+        finding(2, Kind::WideBay, f64::NAN, vec![RemedyId(1)]),
+    ];
+    let remedy = |id, action| Remedy {
+        id: RemedyId(id),
+        mends: vec![FindingId(1)],
+        lights: vec![LightId(0)],
+        action,
+        message: "Do it.".into(),
+    };
+    let piece = Piece {
+        from: at,
+        to: Coord { x: 25.4, y: 20.0 },
+        thickness: 1.5,
+        cut: 14.5,
+        between: vec![MemberId(0)],
+    };
+    Report {
+        name: "n/unit.dxf".into(),
+        schedule: vec![Luminaire {
+            aperture: 4.0,
+            ..Luminaire::default()
+        }],
+        plan,
+        findings,
+        remedies: vec![
+            remedy(0, Action::Block { pieces: vec![piece] }),
+            remedy(
+                1,
+                Action::None {
+                    why: "No way.".into(),
+                },
+            ),
+        ],
+        notes: vec![Note::warning("odd", "Odd."), Note::info("fine", "Fine.")],
+    }
+}
+
+#[test]
+fn a_report_has_inches_and_points_in_drawing_units() {
+    let text = super::json::report(&report());
+    assert!(text.ends_with("}\n"));
+    let r: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(r["units"]["inches_per_unit"], json!(1.0 / 25.4));
+    // 24 in is 609.6 mm, 20 in is 508 mm, by the definition of the inch.
+    assert_eq!(r["luminaires"][0]["at"], json!([609.6, 508.0]));
+    assert_eq!(r["luminaires"][0]["aperture"], 4.0, "the schedule's");
+    assert_eq!(r["luminaires"][1]["aperture"], 6.0, "the default light's");
+    assert_eq!(r["luminaires"][0]["left"], 7.25);
+    assert_eq!(r["luminaires"][0]["right"], Value::Null, "nothing there");
+    assert_eq!(r["luminaires"][1]["left"], Value::Null, "framing not known");
+    assert_eq!(r["members"][0]["to"], json!([0.0, 3048.0]));
+    assert_eq!(r["members"][0]["thickness"], 1.5);
+    assert_eq!(r["findings"][1]["measured"], Value::Null);
+    assert_eq!(r["findings"][2]["measured"], Value::Null);
+    assert_eq!(r["findings"][0]["at"], json!([609.6, 508.0]));
+    assert_eq!(r["remedies"][0]["pieces"][0]["to"], json!([645.16, 508.0]));
+    assert_eq!(
+        r["remedies"][1],
+        json!({"id": "A2", "kind": "none", "mends": ["F2"], "luminaires": ["L1"], "why": "No way.", "message": "Do it."})
+    );
+    assert_eq!(r["notes"].as_array().unwrap().len(), 2);
+}
+
+/// A row written by hand is not derived; it is only carried through.
+#[test]
+fn a_row_is_written_with_one_offset_a_light() {
+    let mut report = report();
+    report.plan.rows = notation::parse("light (0,0)\nlight (4,0)\nlight (8,0)\nrow lights=L1,L2,L3 (0,0) (8,0) offsets=0,-0,3/8 stations=0,4,8 pitch=4 along=0,0,0 straightness=0")
+        .unwrap()
+        .rows;
+    report.findings[0].row = Some(RowId(0));
+    let r: Value = serde_json::from_str(&super::json::report(&report)).unwrap();
+    assert_eq!(
+        r["rows"][0]["offsets"].to_string(),
+        "[0.0,0.0,0.375]",
+        "no negative zero"
+    );
+    assert_eq!(r["findings"][0]["row"], "W1");
+}
+
+#[test]
+fn a_summary_counts_what_was_judged_and_what_was_not() {
+    let report = report();
+    let summary = Summary {
+        plans: vec![
+            PlanLine {
+                name: "unit.dxf".into(),
+                status: Status::Findings,
+                result: Ok(Judged::of(&report, Outputs::of("unit"))),
+            },
+            PlanLine {
+                name: "bad.dxf".into(),
+                status: Status::Failed,
+                result: Err("Broken, \"badly\".".into()),
+            },
+        ],
+        remarks: vec![],
+    };
+    assert_eq!(summary.status(), Status::Failed);
+    let s: Value = serde_json::from_str(&super::json::summary(&summary)).unwrap();
+    assert_eq!(
+        s["totals"],
+        json!({"plans": 2, "failed": 1, "luminaires": 2, "rows": 0, "members": 1, "must": 2, "should": 1, "note": 0})
+    );
+    assert_eq!(
+        s["plans"][0]["kinds"],
+        json!({"off-line": 1, "wide-bay": 1, "no-support": 1})
+    );
+    assert_eq!(
+        s["plans"][0]["notes"].as_array().unwrap().len(),
+        1,
+        "no mere information"
+    );
+    assert_eq!(
+        s["plans"][1],
+        json!({"plan": "bad.dxf", "status": 2, "error": "Broken, \"badly\"."})
+    );
+
+    let csv = super::csv::summary(&summary);
+    let columns: Vec<usize> = csv
+        .lines()
+        .map(|l| l.replace("Broken, ", "").split(',').count())
+        .collect();
+    assert_eq!(columns, [16, 16, 16], "{csv}");
+    assert!(
+        csv.contains("unit.dxf,1,mm,2,0,1,1,2,1,0,1,0,unit.report.json,"),
+        "{csv}"
+    );
+    assert!(csv.ends_with("\"Broken, \"\"badly\"\".\"\r\n"), "{csv}");
+
+    let wide = super::text::Style {
+        width: 120,
+        color: false,
+    };
+    let text = super::text::summary(&summary, "out", wide);
+    let order: Vec<usize> = ["no-support", "wide-bay", "off-line"]
+        .iter()
+        .map(|k| text.find(k).unwrap())
+        .collect();
+    assert!(order.is_sorted(), "gravest first: {text}");
+    assert!(
+        text.contains("2 plans: 2 lights, 0 rows; 2 must, 1 should; 1 plan could not be audited."),
+        "{text}"
+    );
+    assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+    let narrow = super::text::Style {
+        width: 60,
+        color: true,
+    };
+    assert!(super::text::summary(&summary, "out", narrow).contains("\u{1b}[31m"));
+    assert_eq!(super::text::failures(&summary), ["bad.dxf: Broken, \"badly\"."]);
+}
