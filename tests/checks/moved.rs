@@ -165,7 +165,7 @@ fn house() -> impl Strategy<Value = String> {
         .prop_map(|(dx, dy, spacing, missing, pitch, ic)| {
             let wide = pitch * 4.0 + 60.0;
             let mut text = format!(
-                "#: [[luminaire]]\n#: tag = \"R6\"\n#: ic = {ic}\n#: body = 8\n\
+                "#: [[luminaire]]\n#: tag = \"R6\"\n#: aperture = 6\n#: ic = {ic}\n#: body = 8\n\
                  room \"HALL\" hall (0,0) ({wide},0) ({wide},42.7) (0,42.7)\n\
                  room \"DEN\" (0,50) ({wide},50) ({wide},170) (0,170)\n\
                  wall (0,-4) ({wide},-4)\nwall (-4,-4) (-4,174)\naxis (1,0)\n"
