@@ -1,8 +1,9 @@
 //! Marks and placed labels: what a redline shows, in no file format.
 //!
 //! The sheet has two parts: `plan`, marks in plan coordinates (inches, y up), which both the SVG
-//! and the DXF writer draw; and `panel`, the numbered list, row strips, legend and cautions, in
-//! sheet coordinates (points, y down), which paper-like writers draw beside the plan.
+//! and the DXF writer draw; and `panel`, the numbered list, row strips, legend and cautions, said
+//! as plain data and laid out on a [`Page`] (points, y down), which paper-like writers draw
+//! around the plan.
 
 use geo::Coord;
 
@@ -28,6 +29,22 @@ pub struct Mark {
     pub shape: MarkShape,
     /// The finding, light, … it belongs to, as an id (`F3`, `L7`), for tooltips and tests.
     pub of: Option<String>,
+    pub style: Style,
+}
+
+/// How a mark is drawn where its layer leaves a choice. A writer that cannot tell may draw every
+/// mark as [`Style::Plain`].
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Style {
+    #[default]
+    Plain,
+    /// Thinner or paler than the layer's usual line: leaders, crosses, hatching.
+    Fine,
+    /// Bolder than the layer's usual line.
+    Heavy,
+    Dashed,
+    /// Text that stands on a filled mark of its own layer, and so takes the paper's colour.
+    Reversed,
 }
 
 /// What a mark means; writers map each to a style and, in DXF, to a layer of its own.
@@ -61,7 +78,8 @@ pub enum MarkShape {
         radius: f64,
         filled: bool,
     },
-    /// `height` in inches on the plan; anchored at its centre where `centred`, else left baseline.
+    /// `height` (of a capital) in inches on the plan; `angle` in degrees, counter-clockwise;
+    /// anchored at its centre where `centred`, else left baseline.
     Text {
         at: Coord,
         height: f64,
@@ -84,6 +102,8 @@ pub struct Panel {
     pub strips: Vec<Strip>,
     pub legend: Vec<(Layer, String)>,
     pub cautions: Vec<String>,
+    /// All of it laid out around the plan.
+    pub page: Page,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -102,6 +122,95 @@ pub struct Strip {
     pub tolerance: f64,
     /// (light id, station, signed offset, outside the band)
     pub points: Vec<(String, f64, f64, bool)>,
+}
+
+/// The sheet of paper: points (1/72 in), y down, origin at the upper left.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Page {
+    pub width: f64,
+    pub height: f64,
+    /// Where the upper left corner of [`Sheet::bounds`] comes to lie.
+    pub plan_at: (f64, f64),
+    /// Points on paper of one inch of the plan.
+    pub scale: f64,
+    /// Drawn in this order, after the plan.
+    pub items: Vec<Item>,
+}
+
+/// Something on the page outside the plan's own coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Item {
+    /// A mark in page coordinates: legend swatches, badges in the list, strips.
+    Mark(Mark),
+    /// A line of type. `at` is its baseline at the anchored end, `size` the type size in points.
+    Text {
+        at: (f64, f64),
+        size: f64,
+        anchor: Anchor,
+        bold: bool,
+        ink: Ink,
+        text: String,
+    },
+    Rule {
+        from: (f64, f64),
+        to: (f64, f64),
+        ink: Ink,
+    },
+    /// A filled box without an edge.
+    Band {
+        at: (f64, f64),
+        size: (f64, f64),
+        ink: Ink,
+    },
+    /// An empty box.
+    Frame {
+        at: (f64, f64),
+        size: (f64, f64),
+    },
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// Tones of what is not a mark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ink {
+    /// Ordinary type and solid bars.
+    Full,
+    /// Secondary type, axes and rules.
+    Quiet,
+    /// Backgrounds: the tolerance band of a strip.
+    Tint,
+    Paper,
+    /// In the colour of a mark's layer.
+    Of(Layer),
+}
+
+impl Mark {
+    pub fn new(layer: Layer, shape: MarkShape) -> Self {
+        Mark {
+            layer,
+            shape,
+            of: None,
+            style: Style::Plain,
+        }
+    }
+
+    #[must_use]
+    pub fn of(mut self, id: impl ToString) -> Self {
+        self.of = Some(id.to_string());
+        self
+    }
+
+    #[must_use]
+    pub fn style(mut self, style: Style) -> Self {
+        self.style = style;
+        self
+    }
 }
 
 /// Lays out a redline sheet.
