@@ -163,10 +163,7 @@ pub enum Item {
         ink: Ink,
     },
     /// An empty box.
-    Frame {
-        at: (f64, f64),
-        size: (f64, f64),
-    },
+    Frame { at: (f64, f64), size: (f64, f64) },
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
