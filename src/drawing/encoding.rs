@@ -22,8 +22,24 @@ pub(crate) enum CodePage {
 }
 
 impl CodePage {
+    /// The source as one text, where decoding would not change it.
+    pub(crate) fn whole(self, source: &[u8]) -> Option<&str> {
+        let utf8 = matches!(self, CodePage::Standard(page) if page == encoding_rs::UTF_8);
+        if utf8 || source.is_ascii() {
+            std::str::from_utf8(source).ok()
+        } else {
+            None
+        }
+    }
+
     /// Decodes; what the page does not hold becomes U+FFFD. Borrows where it can.
     pub(crate) fn decode<'a>(self, bytes: &'a [u8]) -> Cow<'a, str> {
+        // Every page here holds ASCII as it is.
+        if bytes.is_ascii()
+            && let Ok(text) = std::str::from_utf8(bytes)
+        {
+            return Cow::Borrowed(text);
+        }
         match self {
             CodePage::Standard(page) => page.decode_without_bom_handling(bytes).0,
             CodePage::Dos(upper) => match std::str::from_utf8(bytes) {

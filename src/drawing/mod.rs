@@ -41,6 +41,9 @@ pub struct Drawing<'a> {
     /// Byte ranges of sections, tables and what the splice needs.
     pub structure: Structure,
     pub(crate) encoding: encoding::CodePage,
+    /// The whole source, where it can be borrowed from as it is: pure ASCII, or UTF-8 both
+    /// by name and in fact.
+    as_text: Option<&'a str>,
     layout: tag::Layout,
     /// Handles of the block records of model space and of paper spaces.
     layouts: Vec<(u64, Space)>,
@@ -72,12 +75,21 @@ impl<'a> Drawing<'a> {
 
     /// A value's text, decoded by the drawing's code page, escapes resolved.
     pub fn text(&self, value: Range<usize>) -> Cow<'a, str> {
-        escape::text(self.encoding.decode(self.source.get(value).unwrap_or_default()))
+        escape::text(self.raw_text(value))
     }
 
     /// A value that names something (layer, block): decoded, `\U+XXXX` resolved, no more.
     pub fn name(&self, value: Range<usize>) -> Cow<'a, str> {
-        escape::name(self.encoding.decode(self.source.get(value).unwrap_or_default()))
+        escape::name(self.raw_text(value))
+    }
+
+    /// A value decoded by the drawing's code page, and no more.
+    #[inline]
+    fn raw_text(&self, value: Range<usize>) -> Cow<'a, str> {
+        match self.as_text.and_then(|text| text.get(value.clone())) {
+            Some(text) => Cow::Borrowed(text),
+            None => self.encoding.decode(self.source.get(value).unwrap_or_default()),
+        }
     }
 
     /// A tag's value as a real number; `None` where it is none. May be NaN or infinite.

@@ -9,9 +9,8 @@ pub(crate) struct Real {
 }
 
 /// Powers of ten that `f64` holds exactly.
-const POWERS: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18,
-    1e19, 1e20, 1e21, 1e22,
+const POWERS: [f64; 16] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
 ];
 
 /// Reads a real number. `1.#QNAN` and its like give NaN; text that is no number gives `None`.
@@ -23,15 +22,15 @@ pub(crate) fn real(text: &[u8]) -> Option<Real> {
         .or_else(|| patient(text))
 }
 
-/// Digits, at most one point, no exponent, and few enough digits to be exact:
-/// an integer below 2^53 divided by an exact power of ten is rounded correctly.
+/// At most 15 digits and one point, no exponent: an integer below 2^53 divided by an
+/// exact power of ten is rounded correctly.
 #[inline]
 fn plain(text: &[u8]) -> Option<f64> {
     let (negative, digits) = match text {
         [b'-', rest @ ..] => (true, rest),
         _ => (false, text),
     };
-    if digits.is_empty() || digits.len() > 19 {
+    if digits.len() > 16 {
         return None;
     }
     let mut mantissa = 0_u64;
@@ -43,16 +42,17 @@ fn plain(text: &[u8]) -> Option<f64> {
             _ => return None,
         }
     }
-    let decimals = point.map_or(0, |i| digits.len() - i - 1);
-    if mantissa > 1 << 53 || digits.len() == usize::from(point.is_some()) {
+    let count = digits.len() - usize::from(point.is_some());
+    if count == 0 || count > 15 {
         return None;
     }
+    let decimals = point.map_or(0, |i| digits.len() - i - 1);
     let value = mantissa as f64 / POWERS.get(decimals)?;
     Some(if negative { -value } else { value })
 }
 
 fn patient(text: &[u8]) -> Option<Real> {
-    let text = std::str::from_utf8(text).ok()?.trim();
+    let text = std::str::from_utf8(text).ok()?;
     if let Ok(value) = text.parse::<f64>() {
         return Some(Real { value, odd: false });
     }
@@ -71,8 +71,13 @@ fn patient(text: &[u8]) -> Option<Real> {
 
 /// Reads a whole number; a real number without a fraction will do. Values beyond
 /// 64 bits are clamped.
+#[inline]
 pub(crate) fn integer(text: &[u8]) -> Option<i64> {
-    let text = std::str::from_utf8(text).ok()?.trim();
+    let text = text.trim_ascii();
+    if (1..=18).contains(&text.len()) && text.iter().all(u8::is_ascii_digit) {
+        return Some(text.iter().fold(0, |n, b| n * 10 + i64::from(b - b'0')));
+    }
+    let text = std::str::from_utf8(text).ok()?;
     if let Ok(n) = text.parse::<i64>() {
         return Some(n);
     }

@@ -43,6 +43,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
         entities: Vec::new(),
         structure: Structure::default(),
         encoding,
+        as_text: encoding.whole(source),
         layout: start.layout,
         layouts: Vec::new(),
         layout_blocks: Vec::new(),

@@ -277,6 +277,9 @@ impl Iterator for Cursor<'_> {
 #[inline]
 pub(crate) fn code_line(source: &[u8], pos: usize, end: usize, eol: u8) -> CodeLine {
     let line = source.get(pos..end).unwrap_or_default();
+    if let Some((code, len)) = usual_code(line, eol) {
+        return CodeLine::Code(code, pos + len);
+    }
     let mut at = 0;
     let mut code = 0_i32;
     let mut digits = 0;
@@ -304,6 +307,46 @@ pub(crate) fn code_line(source: &[u8], pos: usize, end: usize, eol: u8) -> CodeL
         pos + at,
         at == line.len() && line.last() != Some(&eol),
     )
+}
+
+/// The usual form: a code in three columns, then the line end. Gives the code and the
+/// length of the line.
+#[inline]
+fn usual_code(line: &[u8], eol: u8) -> Option<(i16, usize)> {
+    let (columns, len) = match *line {
+        [a, b, c, d, ..] if d == eol => ([a, b, c], 4),
+        [a, b, c, b'\r', e, ..] if e == eol => ([a, b, c], 5),
+        _ => return None,
+    };
+    let digit = |b: u8| b.is_ascii_digit().then(|| i16::from(b - b'0'));
+    let [a, b, c] = columns;
+    let ones = digit(c)?;
+    let code = match (a, b) {
+        (b' ', b' ') => ones,
+        (b' ', _) => digit(b)? * 10 + ones,
+        _ => digit(a)? * 100 + digit(b)? * 10 + ones,
+    };
+    Some((code, len))
+}
+
+/// Finds a byte that is most often near: a few words by hand, then at full width.
+#[inline]
+fn find_near(byte: u8, bytes: &[u8]) -> Option<usize> {
+    const ONES: u64 = u64::from_ne_bytes([0x01; 8]);
+    const TOPS: u64 = u64::from_ne_bytes([0x80; 8]);
+    let mut at = 0;
+    while at < 24
+        && let Some(word) = bytes.get(at..).and_then(|b| b.first_chunk::<8>())
+    {
+        // A byte of `x` is zero where the byte was found; the lowest such is exact.
+        let x = u64::from_le_bytes(*word) ^ (ONES * u64::from(byte));
+        let zeros = x.wrapping_sub(ONES) & !x & TOPS;
+        if zeros != 0 {
+            return Some(at + (zeros.trailing_zeros() / 8) as usize);
+        }
+        at += 8;
+    }
+    memchr(byte, bytes.get(at..).unwrap_or_default()).map(|n| at + n)
 }
 
 fn signed(code: i32, negative: bool) -> i32 {
@@ -335,7 +378,7 @@ fn finish_code(digits: u8, code: i32, next: usize, last: bool) -> CodeLine {
 #[inline]
 pub(crate) fn line_end(source: &[u8], pos: usize, end: usize, eol: u8) -> (usize, usize) {
     let rest = source.get(pos..end).unwrap_or_default();
-    let (mut stop, next) = match memchr(eol, rest) {
+    let (mut stop, next) = match find_near(eol, rest) {
         Some(n) => (pos + n, pos + n + 1),
         None => (end, end),
     };

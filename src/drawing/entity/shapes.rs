@@ -103,9 +103,10 @@ fn dimension<'a>(drawing: &Drawing<'a>, fields: &Fields, _: &mut Trouble) -> Sha
         p2: fields.point(14),
         angle: fields.real(50).unwrap_or(0.0),
         measured: fields.real(42),
-        text: fields.text.clone().map_or(Cow::Borrowed(""), |r| {
-            mtext::plain(drawing.encoding.decode(drawing.source.get(r).unwrap_or_default()))
-        }),
+        text: fields
+            .text
+            .clone()
+            .map_or(Cow::Borrowed(""), |r| mtext::plain(drawing.raw_text(r))),
         block: fields.name.clone().map(|r| drawing.name(r)),
     }
 }
@@ -155,18 +156,21 @@ pub(super) fn mtext<'a>(
     fields: &mut Fields,
     trouble: &mut Trouble,
 ) -> Shape<'a> {
-    let mut pieces: Vec<&'a [u8]> = Vec::new();
+    let mut pieces: Vec<Range<usize>> = Vec::new();
     while let Some(tag) = cursor.next() {
         match tag.code {
             0 | 101 => break,
-            1 | 3 => pieces.push(cursor.bytes(&tag)),
+            1 | 3 => pieces.push(tag.value),
             _ => fields.take(cursor, &tag, trouble),
         }
     }
     need(fields, trouble, &[10, 20]);
     let raw = match pieces.as_slice() {
-        [piece] => drawing.encoding.decode(piece),
-        _ => Cow::Owned(drawing.encoding.decode(&pieces.concat()).into_owned()),
+        [piece] => drawing.raw_text(piece.clone()),
+        _ => {
+            let bytes: Vec<&[u8]> = pieces.into_iter().filter_map(|p| drawing.source.get(p)).collect();
+            Cow::Owned(drawing.encoding.decode(&bytes.concat()).into_owned())
+        }
     };
     let direction = fields.point(11);
     let angle = if fields.has(11) && (direction[0] != 0.0 || direction[1] != 0.0) {
