@@ -7,7 +7,7 @@ use rstar::{AABB, RTree};
 use super::shape::{
     between_degrees, bounds, canonical, clip_band, dot, left_of, outline, ray_to_segment, unit,
 };
-use super::tolerance::{BAY_FAMILY_DEGREES, FRAMING_REACH};
+use super::tolerance::{BAR_SLACK, BAY_FAMILY_DEGREES, FRAMING_REACH};
 use crate::plan::{Bay, Light, Member, MemberId, MemberKind, Plan, Side};
 use crate::rules::Rules;
 
@@ -92,11 +92,35 @@ pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay
             wall: wall(plan, near, light, d),
         }
     };
-    Some(Bay {
+    let bay = Bay {
         along,
         left: side(across),
         right: side(across * -1.0),
-    })
+    };
+    Some(between_blocks(plan, near, light, &bay, rules).unwrap_or(bay))
+}
+
+/// The bay between two blocks nailed across the light's own one: where that is too wide for the bars or
+/// open on a side, and blocks stand on both sides along the members, near enough for the bars, the bars
+/// hang from the blocks.
+fn between_blocks(plan: &Plan, near: &Near, light: &Light, bay: &Bay, rules: &Rules) -> Option<Bay> {
+    let housing = rules.luminaire(light);
+    let bare = |s: &Side| s.member.is_none() || s.wall.is_some_and(|wall| s.room > wall);
+    let open = bare(&bay.left) || bare(&bay.right);
+    if !open && bay.left.room + bay.right.room <= housing.bars.greatest + BAR_SLACK {
+        return None;
+    }
+    let along = canonical(left_of(bay.along));
+    let across = left_of(along);
+    let side = |d: Coord| {
+        let (room, member) = nearest(near, light.at, along, d, housing.half_width);
+        let block = plan.members.get(member?.0)?.kind == MemberKind::Block;
+        let wall = wall(plan, near, light, d);
+        let side = Side { room, member, wall };
+        (block && room > 0.0 && !bare(&side)).then_some(side)
+    };
+    let (left, right) = (side(across)?, side(across * -1.0)?);
+    (left.room + right.room <= housing.bars.greatest + BAR_SLACK).then_some(Bay { along, left, right })
 }
 
 fn square(at: Coord, half: f64) -> [Coord; 2] {

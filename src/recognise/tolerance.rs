@@ -56,5 +56,8 @@ pub const FRAMING_REACH: f64 = 48.0;
 /// Members whose directions differ by no more than this are one family for a bay (degrees).
 pub const BAY_FAMILY_DEGREES: f64 = 2.0;
 
+/// A bar reaches what is further than its length by no more than this: rounding only.
+pub const BAR_SLACK: f64 = 1e-6;
+
 /// Greatest distance between a chord and its arc.
 pub const SAGITTA: f64 = 0.05;

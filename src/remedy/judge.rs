@@ -21,6 +21,10 @@ const AROUND: f64 = 120.0;
 /// A finding has got worse where it is further past its limit by more than this, inches.
 const WORSE: f64 = 0.001;
 
+/// A row whose pitch changes by more than this share is another row: one light moved half a pitch would
+/// else make an even row of half the pitch.
+const SAME_PITCH: f64 = 0.1;
+
 /// A change to some lights or members.
 pub(crate) struct Change {
     pub lights: Vec<LightId>,
@@ -209,11 +213,9 @@ impl Scope {
             .iter()
             .filter_map(|r| self.plan.rows.get(r.0))
             .any(|row| {
-                let set: BTreeSet<LightId> = row.lights.iter().copied().collect();
-                !is.rows
-                    .iter()
-                    .filter_map(|r| after.rows.get(r.0))
-                    .any(|r| r.lights.iter().copied().collect::<BTreeSet<_>>() == set)
+                let kept =
+                    |r: &Row| set(r) == set(row) && (r.pitch - row.pitch).abs() <= SAME_PITCH * row.pitch;
+                !is.rows.iter().filter_map(|r| after.rows.get(r.0)).any(kept)
             });
         let apart = 2.0 * rules.luminaire(is).box_side;
         let crowded =
@@ -236,6 +238,10 @@ impl Scope {
         });
         left_row || crowded || covered || was.room != is.room
     }
+}
+
+fn set(row: &Row) -> BTreeSet<LightId> {
+    row.lights.iter().copied().collect()
 }
 
 fn worse(before: &Finding, after: &Finding) -> bool {

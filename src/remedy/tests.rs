@@ -155,7 +155,8 @@ fn a_row_on_the_joists_is_shifted_as_one() {
     let row: Vec<(f64, f64)> = (0..6).map(|i| (f64::from(i) * 48.0 + 1.0, 0.0)).collect();
     let (plan, findings, remedies) = worked(&(joists(&xs) + &lights(&row)), &rules);
     assert_eq!(of(&findings, Kind::HitsMember).len(), 6);
-    assert_eq!(remedies.len(), 1);
+    let said: Vec<&str> = remedies.iter().map(|r| r.message.as_str()).collect();
+    assert_eq!(remedies.len(), 1, "{said:#?}");
     assert_eq!(remedies[0].mends.len(), 6);
     let Action::Move { to, by } = &remedies[0].action else {
         panic!("{:?}", remedies[0])
@@ -172,25 +173,35 @@ fn a_row_on_the_joists_is_shifted_as_one() {
     hold(&plan, &findings, &remedies, &rules);
 }
 
-/// A joist that runs with the row leaves nowhere to go but sideways, out of line.
+/// L2 stands on a joist; walls a foot away hold the row where it is, and its pitch holds L2 in the row.
 #[test]
 fn where_nothing_is_clean_it_says_why() {
     let rules = Rules::default();
-    // Only L2 of five is on a joist, and the pitch holds it there.
-    let row: Vec<(f64, f64)> = (0..5).map(|i| (f64::from(i) * 40.0 + 8.0, 0.0)).collect();
-    let xs = [-20.0, -4.0, 20.0, 48.0, 69.0, 109.0, 143.0, 149.0, 190.0];
-    let (plan, findings, remedies) = worked(&(joists(&xs) + &lights(&row)), &rules);
-    let hit = of(&findings, Kind::HitsMember);
-    assert!(!hit.is_empty());
-    let none = &remedies[hit[0].remedies[0].0];
-    let Action::None { why } = &none.action else {
-        panic!("{none:?}")
+    let xs: Vec<f64> = (-3..10).map(|i| f64::from(i) * 16.0).collect();
+    let room = "room (-4.5,-60) (100.5,-60) (100.5,60) (-4.5,60)\n";
+    let row = [(8.0, 0.0), (48.0, 0.0), (88.0, 0.0)];
+    let (plan, findings, remedies) = worked(&format!("{room}{}{}", joists(&xs), lights(&row)), &rules);
+    assert_eq!(of(&findings, Kind::HitsMember).len(), 1);
+    assert_eq!(remedies.len(), 1);
+    let Action::None { why } = &remedies[0].action else {
+        panic!("{:?}", remedies[0])
     };
-    assert!(
-        none.message.contains(why.as_str()) && why.contains("uneven-pitch"),
-        "{}",
-        none.message
-    );
+    assert!(remedies[0].message.contains(why.as_str()));
+    // The short side's 4 1/2 + 1/2 of spare + 3/4 of joist.
+    assert!(why.contains("5 3/4\"") && why.contains("uneven-pitch"), "{why}");
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+/// Joists 8 in on centre leave no bay that any housing fits.
+#[test]
+fn where_framing_is_everywhere_it_says_so() {
+    let rules = Rules::default();
+    let xs: Vec<f64> = (-9..9).map(|i| f64::from(i) * 8.0).collect();
+    let (plan, findings, remedies) = worked(&(joists(&xs) + &lights(&[(1.0, 0.0)])), &rules);
+    let Action::None { why } = &remedies[0].action else {
+        panic!("{:?}", remedies[0])
+    };
+    assert!(why.contains("framing in the way"), "{why}");
     hold(&plan, &findings, &remedies, &rules);
 }
 
