@@ -55,17 +55,16 @@ fn dump(bytes: &[u8]) -> Result<Value, String> {
             }
             _ => None,
         }),
-        // Both ends and the middle of arcs that stay round, ends in either order.
+        // Arcs that stay round: their middle, the middle of their chord and its length.
         "arcs": sorted(&flat, "ARC", |p| match p {
             Prim::Arc { center, radius, start, sweep } => {
-                let at = |t: f64| [center.x + radius * t.cos(), center.y + radius * t.sin()];
+                let at = |t: f64| (center.x + radius * t.cos(), center.y + radius * t.sin());
                 let (a, m, b) = (at(*start), at(start + sweep / 2.0), at(start + sweep));
-                let (a, b) = if (a[0], a[1]) <= (b[0], b[1]) { (a, b) } else { (b, a) };
-                Some([a, m, b].concat())
+                Some(vec![m.0, m.1, (a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0, (a.0 - b.0).hypot(a.1 - b.1)])
             }
             _ => None,
         }),
-        "corners": sorted_many(&flat, "LWPOLYLINE"),
+        "corners": corners(&flat),
         "inserts": inserts(&flat),
         "counts": counts(&flat),
         "entities": flat.entities,
@@ -87,9 +86,9 @@ fn sorted(flat: &Flat, entity: &str, numbers: impl Fn(&Prim) -> Option<Vec<f64>>
 }
 
 /// Every straight polyline's corners, run together.
-fn sorted_many(flat: &Flat, entity: &str) -> Vec<Vec<f64>> {
+fn corners(flat: &Flat) -> Vec<Vec<f64>> {
     let mut rows = Vec::new();
-    for item in flat.items.iter().filter(|i| &*i.entity == entity) {
+    for item in &flat.items {
         if let Prim::Path { vertices, .. } = &item.prim
             && vertices.iter().all(|v| v.bulge == 0.0)
         {
