@@ -56,7 +56,7 @@ pub struct FindingLine {
     pub lights: String,
     /// Room by name, or the row.
     pub place: String,
-    /// Measured against its limit, as the trade writes it.
+    /// Measured / limit, as the trade writes them.
     pub value: String,
     /// What to do about it.
     pub action: String,
@@ -162,7 +162,7 @@ fn value(f: &Finding) -> String {
         _ if !f.measured.is_finite() => "none".to_string(),
         _ if !f.limit.is_finite() || f.kind == Kind::HitsMember => length::feet_inches(f.measured),
         _ => format!(
-            "{} (limit {})",
+            "{} / {}",
             length::feet_inches(f.measured),
             length::feet_inches(f.limit)
         ),

@@ -5,6 +5,7 @@ pub mod dxf;
 pub mod html;
 pub mod json;
 pub mod svg;
+mod table;
 pub mod text;
 
 #[cfg(test)]

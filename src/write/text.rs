@@ -6,6 +6,8 @@ use crate::check::Severity;
 use crate::note::Level;
 use crate::report::summary::{FindingLine, Judged, Summary};
 
+use super::table::{Row, shorten, table, wrap};
+
 /// What belongs on every sheet and every summary.
 pub const CAUTIONS: [&str; 3] = [
     "Local code and the inspector govern; a licensed electrician answers for the work. Nothing here is a structural design.",
@@ -41,8 +43,8 @@ pub fn summary(summary: &Summary, out: &str, style: Style) -> String {
     text
 }
 
-/// What went wrong, one line a matter: `plan: message`. Plans that fail for the same reason share
-/// a line.
+/// What went wrong, one line a plan: `plan: message`. Plans that fail for the same reason share a
+/// line.
 pub fn failures(summary: &Summary) -> Vec<String> {
     let mut matters: Vec<(String, Vec<&str>)> = Vec::new();
     let mut tell = |message: String, plan| match matters.iter_mut().find(|(m, _)| *m == message) {
@@ -53,8 +55,16 @@ pub fn failures(summary: &Summary) -> Vec<String> {
         match &plan.result {
             Err(message) => tell(message.clone(), &plan.name),
             Ok(j) => {
-                for note in j.notes.iter().filter(|n| n.level == Level::Loss) {
-                    tell(note.to_string(), &plan.name);
+                let mut losses = j.notes.iter().filter(|n| n.level == Level::Loss);
+                if let Some(first) = losses.next() {
+                    // What follows is mostly a consequence of the first, and stands in the report.
+                    tell(
+                        match losses.count() {
+                            0 => first.to_string(),
+                            more => format!("{first} ({more} more in its report)"),
+                        },
+                        &plan.name,
+                    );
                 }
             }
         }
@@ -100,11 +110,14 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
             Ok(j) => {
                 let _ = write!(
                     text,
-                    "{:name_width$}  {:>4} lights {:>3} rows {:>4} members  {}",
+                    "{:name_width$}  {:>4} {:6} {:>3} {:4} {:>4} {:7}  {}",
                     plan.name,
                     j.lights,
+                    word(j.lights, "light"),
                     j.rows,
+                    word(j.rows, "row"),
                     j.members,
+                    word(j.members, "member"),
                     paint(&severities(|s| j.count(s)), worst(j), style)
                 );
                 let doubts = j.notes.iter().filter(|n| n.level == Level::Warning).count();
@@ -144,84 +157,65 @@ fn findings(text: &mut String, summary: &Summary, style: Style) {
     }
     // Gravest first over all plans; what is as grave stays in the order of the plans.
     all.sort_by_key(|(_, f)| std::cmp::Reverse(f.severity));
-    let left_out = all.len().saturating_sub(SHOWN);
+    let mut all = alike(all);
+    let left_out: usize = all.iter().skip(SHOWN).map(|(_, fs)| fs.len()).sum();
     all.truncate(SHOWN);
-    let head = ["plan", "id", "", "what", "lights", "where", "value", "what to do"];
-    let rows: Vec<[String; 8]> = all
+    let many = summary.plans.len() > 1;
+    let rows: Vec<Row> = all
         .iter()
-        .map(|(name, f)| {
-            [
-                (*name).to_string(),
-                f.id.clone(),
-                severity_name(f.severity).to_string(),
-                f.kind.name().to_string(),
-                shorten(&f.lights, 16),
-                shorten(&f.place, 20),
-                f.value.clone(),
-                f.action.clone(),
-            ]
+        .filter_map(|(name, fs)| {
+            let (first, last) = (fs.first()?, fs.last()?);
+            let lights: Vec<&str> = fs.iter().map(|f| f.lights.as_str()).collect();
+            Some(Row {
+                cells: vec![
+                    if many { shorten(name, 32) } else { String::new() },
+                    if fs.len() > 1 {
+                        format!("{}–{}", first.id, last.id)
+                    } else {
+                        first.id.clone()
+                    },
+                    severity_name(first.severity).to_string(),
+                    first.kind.name().to_string(),
+                    shorten(&lights.join(" "), 20),
+                    shorten(&first.place, 20),
+                    first.value.clone(),
+                    first.action.clone(),
+                ],
+                paint: color(Some(first.severity), style),
+            })
         })
         .collect();
-    let mut widths = head.map(|h| h.chars().count());
-    for row in &rows {
-        for (width, cell) in widths.iter_mut().zip(row) {
-            *width = (*width).max(cell.chars().count());
-        }
-    }
-    let before: usize = widths[..7].iter().map(|w| w + 2).sum();
-    let last = style.width.saturating_sub(before);
-    // Too narrow for the last column: what to do goes under each line.
-    let beside = last >= 24;
+    let head = [
+        "plan",
+        "id",
+        "",
+        "what",
+        "lights",
+        "where",
+        "found / limit",
+        "what to do",
+    ];
     text.push('\n');
-    table_line(
-        text,
-        &head.map(String::from),
-        &widths,
-        if beside { last } else { usize::MAX },
-        true,
-        None,
-        style,
-    );
-    for (row, (_, f)) in rows.iter().zip(&all) {
-        table_line(text, row, &widths, last, beside, Some(f.severity), style);
-    }
+    text.push_str(&table(&head, &rows, 2, style.width.max(60)));
     if left_out > 0 {
         let _ = writeln!(text, "… and {} more in the reports", plural(left_out, "finding"));
     }
 }
 
-fn table_line(
-    text: &mut String,
-    row: &[String; 8],
-    widths: &[usize; 8],
-    last: usize,
-    beside: bool,
-    severity: Option<Severity>,
-    style: Style,
-) {
-    let mut line = String::new();
-    for (i, (cell, width)) in row.iter().zip(widths).take(7).enumerate() {
-        let padded = format!("{cell:width$}  ");
-        line.push_str(&if i == 2 {
-            paint(&padded, severity, style)
-        } else {
-            padded
-        });
+/// Puts findings together that follow each other in number and say the same of one light after another.
+fn alike<'a>(all: Vec<(&'a str, &'a FindingLine)>) -> Vec<(&'a str, Vec<&'a FindingLine>)> {
+    let mut groups: Vec<(&str, Vec<&FindingLine>)> = Vec::new();
+    for (plan, f) in all {
+        let same = |g: &FindingLine| {
+            (g.severity, g.kind, &g.place, &g.value, &g.action)
+                == (f.severity, f.kind, &f.place, &f.value, &f.action)
+        };
+        match groups.last_mut() {
+            Some((name, group)) if *name == plan && group.last().is_some_and(|g| same(g)) => group.push(f),
+            _ => groups.push((plan, vec![f])),
+        }
     }
-    let indent = if beside {
-        widths[..7].iter().map(|w| w + 2).sum()
-    } else {
-        4
-    };
-    let room = if beside { last } else { style.width.max(60) - 4 };
-    let mut wrapped = wrap(&row[7], room).into_iter();
-    if beside && let Some(first) = wrapped.next() {
-        line.push_str(&first);
-    }
-    let _ = writeln!(text, "{}", line.trim_end());
-    for more in wrapped {
-        let _ = writeln!(text, "{:indent$}{more}", "");
-    }
+    groups
 }
 
 fn next(text: &mut String, summary: &Summary, out: &str, style: Style) {
@@ -286,50 +280,21 @@ fn severity_name(severity: Severity) -> &'static str {
 }
 
 fn plural(n: usize, word: &str) -> String {
-    format!("{n} {word}{}", if n == 1 { "" } else { "s" })
+    format!("{n} {}", self::word(n, word))
+}
+
+fn word(n: usize, word: &str) -> String {
+    format!("{word}{}", if n == 1 { "" } else { "s" })
 }
 
 fn paint(text: &str, severity: Option<Severity>, style: Style) -> String {
-    let code = match severity {
-        Some(Severity::Must) => "31",
-        Some(Severity::Should) => "33",
-        Some(Severity::Note) | None => "",
-    };
-    if !style.color || code.is_empty() {
-        return text.to_string();
-    }
-    format!("\u{1b}[{code}m{text}\u{1b}[0m")
+    color(severity, style).map_or_else(|| text.to_string(), |code| super::table::paint(text, code))
 }
 
-fn shorten(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_string();
+fn color(severity: Option<Severity>, style: Style) -> Option<&'static str> {
+    match severity {
+        Some(Severity::Must) if style.color => Some("31"),
+        Some(Severity::Should) if style.color => Some("33"),
+        _ => None,
     }
-    let mut short: String = text.chars().take(most.saturating_sub(1)).collect();
-    short.push('…');
-    short
-}
-
-/// Breaks at blanks into lines of at most `width` characters; a longer word stands alone.
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    let mut used = 0;
-    for word in text.split_whitespace() {
-        let length = word.chars().count();
-        if used > 0 && used + 1 + length > width {
-            lines.push(std::mem::take(&mut line));
-            used = 0;
-        }
-        if used > 0 {
-            line.push(' ');
-            used += 1;
-        }
-        line.push_str(word);
-        used += length;
-    }
-    if used > 0 {
-        lines.push(line);
-    }
-    lines
 }

@@ -102,7 +102,7 @@ fn the_terminal_has_a_line_a_plan_a_table_and_what_to_do_next() {
         .find(|l| l.starts_with("a.dxf"))
         .expect("a line for a.dxf");
     assert!(
-        a.contains("5 lights") && a.contains("1 rows") && a.contains("16 members"),
+        a.contains("5 lights") && a.contains("1 row ") && a.contains("16 members"),
         "{a}"
     );
     let found = ran
