@@ -9,10 +9,12 @@ use std::ops::Range;
 use std::sync::OnceLock;
 
 mod dos;
+mod encode;
 mod encoding;
 mod entity;
 mod escape;
 mod index;
+mod mend;
 mod mtext;
 mod number;
 mod read;
@@ -21,6 +23,7 @@ mod sniff;
 mod tag;
 pub mod types;
 
+pub use mend::mend;
 pub use read::read;
 pub use types::*;
 
