@@ -1,7 +1,7 @@
 //! The tag writer: group codes and values to bytes, in the format and code page of a drawing.
 
-use super::encoding::CodePage;
 use super::dos;
+use super::encoding::CodePage;
 use super::tag::{ValueKind, value_kind};
 use super::types::Format;
 
@@ -191,7 +191,18 @@ mod tests {
 
     #[test]
     fn numbers_read_back_as_written() {
-        for x in [0.0, -0.0, 0.1, 1.0 / 3.0, -1234567.891, 1e-9, 5e-324, f64::MAX, 1e16, 123456789012345.6] {
+        for x in [
+            0.0,
+            -0.0,
+            0.1,
+            1.0 / 3.0,
+            -1234567.891,
+            1e-9,
+            5e-324,
+            f64::MAX,
+            1e16,
+            123456789012345.6,
+        ] {
             let text = real(x);
             assert_eq!(text.parse::<f64>().unwrap().to_bits(), x.to_bits(), "{text}");
             assert!(text.contains(['.', 'E']), "{text}");
@@ -203,9 +214,15 @@ mod tests {
     fn what_the_page_lacks_is_escaped() {
         let windows = CodePage::Standard(encoding_rs::WINDOWS_1252);
         let dos = CodePage::Dos(dos::CP850);
-        assert_eq!(encode(windows, "m\u{b2} \u{3a9} \u{1f4a1}"), b"m\xB2 \\U+03A9 \\U+D83D\\U+DCA1");
+        assert_eq!(
+            encode(windows, "m\u{b2} \u{3a9} \u{1f4a1}"),
+            b"m\xB2 \\U+03A9 \\U+D83D\\U+DCA1"
+        );
         assert_eq!(encode(dos, "m\u{b2}"), b"m\xFD");
-        assert_eq!(encode(CodePage::Standard(encoding_rs::UTF_8), "\u{b2}"), b"\xC2\xB2");
+        assert_eq!(
+            encode(CodePage::Standard(encoding_rs::UTF_8), "\u{b2}"),
+            b"\xC2\xB2"
+        );
         for page in [windows, dos] {
             let text = "K\u{fc}che \u{3a9} \u{1f4a1}";
             let bytes = encode(page, text);
@@ -217,7 +234,11 @@ mod tests {
     fn quoted_text_reads_back() {
         let windows = CodePage::Standard(encoding_rs::WINDOWS_1252);
         for text in ["a^b", "50%%", "100% %%c", "x^2", "%%%"] {
-            assert_eq!(reader::text(windows.decode(&encode(windows, &quote(text)))), text, "{text}");
+            assert_eq!(
+                reader::text(windows.decode(&encode(windows, &quote(text)))),
+                text,
+                "{text}"
+            );
         }
         assert_eq!(quote("two\nlines"), "two lines");
     }
@@ -232,7 +253,12 @@ mod tests {
         w.raw(1000, b"x");
         assert_eq!(
             w.out,
-            [b"\0LINE\0\x0a".as_slice(), &1.0_f64.to_le_bytes(), b"\x3e\x01\0\xff\xe8\x03x\0"].concat()
+            [
+                b"\0LINE\0\x0a".as_slice(),
+                &1.0_f64.to_le_bytes(),
+                b"\x3e\x01\0\xff\xe8\x03x\0"
+            ]
+            .concat()
         );
         let mut w = Writer::new(Format::Binary { wide: true }, page);
         w.handle(330, 0x1F);

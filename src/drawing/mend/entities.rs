@@ -5,7 +5,12 @@ use super::{Field, Handles, Maker, Record};
 use crate::drawing::types::Version;
 
 /// The BLOCKS section, with the blocks of both spaces.
-pub(super) fn blocks(maker: &Maker, records: Vec<Record>, tables: &Tables, handles: &mut Handles) -> Vec<Record> {
+pub(super) fn blocks(
+    maker: &Maker,
+    records: Vec<Record>,
+    tables: &Tables,
+    handles: &mut Handles,
+) -> Vec<Record> {
     let mut out = Vec::new();
     let has = |name: &str| {
         records
@@ -88,7 +93,10 @@ pub(super) fn list(
     for mut record in records {
         let name = record.name.clone();
         // A text that an attribute would show in several lines, written where there is none.
-        if name == "MTEXT" && record.handle(5).is_none() && matches!(&*previous, "ATTRIB" | "ATTDEF" | "MTEXT") {
+        if name == "MTEXT"
+            && record.handle(5).is_none()
+            && matches!(&*previous, "ATTRIB" | "ATTDEF" | "MTEXT")
+        {
             continue;
         }
         let part = matches!(&*name, "ATTRIB" | "VERTEX" | "SEQEND");
@@ -128,7 +136,11 @@ fn shape(maker: &Maker, record: &mut Record) {
         .retain(|f| !(matches!(f.code, 347 | 348 | 390) && zero(f)));
     match record.name.as_str() {
         "POLYLINE" if !record.fields.iter().any(|f| f.code == 66) => {
-            let at = record.fields.iter().position(|f| f.code == 10).unwrap_or(record.fields.len());
+            let at = record
+                .fields
+                .iter()
+                .position(|f| f.code == 10)
+                .unwrap_or(record.fields.len());
             record.fields.insert(at, maker.int(66, 1));
         }
         "SEQEND" => {
@@ -142,8 +154,14 @@ fn shape(maker: &Maker, record: &mut Record) {
         "MTEXT" => mtext(maker, record),
         "ATTDEF" => {
             // The class begins once: where prompt and tag stand.
-            let first = record.fields.iter().position(|f| f.is(100, b"AcDbAttributeDefinition"));
-            let last = record.fields.iter().rposition(|f| f.is(100, b"AcDbAttributeDefinition"));
+            let first = record
+                .fields
+                .iter()
+                .position(|f| f.is(100, b"AcDbAttributeDefinition"));
+            let last = record
+                .fields
+                .iter()
+                .rposition(|f| f.is(100, b"AcDbAttributeDefinition"));
             if let (Some(first), true) = (first, first != last) {
                 record.fields.remove(first);
             }
@@ -167,7 +185,11 @@ fn mtext(maker: &Maker, record: &mut Record) {
         return;
     }
     let mut turned = false;
-    let start = record.fields.iter().position(|f| f.is(100, b"AcDbMText")).unwrap_or(0);
+    let start = record
+        .fields
+        .iter()
+        .position(|f| f.is(100, b"AcDbMText"))
+        .unwrap_or(0);
     let mut at = 0;
     record.fields.retain(|f| {
         at += 1;
@@ -183,8 +205,8 @@ fn mtext(maker: &Maker, record: &mut Record) {
 /// Before R13 there are no subclass markers and no codes above those of its day.
 fn strip(maker: &Maker, record: &mut Record) {
     if !maker.owners() {
-        record
-            .fields
-            .retain(|f| f.code < 100 || matches!(f.code, 105 | 140..=147 | 170..=178 | 210 | 220 | 230 | 1000..));
+        record.fields.retain(|f| {
+            f.code < 100 || matches!(f.code, 105 | 140..=147 | 170..=178 | 210 | 220 | 230 | 1000..)
+        });
     }
 }

@@ -24,9 +24,19 @@ pub(super) fn mend(
         entries.push(("ACAD_LAYOUT", layouts));
         let model = handles.fresh();
         let paper = handles.fresh();
-        objects.push(dictionary(maker, layouts, root, &[("Layout1", paper), ("Model", model)]));
-        for (space, name, handle, order) in [(MODEL_SPACE, "Model", model, 0), (PAPER_SPACE, "Layout1", paper, 1)] {
-            let Some(block) = tables.block_record(space) else { continue };
+        objects.push(dictionary(
+            maker,
+            layouts,
+            root,
+            &[("Layout1", paper), ("Model", model)],
+        ));
+        for (space, name, handle, order) in [
+            (MODEL_SPACE, "Model", model, 0),
+            (PAPER_SPACE, "Layout1", paper, 1),
+        ] {
+            let Some(block) = tables.block_record(space) else {
+                continue;
+            };
             tables.set_layout(space, handle);
             objects.push(layout(maker, name, order, [handle, layouts, block]));
         }
@@ -82,7 +92,10 @@ fn layout(maker: &Maker, name: &str, order: i64, [handle, owner, block]: [u64; 3
         maker.int(71, order),
     ]);
     let point = |x: i16, values: &[f64]| -> Vec<Field> {
-        (0_i16..).zip(values).map(|(n, v)| maker.real(x + 10 * n, *v)).collect()
+        (0_i16..)
+            .zip(values)
+            .map(|(n, v)| maker.real(x + 10 * n, *v))
+            .collect()
     };
     fields.extend(point(10, &[0.0, 0.0]));
     fields.extend(point(11, &[12.0, 9.0]));

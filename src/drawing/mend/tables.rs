@@ -43,7 +43,10 @@ pub(super) fn mend(maker: &Maker, records: Vec<Record>, handles: &mut Handles) -
         let mut seen = std::collections::BTreeSet::new();
         entries.retain(|e| seen.insert(e.text(2).unwrap_or_default().to_uppercase()) || name == "VPORT");
         for default in defaults(maker, name) {
-            if !entries.iter().any(|e| e.fields.iter().any(|f| same_name(f, &default))) {
+            if !entries
+                .iter()
+                .any(|e| e.fields.iter().any(|f| same_name(f, &default)))
+            {
                 entries.push(default);
             }
         }
@@ -62,7 +65,11 @@ pub(super) fn mend(maker: &Maker, records: Vec<Record>, handles: &mut Handles) -
                 entry.fields.retain(|f| f.code != code);
             }
         }
-        tables.push(Table { name, handle, entries });
+        tables.push(Table {
+            name,
+            handle,
+            entries,
+        });
     }
     Tables(tables)
 }
@@ -89,14 +96,20 @@ fn tidy(maker: &Maker, entry: &mut Record) {
                 .fields
                 .retain(|f| !(matches!(f.code, 5..=7) && f.value.trim_ascii().is_empty()));
             if maker.version < Version::R2000 {
-                entry.fields.retain(|f| !matches!(f.code, 79 | 148 | 179 | 276 | 289 | 371 | 372));
+                entry
+                    .fields
+                    .retain(|f| !matches!(f.code, 79 | 148 | 179 | 276 | 289 | 371 | 372));
             }
         }
-        "VPORT" => entry.fields.retain(|f| !matches!(f.code, 65 | 281) || maker.version >= Version::R2000),
+        "VPORT" => entry
+            .fields
+            .retain(|f| !matches!(f.code, 65 | 281) || maker.version >= Version::R2000),
         _ => {}
     }
     if !maker.owners() {
-        entry.fields.retain(|f| f.code < 100 || matches!(f.code, 140..=147 | 170..=178 | 210 | 220 | 230 | 1000..));
+        entry
+            .fields
+            .retain(|f| f.code < 100 || matches!(f.code, 140..=147 | 170..=178 | 210 | 220 | 230 | 1000..));
     }
 }
 
@@ -119,7 +132,14 @@ fn defaults(maker: &Maker, table: &str) -> Vec<Record> {
         fields.extend(rest);
         Record::new(table, fields)
     };
-    let line = || vec![Field::text(3, ""), maker.int(72, 65), maker.int(73, 0), maker.real(40, 0.0)];
+    let line = || {
+        vec![
+            Field::text(3, ""),
+            maker.int(72, 65),
+            maker.int(73, 0),
+            maker.real(40, 0.0),
+        ]
+    };
     match table {
         "LTYPE" => ["BYBLOCK", "BYLAYER", "CONTINUOUS"]
             .iter()
@@ -163,7 +183,9 @@ impl Tables {
             if self.block_record(&name).is_some() {
                 continue;
             }
-            let Some(table) = self.table("BLOCK_RECORD") else { return };
+            let Some(table) = self.table("BLOCK_RECORD") else {
+                return;
+            };
             let mut record = Record::new(
                 "BLOCK_RECORD",
                 vec![
@@ -171,7 +193,12 @@ impl Tables {
                     Field::text(100, "AcDbBlockTableRecord"),
                     Field {
                         code: 2,
-                        value: block.fields.iter().find(|f| f.code == 2).map(|f| f.value.clone()).unwrap_or_default(),
+                        value: block
+                            .fields
+                            .iter()
+                            .find(|f| f.code == 2)
+                            .map(|f| f.value.clone())
+                            .unwrap_or_default(),
                     },
                 ],
             );
@@ -192,11 +219,17 @@ impl Tables {
 
     /// Tells a block's record which layout it is.
     pub(super) fn set_layout(&mut self, block: &str, layout: u64) {
-        let Some(table) = self.table("BLOCK_RECORD") else { return };
+        let Some(table) = self.table("BLOCK_RECORD") else {
+            return;
+        };
         for entry in &mut table.entries {
             if entry.text(2).is_some_and(|name| name.eq_ignore_ascii_case(block)) {
                 entry.fields.retain(|f| f.code != 340);
-                let at = entry.fields.iter().position(|f| f.code == 2).map_or(entry.fields.len(), |at| at + 1);
+                let at = entry
+                    .fields
+                    .iter()
+                    .position(|f| f.code == 2)
+                    .map_or(entry.fields.len(), |at| at + 1);
                 entry.fields.insert(at, Field::handle(340, layout));
             }
         }

@@ -105,7 +105,11 @@ fn every_version_gets_its_bookkeeping() {
             let sections = sections(&drawing);
             let mut handles = BTreeSet::new();
             let mut owners = BTreeSet::new();
-            for record in sections.iter().filter(|s| s.name != "HEADER").flat_map(|s| &s.records) {
+            for record in sections
+                .iter()
+                .filter(|s| s.name != "HEADER")
+                .flat_map(|s| &s.records)
+            {
                 if record.name == "ENDTAB" || (version == AcadVersion::R12 && record.handle(5).is_none()) {
                     continue;
                 }
@@ -114,7 +118,10 @@ fn every_version_gets_its_bookkeeping() {
                 assert!(handles.insert(own), "{version:?}: {own:X} twice");
                 owners.extend(record.handle(330));
             }
-            assert!(owners.is_subset(&handles), "{version:?}: an owner that is not there");
+            assert!(
+                owners.is_subset(&handles),
+                "{version:?}: an owner that is not there"
+            );
             assert_eq!(owners.is_empty(), version == AcadVersion::R12);
             let seed = drawing.structure.hand_seed.unwrap();
             assert!(handles.iter().all(|h| *h < seed), "{version:?}");
@@ -146,10 +153,24 @@ fn tables_are_all_there_and_counted() {
     let names: Vec<&str> = drawing.structure.tables.iter().map(|(n, _)| n.as_str()).collect();
     assert_eq!(
         names,
-        ["VPORT", "LTYPE", "LAYER", "STYLE", "VIEW", "UCS", "APPID", "DIMSTYLE", "BLOCK_RECORD"]
+        [
+            "VPORT",
+            "LTYPE",
+            "LAYER",
+            "STYLE",
+            "VIEW",
+            "UCS",
+            "APPID",
+            "DIMSTYLE",
+            "BLOCK_RECORD"
+        ]
     );
     for section in sections(&drawing).iter().filter(|s| s.name == "TABLES") {
-        for table in section.records.split(|r| r.name == "ENDTAB").filter(|t| !t.is_empty()) {
+        for table in section
+            .records
+            .split(|r| r.name == "ENDTAB")
+            .filter(|t| !t.is_empty())
+        {
             let count: usize = table[0].text(70).unwrap().parse().unwrap();
             assert_eq!(count, table.len() - 1, "{:?}", table[0].text(2));
         }
@@ -174,9 +195,12 @@ fn what_is_no_drawing_is_refused() {
 fn a_line_is_where_it_was() {
     let mended = mend(&written(AcadVersion::R12, true)).unwrap();
     let (drawing, _) = read(&mended).unwrap();
-    let ends = drawing.entities.iter().find_map(|e| match drawing.entity(e).0.shape {
-        Shape::Line { from, to } => Some((from, to)),
-        _ => None,
-    });
+    let ends = drawing
+        .entities
+        .iter()
+        .find_map(|e| match drawing.entity(e).0.shape {
+            Shape::Line { from, to } => Some((from, to)),
+            _ => None,
+        });
     assert_eq!(ends, Some(([0.0, 0.0, 0.0], [100.125, 0.0, 0.0])));
 }
