@@ -11,7 +11,7 @@ use rstar::primitives::GeomWithData;
 use super::classes::{Claim, Class, Classes};
 use super::round::{Round, rounds};
 use super::schedule::Schedule;
-use super::shape::{bounds, chords, distance};
+use super::shape::{bounds, chords, distance, finite};
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
 use crate::note::Note;
@@ -42,7 +42,8 @@ pub fn lights(
             let excluded = |name: &str| rules.read.lights.block_excluded(name);
             if excluded(&symbol.true_name) || excluded(&symbol.block) {
                 claims[i] = Claim::LightLinework;
-                for c in classes.all_inside(i) {
+                let inside = classes.all_inside(i).into_iter();
+                for c in inside.filter(|&c| flat.items[c].visible) {
                     claims[c] = Claim::LightLinework;
                 }
                 continue;
@@ -114,6 +115,18 @@ fn symbol_light(
             });
         at = main.map_or(middle, |r| r.center);
         radius = main.map_or(size / 2.0, |r| r.radius);
+    } else if !finite(symbol.at) {
+        notes.push(
+            Note::loss(
+                "light-nowhere",
+                format!(
+                    "block {} stands at no usable point: a light may be missing; export the plan again",
+                    symbol.block
+                ),
+            )
+            .at(flat.place(i)),
+        );
+        return None;
     } else if content.is_empty() {
         notes.push(
             Note::warning(

@@ -29,6 +29,9 @@ mod tolerance;
 pub mod units;
 mod walls;
 
+#[cfg(test)]
+mod tests;
+
 pub use relate::relate;
 pub use shape::outline;
 

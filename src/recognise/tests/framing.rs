@@ -1,0 +1,440 @@
+//! Members, however they are drawn.
+
+use super::{Sheet, briefs, has_note, member, rules, xy};
+use crate::flatten::Prim;
+use crate::plan::{MemberKind, MemberSource};
+
+fn uprights(at: &[f64]) -> Sheet {
+    let mut sheet = Sheet::default();
+    for &x in at {
+        sheet.upright("S-JOIS", x, 1.5, (0.0, 144.0));
+    }
+    sheet
+}
+
+#[test]
+fn double_lines_at_sixteen_inches_make_joists_and_no_bays() {
+    let (plan, notes) = uprights(&[0.0, 16.0, 32.0, 48.0]).read();
+    let expected: Vec<_> = [0.0, 16.0, 32.0, 48.0]
+        .map(|x| member((x, 0.0), (x, 144.0), 1.5, 1))
+        .to_vec();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(found, expected);
+    assert!(plan.members.iter().all(|m| m.source == MemberSource::Drawn));
+    assert!(!has_note(&notes, "framing-unclear"));
+    assert_eq!(plan.counts.unclaimed, 0);
+}
+
+#[test]
+fn tight_bays_are_not_taken_for_members() {
+    // Clear 4 in between joists: less than the thickest member, but not the common thickness.
+    let (plan, _) = uprights(&[0.0, 5.5, 11.0, 16.5]).read();
+    assert_eq!(plan.members.len(), 4, "{:?}", plan.members);
+    assert!(plan.members.iter().all(|m| (m.thickness - 1.5).abs() < 1e-9));
+}
+
+#[test]
+fn members_are_sorted_by_angle_offset_and_start() {
+    let mut sheet = uprights(&[32.0, 0.0, 16.0]);
+    sheet.line("S-JOIS", (0.0, 200.0), (100.0, 200.0));
+    let (plan, _) = sheet.read();
+    // At 90° the offset is measured to the left, so from larger to smaller x.
+    let order: Vec<f64> = plan.members.iter().map(|m| m.from.x).collect();
+    assert_eq!(order, [0.0, 32.0, 16.0, 0.0]);
+}
+
+#[test]
+fn closed_outlines_make_members() {
+    let mut sheet = Sheet::default();
+    sheet.path(
+        "S-TRUS",
+        &[(0.0, 0.0), (1.5, 0.0), (1.5, 100.0), (0.0, 100.0)],
+        true,
+    );
+    // The path comes back to its start instead of being flagged closed.
+    sheet.path(
+        "S-TRUS",
+        &[
+            (24.0, 0.0),
+            (25.5, 0.0),
+            (25.5, 100.0),
+            (24.0, 100.0),
+            (24.0, 0.0),
+        ],
+        false,
+    );
+    let (plan, _) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(
+        found,
+        [
+            member((0.75, 0.0), (0.75, 100.0), 1.5, 1),
+            member((24.75, 0.0), (24.75, 100.0), 1.5, 1)
+        ]
+    );
+    assert!(plan.members.iter().all(|m| m.kind == MemberKind::Truss));
+}
+
+#[test]
+fn three_sides_of_an_outline_are_enough() {
+    let mut sheet = Sheet::default();
+    // Face, end, face.
+    sheet.path(
+        "S-TRUS",
+        &[(0.0, 100.0), (0.0, 0.0), (1.5, 0.0), (1.5, 100.0)],
+        false,
+    );
+    // End, face, end: the other face is missing.
+    sheet.path(
+        "S-TRUS",
+        &[(25.5, 0.0), (24.0, 0.0), (24.0, 100.0), (25.5, 100.0)],
+        false,
+    );
+    let (plan, _) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(
+        found,
+        [
+            member((0.75, 0.0), (0.75, 100.0), 1.5, 1),
+            member((24.75, 0.0), (24.75, 100.0), 1.5, 1)
+        ]
+    );
+}
+
+#[test]
+fn two_faces_and_one_end_cap_as_lines() {
+    let mut sheet = Sheet::default();
+    sheet.line("S-JOIS", (0.0, 0.0), (0.0, 100.0));
+    sheet.line("S-JOIS", (1.5, 0.0), (1.5, 100.0));
+    sheet.line("S-JOIS", (0.0, 0.0), (1.5, 0.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(briefs(&plan), [member((0.75, 0.0), (0.75, 100.0), 1.5, 1)]);
+    assert_eq!(plan.counts.claimed, 3, "the cap belongs to the member");
+    assert!(!has_note(&notes, "framing-unclear"));
+}
+
+#[test]
+fn mitred_faces_make_one_member_as_long_as_the_longer_face() {
+    let mut sheet = Sheet::default();
+    sheet.line("S-TRUS", (196.0, -247.0), (394.0, -247.0));
+    sheet.line("S-TRUS", (197.5, -245.5), (392.5, -245.5));
+    let (plan, _) = sheet.read();
+    assert_eq!(
+        briefs(&plan),
+        [member((196.0, -246.25), (394.0, -246.25), 1.5, 1)]
+    );
+}
+
+#[test]
+fn a_face_longer_than_its_partner_still_tells_of_the_whole_member() {
+    let mut sheet = Sheet::default();
+    sheet.line("S-JOIS", (0.0, 0.0), (0.0, 200.0));
+    sheet.line("S-JOIS", (1.5, 0.0), (1.5, 90.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(briefs(&plan), [member((0.75, 0.0), (0.75, 200.0), 1.5, 1)]);
+}
+
+#[test]
+fn wide_polylines_and_solids_make_members() {
+    let mut sheet = Sheet::default();
+    sheet.wide_path("S-JOIS", &[(0.0, 0.0), (0.0, 50.0), (0.0, 120.0)], false, 1.5);
+    let ring = [(16.0, 0.0), (17.75, 0.0), (17.75, 120.0), (16.0, 120.0)].map(|p| xy(p.0, p.1));
+    sheet.item("S-JOIS", "SOLID", Prim::Face(ring.to_vec()));
+    let (plan, _) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(
+        found,
+        [
+            member((0.0, 0.0), (0.0, 120.0), 1.5, 1),
+            member((16.875, 0.0), (16.875, 120.0), 1.75, 1)
+        ]
+    );
+}
+
+#[test]
+fn centrelines_take_their_thickness_from_the_rules() {
+    let mut sheet = Sheet::default();
+    for x in [0.0, 16.0, 32.0] {
+        sheet.line("S-JOIS", (x, 0.0), (x, 144.0));
+    }
+    let mut rules = rules();
+    rules.framing.thickness = 2.3125;
+    rules.framing.thickness_given = true;
+    let (plan, _) = sheet.read_by(&rules);
+    assert_eq!(plan.members.len(), 3);
+    for m in &plan.members {
+        assert_eq!((m.thickness, m.source), (2.3125, MemberSource::Centreline));
+    }
+}
+
+#[test]
+fn two_centrelines_side_by_side_are_a_doubled_member() {
+    let mut sheet = Sheet::default();
+    for x in [0.0, 16.0, 32.0, 33.5, 48.0, 64.0, 80.0] {
+        sheet.line("S-JOIS", (x, 0.0), (x, 144.0));
+    }
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.members.len(), 6, "{:?}", briefs(&plan));
+    let doubled: Vec<_> = plan.members.iter().filter(|m| m.plies == 2).collect();
+    assert_eq!(doubled.len(), 1);
+    assert_eq!((doubled[0].from.x, doubled[0].thickness), (32.75, 3.0));
+}
+
+#[test]
+fn plies_that_touch_are_one_member() {
+    let mut outlines = Sheet::default();
+    for x in [0.0, 1.5] {
+        outlines.path(
+            "S-JOIS",
+            &[(x, 0.0), (x + 1.5, 0.0), (x + 1.5, 99.0), (x, 99.0)],
+            true,
+        );
+    }
+    let mut lines = Sheet::default();
+    lines.upright("S-JOIS", 0.75, 1.5, (0.0, 99.0));
+    lines.upright("S-JOIS", 2.25, 1.5, (0.0, 99.0));
+    let mut three = Sheet::default();
+    for x in [0.0, 1.5, 3.0] {
+        three.line("S-JOIS", (x, 0.0), (x, 99.0));
+    }
+    for sheet in [outlines, lines, three] {
+        let (plan, _) = sheet.read();
+        assert_eq!(briefs(&plan), [member((1.5, 0.0), (1.5, 99.0), 3.0, 2)]);
+    }
+}
+
+#[test]
+fn four_lines_a_ply_apart_are_three_plies() {
+    let mut sheet = Sheet::default();
+    for y in [-227.5, -226.0, -224.5, -223.0] {
+        sheet.line("S-TRUS", (220.0, y), (370.0, y));
+    }
+    let (plan, _) = sheet.read();
+    assert_eq!(
+        briefs(&plan),
+        [member((220.0, -225.25), (370.0, -225.25), 4.5, 3)]
+    );
+}
+
+#[test]
+fn flanges_and_web_of_an_i_joist_are_one_ply() {
+    // Flange 2 5/16 wide (check values B), web 3/8 in its middle.
+    let mut sheet = Sheet::default();
+    for x in [0.0, 16.0, 32.0] {
+        for face in [0.0, 0.96875, 1.34375, 2.3125] {
+            sheet.line("S-JOIS", (x + face, 0.0), (x + face, 144.0));
+        }
+    }
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.members.len(), 3, "{:?}", briefs(&plan));
+    for m in &plan.members {
+        assert!((m.thickness - 2.3125).abs() < 1e-9 && m.plies == 1, "{m:?}");
+    }
+}
+
+#[test]
+fn lapped_joists_stay_two() {
+    let mut sheet = Sheet::default();
+    sheet.upright("S-JOIS", 0.75, 1.5, (0.0, 102.0));
+    sheet.upright("S-JOIS", 2.25, 1.5, (98.0, 200.0));
+    let (plan, _) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(
+        found,
+        [
+            member((0.75, 0.0), (0.75, 102.0), 1.5, 1),
+            member((2.25, 98.0), (2.25, 200.0), 1.5, 1)
+        ]
+    );
+}
+
+#[test]
+fn pieces_broken_at_a_wall_are_joined_and_blocks_are_not() {
+    let mut sheet = Sheet::default();
+    sheet.upright("S-JOIS", 0.0, 1.5, (0.0, 100.0));
+    sheet.upright("S-JOIS", 0.0, 1.5, (105.5, 200.0));
+    // Farther apart than any wall: two members.
+    sheet.upright("S-JOIS", 16.0, 1.5, (0.0, 90.0));
+    sheet.upright("S-JOIS", 16.0, 1.5, (110.0, 200.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.members.len(), 3, "{:?}", briefs(&plan));
+
+    let mut blocks = uprights(&[0.0, 16.0, 32.0]);
+    for x in [0.75, 16.75] {
+        blocks.path(
+            "S-BLOCKING",
+            &[(x, 70.0), (x + 14.5, 70.0), (x + 14.5, 71.5), (x, 71.5)],
+            true,
+        );
+    }
+    let (plan, _) = blocks.read();
+    let count = |kind| plan.members.iter().filter(|m| m.kind == kind).count();
+    assert_eq!((count(MemberKind::Joist), count(MemberKind::Block)), (3, 2));
+}
+
+#[test]
+fn a_member_drawn_twice_is_one() {
+    let mut sheet = Sheet::default();
+    sheet.path(
+        "S-JOIS",
+        &[(0.0, 0.0), (1.5, 0.0), (1.5, 99.0), (0.0, 99.0)],
+        true,
+    );
+    sheet.upright("S-JOIS", 0.75, 1.5, (0.0, 99.0));
+    sheet.line("S-JOIS", (0.75, 0.0), (0.75, 99.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(briefs(&plan), [member((0.75, 0.0), (0.75, 99.0), 1.5, 1)]);
+    assert_eq!(plan.counts.unclaimed, 0);
+}
+
+#[test]
+fn a_lone_line_among_double_lines_is_kept_with_a_note() {
+    let mut sheet = uprights(&[0.0, 16.0, 48.0]);
+    sheet.line("S-JOIS", (32.0, 0.0), (32.0, 144.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.members.len(), 4);
+    assert!(has_note(&notes, "framing-single"), "{notes:?}");
+}
+
+#[test]
+fn what_forms_no_member_is_unclaimed_with_a_note() {
+    let mut sheet = uprights(&[0.0, 16.0]);
+    sheet.line("S-JOIS", (5.0, 5.0), (8.0, 5.0));
+    sheet.circle("S-JOIS", (8.0, 50.0), 2.0);
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.members.len(), 2);
+    let unclear = notes.iter().filter(|n| n.code == "framing-unclear").count();
+    assert_eq!(unclear, 2, "{notes:?}");
+    assert_eq!(plan.counts.unclaimed, 2);
+    assert_eq!(plan.linework.len(), 2, "they stay visible on the sheets");
+}
+
+#[test]
+fn kinds_come_from_layer_and_block_names() {
+    for (layer, kind) in [
+        ("S-JOIS", MemberKind::Joist),
+        ("S-CLNG-2", MemberKind::Joist),
+        ("x$0$S-TRUS", MemberKind::Truss),
+        ("S-BEAM-NEW", MemberKind::Beam),
+        ("S-HDR", MemberKind::Header),
+        ("S-BLOCKING", MemberKind::Block),
+    ] {
+        let mut sheet = Sheet::default();
+        sheet.upright(layer, 0.0, 1.5, (0.0, 99.0));
+        let (plan, _) = sheet.read();
+        assert_eq!(plan.members.len(), 1, "{layer}");
+        assert_eq!(plan.members[0].kind, kind, "{layer}");
+    }
+    let mut sheet = Sheet::default();
+    let holder = sheet.insert("0", "FRAMING-TRUSSES", (0.0, 0.0));
+    let outline = sheet.path("0", &[(0.0, 0.0), (1.5, 0.0), (1.5, 99.0), (0.0, 99.0)], true);
+    sheet.put(outline, holder);
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.members[0].kind, MemberKind::Truss);
+    assert_eq!(plan.counts.claimed, 2, "the INSERT is claimed with what it holds");
+}
+
+#[test]
+fn hidden_framing_is_not_read_and_noted() {
+    let mut sheet = uprights(&[0.0]);
+    for item in &mut sheet.flat.items {
+        item.visible = false;
+    }
+    let (plan, notes) = sheet.read();
+    assert!(plan.members.is_empty() && plan.linework.is_empty());
+    assert_eq!(plan.counts.unclaimed, 2);
+    assert!(has_note(&notes, "hidden") && has_note(&notes, "no-framing"));
+}
+
+#[test]
+fn blocks_that_no_layout_reaches_are_named() {
+    let mut sheet = Sheet::default();
+    sheet.flat.unreached.push(crate::flatten::UnreachedBlock {
+        name: "ROOF".into(),
+        layers: vec![("A-ROOF".into(), 9), ("S-TRUS".into(), 46)],
+    });
+    let (_, notes) = sheet.read();
+    let told: Vec<_> = notes.iter().filter(|n| n.code == "block-unreached").collect();
+    assert_eq!(told.len(), 1);
+    assert!(
+        told[0].message.contains("46 entities on framing layer S-TRUS"),
+        "{}",
+        told[0].message
+    );
+}
+
+#[test]
+fn framing_is_laid_out_from_the_rules_only_with_a_phase() {
+    let mut sheet = Sheet::default();
+    sheet.path(
+        "A-AREA",
+        &[(0.0, 0.0), (160.0, 0.0), (160.0, 120.0), (0.0, 120.0)],
+        true,
+    );
+    let mut rules = rules();
+    rules.framing.spacing = Some(16.0);
+    rules.framing.direction = Some(90.0);
+    let (plan, notes) = sheet.read_by(&rules);
+    assert!(plan.members.is_empty());
+    assert!(has_note(&notes, "framing-phase"));
+
+    rules.framing.phase = Some([1000.0 * 16.0 + 4.0, 50.0]);
+    let (plan, _) = sheet.read_by(&rules);
+    // 4, 20, … 148: ten joists within 0 to 160.
+    assert_eq!(plan.members.len(), 10);
+    for (k, m) in plan.members.iter().rev().enumerate() {
+        assert_eq!(m.source, MemberSource::Rules);
+        let x = if plan.members[0].from.x < plan.members[9].from.x {
+            9 - k
+        } else {
+            k
+        };
+        assert!((m.from.x - (4.0 + 16.0 * x as f64)).abs() < 1e-6, "{m:?}");
+        assert!((m.from.y.min(m.to.y)).abs() < 1e-6 && (m.from.y.max(m.to.y) - 120.0).abs() < 1e-6);
+    }
+}
+
+#[test]
+fn no_input_makes_it_panic() {
+    let mut sheet = Sheet::default();
+    let bad = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0];
+    for layer in ["S-JOIS", "E-LITE", "A-WALL", "A-AREA", "M-HVAC"] {
+        for v in bad {
+            for w in bad {
+                sheet.line(layer, (v, w), (w, v));
+                sheet.circle(layer, (v, w), w);
+                sheet.path(layer, &[(v, w), (w, v), (0.0, 1.0), (1.0, v)], true);
+                sheet.wide_path(layer, &[(v, w)], true, v);
+                sheet.path(layer, &[], true);
+                sheet.item(layer, "SOLID", Prim::Face(vec![xy(v, w)]));
+                sheet.item(
+                    layer,
+                    "ARC",
+                    Prim::Arc {
+                        center: xy(v, 0.0),
+                        radius: w,
+                        start: v,
+                        sweep: w,
+                    },
+                );
+                sheet.insert(layer, "LT-R6", (v, w));
+            }
+        }
+    }
+    let (plan, _) = sheet.read();
+    assert!(
+        plan.members
+            .iter()
+            .all(|m| m.from.x.is_finite() && m.thickness.is_finite())
+    );
+    assert!(
+        plan.lights
+            .iter()
+            .all(|l| l.at.x.is_finite() && l.at.y.is_finite())
+    );
+}
