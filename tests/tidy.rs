@@ -78,21 +78,44 @@ fn no_page_or_fixture_without_a_check() {
     }
 }
 
-fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
+fn files_under(folder: &Path, extension: &str, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
-            rust_files(&path, found);
-        } else if path.extension().is_some_and(|e| e == "rs") {
+            files_under(&path, extension, found);
+        } else if path.extension().is_some_and(|e| e == extension) {
             found.push(path);
         }
     }
 }
 
 #[test]
+fn pages_point_at_what_is_there() {
+    let mut pages = vec![root().join("README.md"), root().join("DEVELOPERS.md")];
+    files_under(&root().join("docs"), "md", &mut pages);
+    let mut links = 0;
+    for page in pages {
+        let text = std::fs::read_to_string(&page).unwrap();
+        for target in text
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| rest.split([')', '#']).next())
+        {
+            if target.is_empty() || target.contains("://") {
+                continue;
+            }
+            links += 1;
+            let there = page.parent().unwrap().join(target);
+            assert!(there.exists(), "{} points at {target}", page.display());
+        }
+    }
+    assert!(links > 0);
+}
+
+#[test]
 fn source_files_are_short_and_say_what_they_are_for() {
     let mut files = Vec::new();
-    rust_files(&root().join("src"), &mut files);
+    files_under(&root().join("src"), "rs", &mut files);
     assert!(!files.is_empty());
     for file in files {
         let text = std::fs::read_to_string(&file).unwrap();

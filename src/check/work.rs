@@ -244,6 +244,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn the_index_agrees_with_looking_at_every_member(
             members in prop::collection::vec(((-200.0..200.0f64, -200.0..200.0f64), (-200.0..200.0f64, -200.0..200.0f64), 0.0..6.0f64), 0..60),

@@ -286,6 +286,8 @@ fn plan() -> impl Strategy<Value = Plan> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn what_is_dumped_reads_back(plan in plan()) {
         let text = dump(&plan);
