@@ -1,9 +1,10 @@
 //! One plan through all stages: bytes in, bytes out, nothing else touched.
 
+use crate::note::{Level, Note};
 use crate::report::{Report, fold};
 use crate::rules::Rules;
 use crate::write;
-use crate::{check, drawing, flatten, note::Note, recognise, remedy, sheet};
+use crate::{check, drawing, flatten, recognise, remedy, sheet};
 
 /// A plan that was audited, and its files' contents.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,21 +33,7 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
     notes.extend(spliced.notes);
 
     if plan.lights.is_empty() {
-        missing(
-            &mut notes,
-            Note::loss(
-                "no-lights",
-                "no recessed lights were found; name their layers or blocks under [read] lights in bayline.toml",
-            ),
-        );
-    } else if plan.members.is_empty() {
-        missing(
-            &mut notes,
-            Note::warning(
-                "no-framing",
-                "no framing was found, so nothing that depends on it was checked; name its layers under [read] framing in bayline.toml",
-            ),
-        );
+        raise_no_lights(&mut notes);
     }
     let unused = rules.unused();
     if !unused.is_empty() {
@@ -72,9 +59,14 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
     })
 }
 
-/// Adds what is missing from the plan, unless a stage that knows more has said so.
-fn missing(notes: &mut Vec<Note>, note: Note) {
-    if !notes.iter().any(|n| n.code == note.code && n.level == note.level) {
-        notes.push(note);
+/// Without a light nothing can be judged, so what a stage may call doubtful is a loss here.
+fn raise_no_lights(notes: &mut Vec<Note>) {
+    const CODE: &str = "no-lights";
+    match notes.iter_mut().find(|n| n.code == CODE) {
+        Some(note) => note.level = Level::Loss,
+        None => notes.push(Note::loss(
+            CODE,
+            "no recessed lights were found, so nothing was judged",
+        )),
     }
 }

@@ -125,11 +125,12 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let _ = write!(text, ", {}", plural(doubts, "warning"));
                 }
                 if j.notes.iter().any(|n| n.level == Level::Loss) {
-                    let _ = write!(
-                        text,
-                        ", {}",
-                        paint("not wholly understood", Some(Severity::Must), style)
-                    );
+                    let what = if j.lights == 0 {
+                        "not judged"
+                    } else {
+                        "not wholly understood"
+                    };
+                    let _ = write!(text, ", {}", paint(what, Some(Severity::Must), style));
                 }
                 text.push('\n');
             }
