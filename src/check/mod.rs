@@ -27,7 +27,7 @@ mod wide_bay;
 mod wide_gap;
 
 mod spacing;
-mod work;
+pub(crate) mod work;
 
 #[cfg(test)]
 mod tests;

@@ -10,9 +10,10 @@ use geo::{Coord, Vector2DOps};
 use super::judge::{Change, Scope, Verdict};
 use super::{Action, Bench, Offer, words};
 use crate::check::Kind;
+use crate::check::work::{hole, outline_distance};
 use crate::geom::{FUZZ, Line, unit};
 use crate::length::feet_inches;
-use crate::plan::{LightId, Plan, Row};
+use crate::plan::{LightId, Member, Plan, Row};
 
 /// Furthest move, inches: about a bay of 24 in on centre.
 const REACH: f64 = 24.0;
@@ -182,6 +183,19 @@ fn least(
 ) -> Result<Coord, ()> {
     let (plan, rules) = (bench.plan, bench.rules);
     let ids: Vec<LightId> = group.iter().map(|g| g.0).collect();
+    let mut group_by_need = group.to_vec();
+    // What is to be mended is what most likely rules a place out.
+    let needs = |l: LightId| {
+        wanted
+            .iter()
+            .filter_map(|&i| bench.findings.get(i))
+            .any(|f| f.lights.contains(&l))
+    };
+    group_by_need.sort_by_key(|placed| !needs(placed.0));
+    let open: Vec<Open> = group_by_need
+        .iter()
+        .map(|&placed| Open::new(bench, placed, wanted))
+        .collect();
     let singles: Vec<(Scope, Placed)> = group
         .iter()
         .map(|&placed| (Scope::alone(plan, placed.0, rules), placed))
@@ -193,15 +207,16 @@ fn least(
             continue;
         }
         // Framing first, light by light: it rules out most places at little cost.
-        let clear = singles.iter().all(|(scope, placed)| {
-            let verdict = scope.judge(&Change::shift(&[*placed], by), rules);
-            let framing = wanted
-                .iter()
-                .filter_map(|&i| bench.findings.get(i))
-                .filter(|f| f.kind != Kind::OffLine && f.lights.first() == Some(&placed.0));
-            let mended = verdict.mended(scope, bench.findings);
-            verdict.clean() && framing.clone().all(|f| mended.contains(&f.id.0))
-        });
+        let clear = open.iter().all(|o| o.is_open(by))
+            && singles.iter().all(|(scope, placed)| {
+                let verdict = scope.judge(&Change::shift(&[*placed], by), rules);
+                let framing = wanted
+                    .iter()
+                    .filter_map(|&i| bench.findings.get(i))
+                    .filter(|f| f.kind != Kind::OffLine && f.lights.first() == Some(&placed.0));
+                let mended = verdict.mended(scope, bench.findings);
+                verdict.clean() && framing.clone().all(|f| mended.contains(&f.id.0))
+            });
         if !clear {
             continue;
         }
@@ -216,6 +231,45 @@ fn least(
         }
     }
     Err(())
+}
+
+/// The members about a light, for a first look.
+struct Open<'a> {
+    at: Coord,
+    /// How far the light must stay from any member, inches.
+    keep: f64,
+    members: Vec<&'a Member>,
+}
+
+impl<'a> Open<'a> {
+    fn new(bench: &Bench<'a>, (light, at): Placed, wanted: &[usize]) -> Open<'a> {
+        let it = bench.plan.lights.get(light.0);
+        let keep = it.map_or(0.0, |l| hole(&bench.rules.luminaire(l)));
+        let members: Vec<&Member> = bench
+            .plan
+            .members
+            .iter()
+            .filter(|m| outline_distance(m, at) <= keep + REACH + STEP)
+            .collect();
+        // A light that is to stay near a member it is near now may stay as near as it is.
+        let now = members
+            .iter()
+            .map(|m| outline_distance(m, at))
+            .fold(keep, f64::min);
+        let mut wanted = wanted.iter().filter_map(|&i| bench.findings.get(i));
+        let off_it = wanted.any(|f| f.kind == Kind::HitsMember && f.lights.contains(&light));
+        Open {
+            at,
+            keep: if off_it { keep } else { now },
+            members,
+        }
+    }
+
+    fn is_open(&self, by: Coord) -> bool {
+        self.members
+            .iter()
+            .all(|m| outline_distance(m, self.at + by) >= self.keep - 2.0 * FUZZ)
+    }
 }
 
 /// Groups that may be shifted as one: each row of the light, then all that rows tie together.
