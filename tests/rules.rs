@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use proptest::prelude::*;
+
 use bayline::rules::{Mount, Rules, UnitChoice, parse};
 
 fn read(text: &str) -> Rules {
@@ -314,5 +316,22 @@ fn values_that_cannot_be_are_refused_with_their_line() {
             "{text}\n{message}\nwanted {expected}"
         );
         assert!(!message.contains('\n'), "one line: {message}");
+    }
+}
+
+proptest! {
+    /// A rules file with a piece cut out and another put in is read or refused with a line, and
+    /// never trips the reader.
+    #[test]
+    fn a_damaged_file_is_read_or_refused(at in 0usize..1200, cut in 0usize..8, put in "\\PC{0,4}") {
+        let mut chars: Vec<char> = EVERYTHING.chars().collect();
+        let at = at.min(chars.len());
+        let end = (at + cut).min(chars.len());
+        chars.splice(at..end, put.chars());
+        let text: String = chars.into_iter().collect();
+        if let Err(message) = parse(&text, Some(PathBuf::from("bayline.toml"))) {
+            prop_assert!(message.starts_with("bayline.toml:"), "{}", message);
+            prop_assert!(!message.contains('\n'), "{}", message);
+        }
     }
 }

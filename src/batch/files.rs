@@ -1,5 +1,6 @@
 //! Writing files so that none is ever half there, and none is an input.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -33,7 +34,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
 }
 
 /// Refuses an output whose path is one of the inputs (canonical paths).
-pub fn overwrites_none(path: &Path, inputs: &[PathBuf]) -> Result<(), String> {
+pub fn overwrites_none(path: &Path, inputs: &BTreeSet<PathBuf>) -> Result<(), String> {
     match path.canonicalize() {
         Ok(real) if inputs.contains(&real) => Err(format!(
             "{} is an input and would be overwritten; choose another --out",
@@ -44,7 +45,7 @@ pub fn overwrites_none(path: &Path, inputs: &[PathBuf]) -> Result<(), String> {
 }
 
 /// Removes what an earlier run wrote for a plan that now came to nothing.
-pub fn remove_stale(out: &Path, stem: &str, inputs: &[PathBuf]) {
+pub fn remove_stale(out: &Path, stem: &str, inputs: &BTreeSet<PathBuf>) {
     let outputs = Outputs::of(stem);
     for name in [outputs.report, outputs.svg, outputs.dxf] {
         let path = out.join(name);

@@ -4,6 +4,7 @@
 //! Each plan is read, audited and written by one worker, so that no more plans than workers are
 //! held at a time. Outcomes keep the order of the jobs.
 
+use std::collections::BTreeSet;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -50,7 +51,7 @@ pub struct Config {
 pub fn run(config: &Config) -> Result<Summary, String> {
     files::prepare(&config.out)?;
     let jobs::Jobs { jobs, remarks } = jobs::find(&config.inputs);
-    let inputs: Vec<PathBuf> = jobs.iter().filter_map(|j| j.path.canonicalize().ok()).collect();
+    let inputs: BTreeSet<PathBuf> = jobs.iter().filter_map(|j| j.path.canonicalize().ok()).collect();
     let rulebook = Rulebook::open(config, &jobs);
     let bar = progress::bar(jobs.len(), config.progress);
     let pool = rayon::ThreadPoolBuilder::new()
@@ -83,7 +84,7 @@ pub fn run(config: &Config) -> Result<Summary, String> {
     Ok(summary)
 }
 
-fn outcome(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &[PathBuf]) -> PlanLine {
+fn outcome(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &BTreeSet<PathBuf>) -> PlanLine {
     let result = match panics::caught(|| one(job, config, rulebook, inputs)) {
         Ok(result) => result,
         Err(what) => Err(format!(
@@ -109,7 +110,7 @@ fn one(
     job: &Job,
     config: &Config,
     rulebook: &Rulebook,
-    inputs: &[PathBuf],
+    inputs: &BTreeSet<PathBuf>,
 ) -> Result<(Status, Judged), String> {
     if let Some(fault) = &job.fault {
         return Err(fault.clone());

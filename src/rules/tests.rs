@@ -1,5 +1,7 @@
 //! Names to classes.
 
+use proptest::prelude::*;
+
 use super::*;
 
 fn given(patterns: &[&str]) -> Patterns {
@@ -158,4 +160,34 @@ fn a_light_finds_its_schedule_entry_by_tag_before_block() {
     assert_eq!(rules.schedule(Some("Z"), Some("x$0$lt-r6-dim")), Some(0));
     assert_eq!(rules.schedule(Some(""), None), None);
     assert_eq!(rules.schedule(None, Some("LT-R5")), None);
+}
+
+/// The meaning of a glob, told by trying everything.
+fn slow_glob(pattern: &[char], name: &[char]) -> bool {
+    match (pattern.split_first(), name.split_first()) {
+        (None, _) => name.is_empty(),
+        (Some(('*', rest)), None) => slow_glob(rest, name),
+        (Some(('*', rest)), Some((_, less))) => slow_glob(rest, name) || slow_glob(pattern, less),
+        (Some(('?', rest)), Some((_, less))) => slow_glob(rest, less),
+        (Some((p, rest)), Some((n, less))) => p == n && slow_glob(rest, less),
+        (Some(_), None) => false,
+    }
+}
+
+proptest! {
+    #[test]
+    fn globs_agree_with_trying_everything(pattern in "[AB*?]{1,8}", name in "[AB]{0,10}") {
+        let chars = |s: &str| s.chars().collect::<Vec<char>>();
+        prop_assert_eq!(glob_matches(&pattern, &name), slow_glob(&chars(&pattern), &chars(&name)));
+    }
+
+    #[test]
+    fn no_name_and_no_pattern_trips_the_matching(pattern in "\\PC{0,12}", name in "\\PC{0,24}") {
+        glob_fault(&pattern);
+        glob_matches(&pattern, &name);
+        let read = Rules::default().read;
+        read.lights.layer_matches(&name);
+        read.ignore.block_matches(&name);
+        prop_assert!(name.trim().ends_with(last_part(name.trim())));
+    }
 }
