@@ -17,7 +17,8 @@ use paper::{Placing, Sheet, Unit};
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let dir = std::env::args().nth(1).ok_or("usage: make_demo DIR")?;
     let dir = Path::new(&dir);
-    std::fs::create_dir_all(dir)?;
+    // R12 has no place for a unit: those plans have a folder with rules of their own.
+    std::fs::create_dir_all(dir.join("older"))?;
     let plain = Placing {
         mirror: false,
         turn: 0.0,
@@ -45,7 +46,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             Sheet::new(R2000, Unit::Inch, plain),
         ),
         (
-            "lot-02-heron-mirrored",
+            "older/lot-02-heron-mirrored",
             heron::house(),
             Sheet::new(R12, Unit::Inch, mirrored),
         ),
