@@ -17,7 +17,7 @@ use paper::{Placing, Sheet, Unit};
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let dir = std::env::args().nth(1).ok_or("usage: make_demo DIR")?;
     let dir = Path::new(&dir);
-    // R12 has no place for a unit: those plans have a folder with rules of their own.
+    // R12 and R14 have no place for a unit: those plans have a folder with rules of their own.
     std::fs::create_dir_all(dir.join("older"))?;
     let plain = Placing {
         mirror: false,
@@ -71,7 +71,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             Sheet::new(R2018, Unit::Inch, far),
         ),
         (
-            "lot-07-plover",
+            "older/lot-07-plover",
             plover::house(true),
             Sheet::new(R14, Unit::Inch, plain),
         ),

@@ -79,7 +79,9 @@ pub(super) struct EvenPitch {
 pub(super) fn even_pitch(stations: &[f64], tolerance: f64) -> Option<EvenPitch> {
     let median = median_gap(gaps(stations))?;
     let (whole, misfit) = pitch_of(stations, median)?;
-    let half = pitch_of(stations, median / 2.0);
+    // Half of it must be seen between two neighbours somewhere, or any uneven row would have it.
+    let seen = gaps(stations).any(|gap| gap < 0.75 * median);
+    let half = seen.then(|| pitch_of(stations, median / 2.0)).flatten();
     if let Some((half, _)) = half.filter(|(_, less)| misfit > tolerance && *less <= misfit / 4.0) {
         return Some(half);
     }
