@@ -160,7 +160,9 @@ fn wrens_show_their_planted_faults() {
         // 14 trusses, one shortened, one doubled; and a beam.
         let members = report["members"].as_array().unwrap();
         assert_eq!(members.len(), 15, "{name}");
-        let doubled = members.iter().filter(|m| (m["thickness"].as_f64().unwrap() - 3.0).abs() < 1e-6);
+        let doubled = members
+            .iter()
+            .filter(|m| (m["thickness"].as_f64().unwrap() - 3.0).abs() < 1e-6);
         assert_eq!(doubled.count(), 1, "{name}");
         let skew = of(report, "row-skew");
         assert_eq!(skew.len(), 1, "{name}");
