@@ -320,6 +320,8 @@ fn values_that_cannot_be_are_refused_with_their_line() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     /// A rules file with a piece cut out and another put in is read or refused with a line, and
     /// never trips the reader.
     #[test]

@@ -175,6 +175,8 @@ fn slow_glob(pattern: &[char], name: &[char]) -> bool {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn globs_agree_with_trying_everything(pattern in "[AB*?]{1,8}", name in "[AB]{0,10}") {
         let chars = |s: &str| s.chars().collect::<Vec<char>>();
