@@ -5,6 +5,20 @@
 //! as plain data and laid out on a [`Page`] (points, y down), which paper-like writers draw
 //! around the plan.
 
+mod badge;
+mod blocking;
+mod column;
+mod deviations;
+mod frame;
+mod ground;
+mod labels;
+pub mod measure;
+mod page;
+mod panel;
+mod place;
+mod strips;
+mod swatch;
+
 use geo::Coord;
 
 use crate::check::Finding;
@@ -210,8 +224,37 @@ impl Mark {
     }
 }
 
-/// Lays out a redline sheet.
+/// Lays out a redline sheet. Any plan gives one, an empty plan too.
 pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy], rules: &Rules) -> Sheet {
-    let _ = (title, plan, findings, remedies, rules);
-    todo!("sheet helper")
+    let frame = frame::frame(plan);
+    let mut taken = place::Ground::new(frame.text * 2.5, frame.text * 0.25);
+    let (mut marks, mut wanted) = (Vec::new(), Vec::new());
+    ground::draw(plan, rules, &frame, &mut taken, &mut marks);
+    blocking::draw(
+        plan,
+        findings,
+        remedies,
+        rules,
+        &frame,
+        &mut taken,
+        &mut marks,
+        &mut wanted,
+    );
+    deviations::draw(plan, findings, rules, &frame, &mut taken, &mut marks, &mut wanted);
+    labels::draw(plan, findings, wanted, rules, &frame, &mut taken, &mut marks);
+    // Labels and arrows may stand beyond what was framed; the paper grows with them.
+    let reach = marks
+        .iter()
+        .filter(|m| m.layer != Layer::Architect)
+        .filter_map(|m| measure::extent(&m.shape))
+        .fold(frame.bounds, measure::Rect::join)
+        .grown(2.0 * frame.text);
+    let mut panel = panel::panel(plan, findings, remedies, rules, &frame, &marks);
+    panel.page = page::page(title, &panel, &reach, &frame);
+    Sheet {
+        title: title.to_string(),
+        bounds: (reach.least, reach.greatest),
+        plan: marks,
+        panel,
+    }
 }

@@ -1,0 +1,177 @@
+//! Labels: what is to be said where, and in which order places are given out.
+
+use geo::Coord;
+
+use super::badge::{badge, layer, size};
+use super::frame::Frame;
+use super::ground::{finite, line, radius};
+use super::measure::{Rect, plan_width};
+use super::place::Ground;
+use super::{Layer, Mark, MarkShape, Style};
+use crate::check::Finding;
+use crate::plan::{LightId, Linework, Plan, RoomId, RowId};
+use crate::rules::Rules;
+
+/// Lights' ids are smaller than what is wrong with them.
+const SMALL: f64 = 0.7;
+
+/// Something to be said near a point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    pub anchor: Coord,
+    /// Distance to keep from the anchor.
+    pub clear: f64,
+    pub text: String,
+    pub layer: Layer,
+    pub of: String,
+}
+
+impl Wanted {
+    /// The true size of a deviation.
+    pub fn value(anchor: Coord, clear: f64, text: String, of: String) -> Self {
+        let layer = Layer::Deviation;
+        Wanted {
+            anchor,
+            clear,
+            text,
+            layer,
+            of,
+        }
+    }
+
+    pub fn moved(anchor: Coord, clear: f64, text: String, of: String) -> Self {
+        Wanted {
+            layer: Layer::Move,
+            ..Self::value(anchor, clear, text, of)
+        }
+    }
+
+    pub fn cut(anchor: Coord, clear: f64, text: String, of: String) -> Self {
+        Wanted {
+            layer: Layer::Blocking,
+            ..Self::value(anchor, clear, text, of)
+        }
+    }
+}
+
+/// Places everything: values first, as they must stand close; then badges, gravest first; then the
+/// lights' ids and the rooms' names.
+pub fn draw(
+    plan: &Plan,
+    findings: &[Finding],
+    wanted: Vec<Wanted>,
+    rules: &Rules,
+    frame: &Frame,
+    ground: &mut Ground,
+    marks: &mut Vec<Mark>,
+) {
+    let cap = frame.text;
+    for w in wanted {
+        text(&w, cap, ground, marks);
+    }
+    let mut order: Vec<&Finding> = findings.iter().filter(|f| finite(f.at)).collect();
+    order.sort_by_key(|f| (std::cmp::Reverse(f.severity), f.id));
+    for f in order {
+        let at_light = f
+            .lights
+            .iter()
+            .filter_map(|l| plan.lights.get(l.0))
+            .find(|l| finite(l.at) && (l.at - f.at).x.hypot((l.at - f.at).y) < 1.0);
+        let clear = at_light.map_or(0.5 * cap, |l| radius(l, rules) + 0.8 * cap);
+        let id = f.id.to_string();
+        let (w, h) = size(&id, cap);
+        let spot = ground.place(f.at, clear, w, h);
+        if let Some((a, b)) = spot.leader {
+            let start = at_light.map_or(a, |l| toward(l.at, b, radius(l, rules) + 0.55 * cap));
+            marks.push(line(layer(f.severity), start, b).of(&id).style(Style::Fine));
+        }
+        marks.extend(badge(&id, layer(f.severity), spot.center, cap));
+    }
+    for (i, row) in plan.rows.iter().enumerate() {
+        let d = row.from - row.to;
+        let long = d.x.hypot(d.y);
+        if !(finite(row.from) && long.is_finite() && long > 0.0) {
+            continue;
+        }
+        let id = RowId(i).to_string();
+        let end = Wanted {
+            anchor: row.from + d * (2.2 * cap / long),
+            clear: 0.3 * cap,
+            text: id.clone(),
+            layer: Layer::RowLine,
+            of: id,
+        };
+        text(&end, SMALL * cap, ground, marks);
+    }
+    for (i, l) in plan.lights.iter().enumerate().filter(|(_, l)| finite(l.at)) {
+        let id = LightId(i).to_string();
+        text(
+            &Wanted {
+                anchor: l.at,
+                clear: radius(l, rules) + 0.25 * cap,
+                text: id.clone(),
+                layer: Layer::Label,
+                of: id,
+            },
+            SMALL * cap,
+            ground,
+            marks,
+        );
+    }
+    names(plan, cap, ground, marks);
+}
+
+/// The point `by` from `from` on the way to `to`.
+fn toward(from: Coord, to: Coord, by: f64) -> Coord {
+    let d = to - from;
+    let long = d.x.hypot(d.y);
+    if long > by { from + d * (by / long) } else { to }
+}
+
+fn text(w: &Wanted, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
+    if !finite(w.anchor) {
+        return;
+    }
+    let (wide, high) = (plan_width(&w.text, cap), cap * 1.3);
+    let spot = ground.place(w.anchor, w.clear, wide, high);
+    if let Some((a, b)) = spot.leader {
+        marks.push(line(w.layer, a, b).of(&w.of).style(Style::Fine));
+    }
+    let shape = MarkShape::Text {
+        at: spot.center,
+        height: cap,
+        angle: 0.0,
+        centred: true,
+        text: w.text.clone(),
+    };
+    marks.push(Mark::new(w.layer, shape).of(&w.of));
+}
+
+/// Names of rooms whose name the architect's own lettering does not already show in them.
+fn names(plan: &Plan, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
+    for (i, room) in plan.rooms.iter().enumerate() {
+        let (Some(name), Some(inside)) = (&room.name, Rect::of(room.outline.iter().copied())) else {
+            continue;
+        };
+        let shown = plan.linework.iter().any(|l| match l {
+            Linework::Text { at, text, .. } => {
+                inside.holds(*at) && text.to_uppercase().contains(&name.trim().to_uppercase())
+            }
+            Linework::Path { .. } => false,
+        });
+        if shown || name.trim().is_empty() {
+            continue;
+        }
+        let wide = plan_width(name, cap);
+        // A corner away from the lights: first try the middle, then let it slide.
+        let spot = ground.place(inside.center(), 0.0, wide, cap * 1.3);
+        let shape = MarkShape::Text {
+            at: spot.center,
+            height: cap,
+            angle: 0.0,
+            centred: true,
+            text: name.clone(),
+        };
+        marks.push(Mark::new(Layer::Room, shape).of(RoomId(i)));
+    }
+}

@@ -1,0 +1,224 @@
+//! Label placement: each label takes the best free spot around its anchor, in order, for good.
+//!
+//! Spots lie on rings around the anchor. A spot whose box touches a taken box is never used; a spot that
+//! covers a line worth seeing, or whose leader would run over a label, costs. Rings grow until a spot is
+//! cheaper than any farther one can be, so every label finds a place, and the result depends on nothing
+//! but the order of calls.
+
+use std::collections::BTreeMap;
+
+use geo::Coord;
+
+use super::measure::Rect;
+
+/// Directions tried on a ring, best first: beside and above reads better than below.
+const TURNS: [f64; 16] = [
+    45.0, 135.0, 315.0, 225.0, 90.0, 270.0, 0.0, 180.0, 22.5, 67.5, 112.5, 157.5, 202.5, 247.5, 292.5, 337.5,
+];
+/// Rings before giving up looking for beauty; the search goes on until a spot is free.
+const RING_COST: f64 = 1.0;
+
+/// Where boxes and lines are, by cell.
+pub struct Ground {
+    cell: f64,
+    /// Boxes no label may touch.
+    taken: Vec<Rect>,
+    /// Lines better not covered, with the cost of covering one.
+    lines: Vec<(Coord, Coord, f64)>,
+    boxes_at: BTreeMap<(i64, i64), Vec<usize>>,
+    lines_at: BTreeMap<(i64, i64), Vec<usize>>,
+    gap: f64,
+}
+
+/// A place found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spot {
+    pub center: Coord,
+    /// From the anchor's edge to the label's edge, where the label stands off.
+    pub leader: Option<(Coord, Coord)>,
+}
+
+impl Ground {
+    /// `cell` is about the size of a label; `gap` is kept between labels.
+    pub fn new(cell: f64, gap: f64) -> Self {
+        Ground {
+            cell,
+            taken: Vec::new(),
+            lines: Vec::new(),
+            boxes_at: BTreeMap::new(),
+            lines_at: BTreeMap::new(),
+            gap,
+        }
+    }
+
+    fn cells(&self, r: &Rect) -> impl Iterator<Item = (i64, i64)> + use<> {
+        let at = |v: f64| (v / self.cell).floor() as i64;
+        let (x0, x1) = (at(r.least.x), at(r.greatest.x));
+        let (y0, y1) = (at(r.least.y), at(r.greatest.y));
+        (x0..=x1).flat_map(move |x| (y0..=y1).map(move |y| (x, y)))
+    }
+
+    /// Takes a box: nothing placed later touches it.
+    pub fn take(&mut self, r: Rect) {
+        let i = self.taken.len();
+        for cell in self.cells(&r) {
+            self.boxes_at.entry(cell).or_default().push(i);
+        }
+        self.taken.push(r);
+    }
+
+    /// Marks a line as better left visible. `cost` is in rings a label would rather go farther out.
+    pub fn avoid(&mut self, from: Coord, to: Coord, cost: f64) {
+        if ![from.x, from.y, to.x, to.y].iter().all(|v| v.is_finite()) {
+            return;
+        }
+        let i = self.lines.len();
+        self.lines.push((from, to, cost));
+        let d = to - from;
+        let steps = (d.x.hypot(d.y) / (self.cell * 0.5)).ceil().clamp(1.0, 100_000.0) as usize;
+        let mut last = None;
+        for k in 0..=steps {
+            let p = from + d * (k as f64 / steps as f64);
+            let cell = ((p.x / self.cell).floor() as i64, (p.y / self.cell).floor() as i64);
+            if last != Some(cell) {
+                self.lines_at.entry(cell).or_default().push(i);
+                last = Some(cell);
+            }
+        }
+    }
+
+    fn free(&self, r: &Rect) -> bool {
+        self.cells(r).all(|cell| {
+            self.boxes_at
+                .get(&cell)
+                .is_none_or(|list| list.iter().all(|&i| !self.taken[i].overlaps(r)))
+        })
+    }
+
+    /// What covering these lines costs. Lines are looked up a cell beyond, as they are sampled.
+    fn covered(&self, r: &Rect) -> f64 {
+        let mut met: Vec<usize> = self
+            .cells(&r.grown(self.cell * 0.25))
+            .filter_map(|cell| self.lines_at.get(&cell))
+            .flatten()
+            .copied()
+            .collect();
+        met.sort_unstable();
+        met.dedup();
+        met.iter()
+            .filter_map(|&i| self.lines.get(i))
+            .filter(|(a, b, _)| r.crosses(*a, *b))
+            .map(|l| l.2)
+            .sum()
+    }
+
+    /// How many taken boxes a leader would run through.
+    fn run_over(&self, from: Coord, to: Coord) -> usize {
+        let Some(r) = Rect::of([from, to]) else { return 0 };
+        let mut met: Vec<usize> = self
+            .cells(&r)
+            .filter_map(|cell| self.boxes_at.get(&cell))
+            .flatten()
+            .copied()
+            .collect();
+        met.sort_unstable();
+        met.dedup();
+        met.iter().filter(|&&i| self.taken[i].crosses(from, to)).count()
+    }
+
+    /// Finds a place for a label of `width` × `height` about `anchor`, no nearer than `clear`, and takes
+    /// it. A label farther off than the first ring gets a leader.
+    pub fn place(&mut self, anchor: Coord, clear: f64, width: f64, height: f64) -> Spot {
+        let step = height * 0.75;
+        let mut best: Option<(f64, Spot, Rect)> = None;
+        let mut ring = 0_usize;
+        loop {
+            let base = ring as f64 * RING_COST;
+            if let Some((cost, ..)) = best
+                && cost <= base
+            {
+                break;
+            }
+            // Far rings are long: more directions, so that no free spot between is missed.
+            let fans = 1 + ring / 6;
+            for fan in 0..fans {
+                for (turn_at, turn) in TURNS.iter().enumerate() {
+                    let turn = turn + 22.5 * fan as f64 / fans as f64;
+                    let spot = self.spot(anchor, clear + ring as f64 * step, turn, width, height, ring > 0);
+                    let label = Rect::around(spot.center, width, height);
+                    if !self.free(&label.grown(self.gap)) {
+                        continue;
+                    }
+                    let over = spot.leader.map_or(0, |(a, b)| self.run_over(a, b));
+                    let cost = base + turn_at as f64 * 0.02 + self.covered(&label) + 3.0 * over as f64;
+                    if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                        best = Some((cost, spot, label));
+                    }
+                }
+            }
+            ring += 1;
+            if ring > 2_000 {
+                break;
+            }
+        }
+        let (_, spot, label) = best.unwrap_or_else(|| {
+            let spot = self.spot(anchor, clear, 45.0, width, height, false);
+            (0.0, spot, Rect::around(spot.center, width, height))
+        });
+        self.take(label);
+        if let Some((a, b)) = spot.leader {
+            self.avoid(a, b, 4.0);
+        }
+        spot
+    }
+
+    /// The label whose box stands `off` from the anchor in direction `turn` (degrees).
+    fn spot(&self, anchor: Coord, off: f64, turn: f64, width: f64, height: f64, led: bool) -> Spot {
+        let (sin, cos) = turn.to_radians().sin_cos();
+        let d = Coord { x: cos, y: sin };
+        // From the box's centre to its edge in that direction, measured as a rounded box would.
+        let reach = Coord {
+            x: cos.signum() * (width / 2.0) * (cos.abs() * 1.5).min(1.0),
+            y: sin.signum() * (height / 2.0) * (sin.abs() * 1.5).min(1.0),
+        };
+        let edge = anchor + d * off;
+        let center = edge + reach;
+        let start = anchor + d * (off * 0.5).min(self.gap.max(off - height));
+        Spot {
+            center,
+            leader: led.then_some((start, edge)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_labels_overlap_however_crowded() {
+        let mut ground = Ground::new(10.0, 0.5);
+        let spots: Vec<Rect> = (0..200)
+            .map(|i| {
+                let anchor = Coord {
+                    x: f64::from(i % 5),
+                    y: f64::from(i / 50),
+                };
+                Rect::around(ground.place(anchor, 2.0, 14.0, 6.0).center, 14.0, 6.0)
+            })
+            .collect();
+        for (i, a) in spots.iter().enumerate() {
+            assert!(spots[i + 1..].iter().all(|b| !a.overlaps(b)));
+        }
+    }
+
+    #[test]
+    fn a_line_is_left_visible_where_there_is_room() {
+        let mut ground = Ground::new(10.0, 0.5);
+        let p = |x, y| Coord { x, y };
+        ground.avoid(p(0.0, 5.0), p(60.0, 5.0), 2.0);
+        ground.avoid(p(0.0, 5.0), p(-60.0, 5.0), 2.0);
+        let label = Rect::around(ground.place(p(0.0, 0.0), 2.0, 14.0, 6.0).center, 14.0, 6.0);
+        assert!(!label.crosses(p(-60.0, 5.0), p(60.0, 5.0)), "{label:?}");
+    }
+}
