@@ -117,20 +117,21 @@ fn source_files_are_short_and_say_what_they_are_for() {
     let mut files = Vec::new();
     files_under(&root().join("src"), "rs", &mut files);
     assert!(!files.is_empty());
+    let mut faults = Vec::new();
     for file in files {
         let text = std::fs::read_to_string(&file).unwrap();
         let lines = text.lines().count();
-        assert!(
-            lines <= 500,
-            "{} has {lines} lines: split it by meaning",
-            file.display()
-        );
-        assert!(
-            text.starts_with("//! "),
-            "{} does not open with its purpose",
-            file.display()
-        );
+        if lines > 500 {
+            faults.push(format!(
+                "{} has {lines} lines: split it by meaning",
+                file.display()
+            ));
+        }
+        if !text.starts_with("//! ") {
+            faults.push(format!("{} does not open with its purpose", file.display()));
+        }
     }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 #[test]
