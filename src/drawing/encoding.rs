@@ -68,6 +68,9 @@ pub(crate) fn choose(
     let utf8 = CodePage::Standard(encoding_rs::UTF_8);
     let windows = CodePage::Standard(encoding_rs::WINDOWS_1252);
     let by_version = version.is_some_and(|v| v >= Version::R2007);
+    if source.starts_with(b"\xEF\xBB\xBF") {
+        return utf8;
+    }
     if !by_version && let Some(page) = page {
         return page;
     }
@@ -80,17 +83,18 @@ pub(crate) fn choose(
     }
     let is_utf8 = std::str::from_utf8(source).is_ok();
     if by_version {
-        if is_utf8 || page.is_none() {
+        if is_utf8 {
             return utf8;
         }
-        notes.push(Note::warning(
-            "code-page",
-            format!(
-                "the drawing should be UTF-8 and is not; its text is read as {} instead",
-                name.unwrap_or_default()
-            ),
-        ));
-        return page.unwrap_or(utf8);
+        if mostly_utf8(source) {
+            let message = "the drawing's UTF-8 is broken in places; characters there are replaced";
+            notes.push(Note::warning("code-page", message));
+            return utf8;
+        }
+        let label = page.and(name).unwrap_or_else(|| "ANSI_1252".into());
+        let message = format!("the drawing should be UTF-8 and is not; its text is read as {label} instead");
+        notes.push(Note::warning("code-page", message));
+        return page.unwrap_or(windows);
     }
     let (page, label) = if is_utf8 {
         (utf8, "UTF-8")
@@ -106,6 +110,17 @@ pub(crate) fn choose(
         format!("{why}; its text is read as {label}"),
     ));
     page
+}
+
+/// Whether the bytes beyond ASCII make up characters more often than not. A long text cut
+/// into pieces inside a character is still UTF-8.
+fn mostly_utf8(source: &[u8]) -> bool {
+    let (mut sound, mut broken) = (0, 0);
+    for chunk in source.utf8_chunks() {
+        sound += chunk.valid().bytes().filter(|b| !b.is_ascii()).count();
+        broken += chunk.invalid().len();
+    }
+    sound >= broken
 }
 
 /// `ANSI_1252`, `dos850`, `gb2312`, `UTF-8` and their like.

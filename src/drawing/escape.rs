@@ -70,7 +70,9 @@ pub(crate) fn coded(rest: &str, out: &mut String) -> usize {
     let Some(body) = rest.strip_prefix("\\M+").and_then(|r| r.get(..5)) else {
         return 0;
     };
-    let (page, digits) = body.split_at(1);
+    let Some((page, digits)) = body.split_at_checked(1) else {
+        return 0;
+    };
     let Some(code) = hex(digits) else { return 0 };
     let encoding = match page {
         "1" => encoding_rs::SHIFT_JIS,

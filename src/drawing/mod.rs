@@ -21,6 +21,8 @@ mod read;
 mod resync;
 mod sniff;
 mod tag;
+#[cfg(test)]
+mod tests;
 pub mod types;
 
 pub use mend::mend;

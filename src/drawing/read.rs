@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::index::{Index, Indexer, RawBlock, RawLayer, RawRecord, Remark};
-use super::tag::{Cursor, Damage, DamageKind};
+use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
 use super::{Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, sniff};
 use crate::note::{Level, Note, Place};
 
@@ -66,13 +66,16 @@ fn refuse_hopeless(source: &[u8], index: &Index, damage: &[Damage]) -> Result<()
     }
     let nothing = index.entities.is_empty() && index.blocks.is_empty() && index.layers.is_empty();
     if let (true, false, Some(name)) = (nothing, index.structure.complete, &index.open_section) {
-        let line = memchr::memchr_iter(b'\n', source).count() + 1;
         let section = if name.is_empty() {
             "its first section"
         } else {
             name
         };
         let what = format!("the file ends inside {section}, before anything that is drawn");
+        if source.starts_with(SENTINEL) {
+            return Err(ReadError::BrokenBinary(what));
+        }
+        let line = memchr::memchr_iter(b'\n', source).count() + 1;
         return Err(ReadError::Broken { line, what });
     }
     Ok(())

@@ -18,6 +18,9 @@ pub(crate) fn plausible_name(value: &[u8]) -> bool {
 /// From a line that cannot begin a tag: where reading can go on, and what the matter was.
 pub(crate) fn resume(source: &[u8], bad: usize, eol: u8) -> (usize, DamageKind) {
     let end = source.len();
+    if let Some(at) = step_back(source, bad, eol) {
+        return (at, DamageKind::OutOfStep);
+    }
     let mut blank = true;
     let mut skipped = 0;
     let mut at = bad;
@@ -30,7 +33,7 @@ pub(crate) fn resume(source: &[u8], bad: usize, eol: u8) -> (usize, DamageKind) 
         if makes_sense(source, at, eol) {
             let kind = if blank {
                 DamageKind::Blank
-            } else if skipped == 1 && line_before(source, bad, eol).trim_ascii() == text {
+            } else if skipped == 1 && twice(source, bad, at, text, eol) {
                 DamageKind::Doubled
             } else {
                 DamageKind::OutOfStep
@@ -44,6 +47,26 @@ pub(crate) fn resume(source: &[u8], bad: usize, eol: u8) -> (usize, DamageKind) 
         DamageKind::OutOfStep
     };
     (end, kind)
+}
+
+/// After a missing line codes are taken for values: the line before `bad` is then a code
+/// and `bad` its value. Only a value that could hardly be anything else is believed.
+fn step_back(source: &[u8], bad: usize, eol: u8) -> Option<usize> {
+    let (stop, _) = line_end(source, bad, source.len(), eol);
+    let value = source.get(bad..stop).unwrap_or_default();
+    let before = bad - (line_before(source, bad, eol).len() + 1).min(bad);
+    let CodeLine::Code(code, _) = code_line(source, before, bad, eol) else {
+        return None;
+    };
+    let telling = code == 0 || !matches!(value_kind(code), ValueKind::Text | ValueKind::Handle);
+    (telling && before < bad && makes_sense(source, before, eol) && fits(code, value)).then_some(before)
+}
+
+/// Whether the line at `bad` says the same as the one before it or the one after, at `next`.
+fn twice(source: &[u8], bad: usize, next: usize, text: &[u8], eol: u8) -> bool {
+    let (stop, _) = line_end(source, next, source.len(), eol);
+    let after = source.get(next..stop).unwrap_or_default();
+    line_before(source, bad, eol).trim_ascii() == text || after.trim_ascii() == text
 }
 
 /// The text of the line that ends just before `at`.

@@ -2,7 +2,7 @@
 
 use memchr::{memchr, memchr_iter, memmem};
 
-use super::tag::{Cursor, Layout, SENTINEL};
+use super::tag::{CodeLine, Cursor, Layout, SENTINEL, code_line};
 use super::types::{Format, ReadError, Version};
 
 /// Where the tags begin and how they are laid out.
@@ -24,10 +24,7 @@ pub(crate) fn start(source: &[u8]) -> Result<Start, ReadError> {
     }
     if source.starts_with(b"AutoCAD Binary DXF") {
         let what = "the mark of a binary drawing is damaged, as by a transfer in text mode";
-        return Err(ReadError::Broken {
-            line: 1,
-            what: what.into(),
-        });
+        return Err(ReadError::BrokenBinary(what.into()));
     }
     if let Some(kind) = foreign(source) {
         return Err(ReadError::NotDxf(kind.into()));
@@ -53,8 +50,8 @@ fn binary(source: &[u8]) -> Result<Start, ReadError> {
         Some([0xE7, 0x03, ..] | [0, 0, ..]) => true,
         Some([_, ..]) => false,
         _ => {
-            let what = "the file ends after the mark of a binary drawing".into();
-            return Err(ReadError::Broken { line: 1, what });
+            let what = "the file ends after the mark of a binary drawing";
+            return Err(ReadError::BrokenBinary(what.into()));
         }
     };
     Ok(Start {
@@ -119,7 +116,8 @@ fn foreign(source: &[u8]) -> Option<&'static str> {
         .find(|(magic, _)| source.starts_with(magic))
         .map(|(_, kind)| *kind);
     let head = source.get(..4096).unwrap_or(source);
-    known.or_else(|| memchr(0, head).map(|_| "it holds binary data"))
+    let text = matches!(code_line(source, 0, source.len(), b'\n'), CodeLine::Code(..));
+    known.or_else(|| memchr(0, head).filter(|_| !text).map(|_| "it holds binary data"))
 }
 
 /// `$ACADVER` and `$DWGCODEPAGE` as written.

@@ -105,6 +105,9 @@ pub enum ReadError {
     NotDxf(String),
     #[error("line {line}: {what}; export the plan again")]
     Broken { line: usize, what: String },
+    /// As [`ReadError::Broken`], for a binary drawing, which has no lines.
+    #[error("{0}; export the plan again")]
+    BrokenBinary(String),
 }
 
 /// One entity with the properties every entity has.

@@ -8,7 +8,7 @@ use crate::drawing::tag::Cursor;
 use crate::drawing::types::Tag;
 
 /// What every entity has, and the numbered groups of the simple ones. Where a group
-/// occurs twice the last one stands, save for strings of group 3, which lengthen.
+/// occurs twice the last one stands.
 #[derive(Debug, Default)]
 pub(super) struct Fields {
     pub(super) handle: Option<Range<usize>>,
@@ -28,10 +28,9 @@ pub(super) struct Fields {
     ints: [i64; 14],
     /// Codes below 128 that occurred.
     seen: u128,
-    /// Groups 1, 2, 3 and 7.
+    /// Groups 1 and 2.
     pub(super) text: Option<Range<usize>>,
     pub(super) name: Option<Range<usize>>,
-    pub(super) prompt: Option<Range<usize>>,
     /// Inside a `102 {…}` group, whose handles are not its owner's.
     in_group: bool,
     /// Subclass markers passed that are not the common ones.
@@ -50,12 +49,12 @@ impl Fields {
     }
 
     /// Gathers the common groups only, and stops where they end.
-    pub(super) fn gather_common(&mut self, cursor: &mut Cursor<'_>) {
+    pub(super) fn gather_common(&mut self, cursor: &mut Cursor<'_>, trouble: &mut Trouble) {
         while let Some(tag) = cursor.next() {
             if tag.code == 0 || self.subclasses > 0 || tag.code >= 1000 {
                 return;
             }
-            self.common(cursor, &tag);
+            self.common(cursor, &tag, trouble);
         }
     }
 
@@ -72,14 +71,13 @@ impl Fields {
             66 | 70..=79 => self.whole(cursor, tag, trouble, |f, v| f.ints[code - 66] = v),
             1 => self.text = Some(tag.value.clone()),
             2 => self.name = Some(tag.value.clone()),
-            3 => self.prompt = Some(tag.value.clone()),
-            _ => self.common(cursor, tag),
+            _ => self.common(cursor, tag, trouble),
         }
     }
 
     /// Takes one group if it is a common one.
     #[inline]
-    pub(super) fn common(&mut self, cursor: &Cursor<'_>, tag: &Tag) {
+    pub(super) fn common(&mut self, cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) {
         match tag.code {
             5 => self.handle = Some(tag.value.clone()),
             6 => self.linetype = Some(tag.value.clone()),
@@ -94,8 +92,9 @@ impl Fields {
             102 => self.in_group = cursor.bytes(tag).trim_ascii().starts_with(b"{"),
             210 | 220 | 230 => {
                 let vector = self.extrusion.get_or_insert([0.0, 0.0, 1.0]);
-                if let Some(real) = cursor.real(tag).filter(|r| r.value.is_finite()) {
-                    vector[usize::from(tag.code.unsigned_abs() - 210) / 10] = real.value;
+                match cursor.real(tag).filter(|r| r.value.is_finite()) {
+                    Some(real) => vector[usize::from(tag.code.unsigned_abs() - 210) / 10] = real.value,
+                    None => bad_number(cursor, tag, trouble),
                 }
             }
             330 if !self.in_group => self.owner = Some(tag.value.clone()),

@@ -61,7 +61,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
                 build(drawing, &fields, &mut trouble)
             }
             None => {
-                fields.gather_common(&mut cursor);
+                fields.gather_common(&mut cursor, &mut trouble);
                 Shape::Other
             }
         },
@@ -69,14 +69,15 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
     if trouble.lost() {
         shape = Shape::Other;
     }
-    let handle = match (name, &fields.handle) {
-        (_, Some(range)) => Some(drawing.name(range.clone())).filter(|h| !h.trim().is_empty()),
-        _ => None,
-    };
+    let handle = fields
+        .handle
+        .clone()
+        .map(|range| trim(drawing.name(range)))
+        .filter(|h| !h.is_empty());
     let offset = first.map_or(e.range.start, |t| t.range.start);
     let entity = Entity {
         name: drawing.name(e.name.clone()),
-        handle: handle.map(trim),
+        handle,
         offset,
         layer: fields
             .layer

@@ -79,7 +79,7 @@ pub(super) fn light<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &
                 }
             }
             (70, _) => fields.take(cursor, &tag, trouble),
-            _ => fields.common(cursor, &tag),
+            _ => fields.common(cursor, &tag, trouble),
         }
     }
     if halves > 0 {

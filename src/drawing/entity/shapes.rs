@@ -15,7 +15,8 @@ pub(super) type Builder = for<'d, 'a> fn(&'d Drawing<'a>, &Fields, &mut Trouble)
 /// The builder for a type name; `None` for what is not interpreted.
 pub(super) fn builder(name: &[u8]) -> Option<Builder> {
     Some(match name {
-        b"LINE" => line,
+        // R9 and R10 write lines in space as 3DLINE.
+        b"LINE" | b"3DLINE" => line,
         b"POINT" => point,
         b"CIRCLE" => circle,
         b"ARC" => arc,
