@@ -10,6 +10,7 @@ mod conic;
 mod insert;
 mod layers;
 mod matrix;
+mod notes;
 mod ocs;
 mod path;
 mod primitive;

@@ -1,0 +1,142 @@
+//! Drawings that are broken or meant to break the reader: each ends in a note, in bounded time.
+
+use std::fmt::Write as _;
+
+use bayline::note::Level;
+
+use crate::{circles, drawing_of, flat_of, losses, near, segments, symbols};
+
+#[test]
+fn a_missing_block_keeps_its_place_and_is_told() {
+    let source = drawing_of(
+        "",
+        "0 INSERT|5 A1|8 LIGHTS|2 GONE|10 3|20 4|0 INSERT|8 LIGHTS|2 GONE|10 5|20 4",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert_eq!(losses(&notes), ["no-block"]);
+    assert_eq!(
+        (notes[0].times, notes[0].place.handle.as_deref()),
+        (2, Some("A1"))
+    );
+    assert_eq!(symbols(&flat).len(), 2);
+    near(symbols(&flat)[0].at, 3.0, 4.0);
+}
+
+#[test]
+fn a_block_in_itself_ends() {
+    let block = |name: &str, inner: &str| {
+        format!(
+            "0 BLOCK|8 0|2 {name}|70 0|0 LINE|8 0|10 0|20 0|11 1|21 0|0 INSERT|8 0|2 {inner}|10 1|20 1|0 ENDBLK|"
+        )
+    };
+    let source = drawing_of(
+        &(block("A", "b") + &block("B", "A")),
+        "0 INSERT|8 0|2 A|10 0|20 0",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert_eq!(losses(&notes), ["block-in-itself"]);
+    assert_eq!(notes[0].place.path, ["A", "B"]);
+    assert_eq!(segments(&flat).len(), 2);
+    assert_eq!(symbols(&flat).len(), 3);
+}
+
+#[test]
+fn coordinates_beyond_any_building_are_told() {
+    let source = drawing_of(
+        "0 BLOCK|8 0|2 B|70 0|0 LINE|8 0|10 0|20 0|11 1e9|21 0|0 ENDBLK",
+        "0 LINE|8 0|10 1e308|20 0|11 1|21 1|0 CIRCLE|8 0|10 0|20 0|40 1e300\
+         |0 INSERT|8 0|2 B|10 0|20 0|41 1e9|0 INSERT|8 0|2 B|10 1e300|20 1e300|0 INSERT|8 0|2 B|10 1|20 1\
+         |0 ARC|8 0|10 0|20 0|40 1|50 1e308|51 3|0 LINE|8 0|10 0|20 0|30 1e308|11 1|21 1|31 -1e308",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert!(
+        notes
+            .iter()
+            .all(|n| n.code == "coordinate" && n.level == Level::Loss),
+        "{notes:?}"
+    );
+    assert_eq!(
+        flat.dropped, 4,
+        "two lines, a circle, an INSERT; not what only has a wild height"
+    );
+    assert_eq!(segments(&flat).len(), 2);
+}
+
+#[test]
+fn zero_scale_is_taken_as_one_and_told() {
+    let source = drawing_of(
+        "0 BLOCK|8 0|2 B|70 0|0 CIRCLE|8 0|10 1|20 0|40 2|0 ENDBLK",
+        "0 INSERT|8 0|2 B|10 0|20 0|41 0|42 0|43 0|0 INSERT|8 0|2 B|10 0|20 0|43 0",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert_eq!(circles(&flat).len(), 2);
+    let told: Vec<_> = notes.iter().map(|n| (n.level, n.code, n.times)).collect();
+    assert_eq!(
+        told,
+        [(Level::Warning, "zero-scale", 1)],
+        "a height of 0 changes nothing in plan"
+    );
+}
+
+#[test]
+fn a_vast_array_is_cut_and_the_rest_kept() {
+    let source = drawing_of(
+        "0 BLOCK|8 0|2 B|70 0|0 CIRCLE|8 0|10 0|20 0|40 2|0 ENDBLK",
+        "0 INSERT|8 0|2 B|10 0|20 0|70 32000|71 32000|44 1|45 1|0 INSERT|8 0|2 B|10 7|20 0|0 LINE|8 0|10 0|20 0|11 1|21 1",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert_eq!(losses(&notes), ["too-many"]);
+    assert_eq!(circles(&flat).len(), 2, "the first cell and the other INSERT");
+    assert_eq!(segments(&flat).len(), 1);
+    assert_eq!(flat.dropped, 2 * (32_000 * 32_000 - 1));
+}
+
+#[test]
+fn a_bomb_of_nested_blocks_is_bounded() {
+    // Ten blocks, each drawing the one before ten times: 10^10 circles.
+    let mut blocks = "0 BLOCK|8 0|2 B0|70 0|0 CIRCLE|8 0|10 0|20 0|40 2|0 ENDBLK|".to_owned();
+    for level in 1..=10 {
+        write!(blocks, "0 BLOCK|8 0|2 B{level}|70 0|").expect("strings grow");
+        for k in 0..10 {
+            write!(blocks, "0 INSERT|8 0|2 B{}|10 {k}|20 0|", level - 1).expect("strings grow");
+        }
+        blocks += "0 ENDBLK|";
+    }
+    let source = drawing_of(
+        &blocks,
+        "0 INSERT|8 0|2 B10|10 0|20 0|0 INSERT|8 LIGHTS|2 B2|10 0|20 0",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert!(losses(&notes).contains(&"too-many"), "{notes:?}");
+    assert!(flat.items.len() < 250_000, "{}", flat.items.len());
+    let after = flat
+        .items
+        .iter()
+        .filter(|i| &*i.layer == "LIGHTS" && &*i.entity == "CIRCLE")
+        .count();
+    assert_eq!(after, 100, "the plan's other INSERTs keep their room");
+    assert!(flat.entities > 10_000_000_000);
+}
+
+#[test]
+fn a_chain_of_a_thousand_blocks_ends() {
+    let mut blocks = "0 BLOCK|8 0|2 B0|70 0|0 CIRCLE|8 0|10 0|20 0|40 2|0 ENDBLK|".to_owned();
+    for level in 1..=1000 {
+        write!(
+            blocks,
+            "0 BLOCK|8 0|2 B{level}|70 0|0 INSERT|8 0|2 B{}|10 1|20 0|0 ENDBLK|",
+            level - 1
+        )
+        .expect("strings grow");
+    }
+    let source = drawing_of(
+        &blocks,
+        "0 INSERT|8 0|2 B1000|10 0|20 0|0 INSERT|8 0|2 B50|10 0|20 0",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert_eq!(losses(&notes), ["too-deep"]);
+    let [(center, _)] = circles(&flat)[..] else {
+        panic!("one circle")
+    };
+    near(center, 50.0, 0.0);
+}
