@@ -90,11 +90,11 @@ fn circles(flat: &Flat) -> Vec<(Coord, f64)> {
 }
 
 fn symbols(flat: &Flat) -> Vec<&Symbol> {
-    let symbol = |p| match p {
-        Prim::Symbol(s) => Some(&**s),
+    let found = flat.items.iter().filter_map(|i| match &i.prim {
+        Prim::Symbol(s) => Some(s.as_ref()),
         _ => None,
-    };
-    flat.items.iter().filter_map(|i| symbol(&i.prim)).collect()
+    });
+    found.collect()
 }
 
 fn losses(notes: &[Note]) -> Vec<&'static str> {
