@@ -195,27 +195,7 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
     let mut layers = Layers::new(&drawing.layers);
     let mut names = Names::default();
     let (blocks, doubles) = Blocks::new(drawing, &mut layers, &mut names);
-    // Layers must be complete before the walk borrows them, so model space is decoded first.
-    let mut space = Vec::with_capacity(drawing.entities.len());
-    let mut notes = Vec::new();
-    let mut roots = BTreeSet::new();
-    let mut paper = 0;
-    for reference in &drawing.entities {
-        let (ready, note) = blocks::ready(drawing, reference, &mut layers, &mut names);
-        roots.extend(match &ready.entity.shape {
-            Shape::Insert(insert) => blocks.find(&insert.block),
-            _ => blocks.referred(drawing, &ready.entity, reference),
-        });
-        if ready.entity.paper {
-            paper += 1;
-            continue;
-        }
-        notes.extend(note);
-        space.push(ready);
-    }
-
-    let mut walk = Walk::new(drawing, &blocks, &layers);
-    notes.into_iter().for_each(|note| walk.notes.add(note));
+    let mut walk = Walk::new(drawing, &blocks, layers);
     for block in doubles.iter().filter_map(|i| drawing.blocks.get(*i)) {
         walk.notes.add(doubled(drawing, block));
     }
@@ -226,10 +206,27 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
         from: None,
         within: None,
     };
-    for ready in &space {
-        walk.entity(ready, frame);
+    let mut roots = BTreeSet::new();
+    let mut paper = 0;
+    for reference in &drawing.entities {
+        let (ready, note) = blocks::ready(drawing, reference, &mut walk.layers, &mut names);
+        roots.extend(match &ready.entity.shape {
+            Shape::Insert(insert) => blocks.find(&insert.block),
+            _ => blocks.referred(drawing, &ready.entity, reference),
+        });
+        if ready.entity.paper {
+            paper += 1;
+            continue;
+        }
+        note.into_iter().for_each(|note| walk.notes.add(note));
+        walk.entity(&ready, frame);
     }
-    let Walk { mut flat, notes, .. } = walk;
+    let Walk {
+        mut flat,
+        notes,
+        layers,
+        ..
+    } = walk;
     flat.paper = paper;
     flat.unreached = blocks.unreached(&roots, &layers);
     (flat, notes.into_vec())

@@ -36,7 +36,7 @@ pub struct Frame<'f> {
 pub struct Walk<'w, 'a> {
     drawing: &'w Drawing<'a>,
     blocks: &'w Blocks<'a>,
-    layers: &'w Layers,
+    pub layers: Layers,
     pub flat: Flat,
     pub notes: Notes,
     /// Blocks being drawn, outermost first.
@@ -48,7 +48,7 @@ pub struct Walk<'w, 'a> {
 }
 
 impl<'w, 'a> Walk<'w, 'a> {
-    pub fn new(drawing: &'w Drawing<'a>, blocks: &'w Blocks<'a>, layers: &'w Layers) -> Self {
+    pub fn new(drawing: &'w Drawing<'a>, blocks: &'w Blocks<'a>, layers: Layers) -> Self {
         Walk {
             drawing,
             blocks,
@@ -65,7 +65,7 @@ impl<'w, 'a> Walk<'w, 'a> {
     pub fn entity(&mut self, ready: &Ready<'a>, frame: Frame<'_>) {
         let entity = &ready.entity;
         let effective = resolve(
-            self.layers,
+            &self.layers,
             ready.layer,
             entity.color,
             entity.invisible,

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use bayline::note::Level;
+use proptest::prelude::*;
 
 use crate::{circles, drawing_of, flat_of, losses, near, segments, symbols};
 
@@ -139,4 +140,74 @@ fn a_chain_of_a_thousand_blocks_ends() {
         panic!("one circle")
     };
     near(center, 50.0, 0.0);
+}
+
+/// Numbers as careless or hostile files have them.
+fn number() -> impl Strategy<Value = String> {
+    prop_oneof![
+        (-100.0..100.0f64).prop_map(|n| n.to_string()),
+        prop::sample::select(vec![
+            "0",
+            "-1",
+            "1e308",
+            "-1e308",
+            "1e-308",
+            "nan",
+            "1.#INF",
+            "",
+            "1,5",
+            "2000000.25"
+        ])
+        .prop_map(str::to_owned),
+    ]
+}
+
+/// One entity of a kind with wild values in every group a shape may read.
+fn entity() -> impl Strategy<Value = String> {
+    let kinds = [
+        "LINE",
+        "CIRCLE",
+        "ARC",
+        "ELLIPSE",
+        "INSERT",
+        "LWPOLYLINE",
+        "TEXT",
+        "MTEXT",
+        "SOLID",
+        "3DFACE",
+        "POINT",
+        "DIMENSION",
+        "HATCH",
+    ];
+    let codes = [
+        10, 20, 30, 11, 21, 31, 12, 22, 13, 23, 14, 24, 40, 41, 42, 43, 44, 45, 50, 51, 70, 71, 72, 73, 210,
+        220, 230,
+    ];
+    let groups = prop::collection::vec((prop::sample::select(codes.to_vec()), number()), 0..24);
+    (prop::sample::select(kinds.to_vec()), 0..4u8, groups).prop_map(|(kind, block, groups)| {
+        let mut text = format!("|0 {kind}|8 0|2 B{block}");
+        for (code, value) in groups {
+            write!(text, "|{code} {value}").expect("strings grow");
+        }
+        text
+    })
+}
+
+proptest! {
+    /// Whatever is in the file, every entity ends as an item within reach or as dropped, and a
+    /// dropped one has a note.
+    #[test]
+    fn wild_drawings_flatten(blocks in prop::collection::vec(prop::collection::vec(entity(), 0..4), 3),
+                             space in prop::collection::vec(entity(), 1..6)) {
+        let blocks: String = blocks.iter().enumerate()
+            .map(|(i, e)| format!("|0 BLOCK|8 0|2 B{i}|70 0|10 1|20 2{}|0 ENDBLK", e.concat())).collect();
+        let (flat, notes) = flat_of(&drawing_of(&blocks, &space.concat()), 1.0 / 25.4);
+        prop_assert_eq!(flat.dropped > 0, !losses(&notes).iter().all(|l| *l == "no-block" || *l == "block-in-itself"));
+        for (i, item) in flat.items.iter().enumerate() {
+            prop_assert!(item.within.is_none_or(|w| w < i));
+            // Debug shows numbers that are none as such.
+            let shown = format!("{:?}", item.prim);
+            prop_assert!(!shown.contains("NaN") && !shown.contains("inf"), "{}", shown);
+        }
+    }
 }
