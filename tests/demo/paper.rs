@@ -114,7 +114,7 @@ impl Sheet {
         } else {
             drawing.save(&mut out)?;
         }
-        Ok(out.into_inner())
+        Ok(bayline::drawing::mend(&out.into_inner())?)
     }
 
     fn scale(&self) -> f64 {

@@ -7,7 +7,7 @@ import ezdxf
 
 
 def main() -> int:
-    plans = sorted(pathlib.Path(sys.argv[1]).glob("*.dxf"))
+    plans = sorted(pathlib.Path(sys.argv[1]).rrglob("*.dxf"))
     failed = 0
     for plan in plans:
         try:
