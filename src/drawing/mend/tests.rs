@@ -138,6 +138,8 @@ fn geometry_is_kept() {
                 .into_iter()
                 // The empty second half of an attribute, and the sequence's end it cuts off.
                 .filter(|s| !s.starts_with("MTEXT") && !s.starts_with("SEQEND"))
+                // From R2010 the tag is hidden by an empty one behind it; mending brings it back.
+                .map(|s| s.replace("tag: \"\"", "tag: \"MARK\""))
                 .collect();
             let after = shapes(&mend(&source).unwrap());
             assert!(after.len() >= 7, "{version:?}: {after:?}");
