@@ -20,6 +20,7 @@ mod number;
 mod read;
 mod resync;
 mod sniff;
+pub mod splice;
 mod tag;
 #[cfg(test)]
 mod tests;
