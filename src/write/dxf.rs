@@ -32,7 +32,8 @@ const LAYERS: [(Layer, &str, i16); 11] = [
 /// (`inches_per_unit` inches each). What the architect drew is there already and left out.
 pub fn redline(drawing: &Drawing<'_>, sheet: &Sheet, inches_per_unit: f64) -> Spliced {
     if !(inches_per_unit.is_finite() && inches_per_unit > 0.0) {
-        let message = format!("a unit of {inches_per_unit} inches cannot be drawn in; the redline has no marks");
+        let message =
+            format!("a unit of {inches_per_unit} inches cannot be drawn in; the redline has no marks");
         return Spliced {
             bytes: drawing.source.to_vec(),
             notes: vec![Note::loss("redline-units", message)],

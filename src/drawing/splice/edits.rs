@@ -29,7 +29,8 @@ impl Edits {
         };
         let mut at = 0;
         for (range, bytes) in self.0 {
-            out.bytes.extend_from_slice(source.get(at..range.start).unwrap_or_default());
+            out.bytes
+                .extend_from_slice(source.get(at..range.start).unwrap_or_default());
             let start = out.bytes.len();
             out.bytes.extend(bytes);
             let place = start..out.bytes.len();

@@ -63,7 +63,11 @@ pub(super) fn look(drawing: &Drawing<'_>) -> Look {
         // Objects have handles, and a reader that deals its own to what has none may deal
         // theirs: what is new must not shift that.
         let objects = drawing.structure.greatest_handle > 0
-            && drawing.structure.sections.iter().any(|(name, _)| name == "OBJECTS");
+            && drawing
+                .structure
+                .sections
+                .iter()
+                .any(|(name, _)| name == "OBJECTS");
         look.handles = theirs || objects;
         look.layer_handles = look.handles && (look.layer_handles || objects);
     }
@@ -73,14 +77,21 @@ pub(super) fn look(drawing: &Drawing<'_>) -> Look {
 /// The range of a table by its name.
 pub(super) fn table(drawing: &Drawing<'_>, name: &str) -> Option<Range<usize>> {
     let tables = &drawing.structure.tables;
-    tables.iter().find(|(n, _)| n == name).map(|(_, range)| range.clone())
+    tables
+        .iter()
+        .find(|(n, _)| n == name)
+        .map(|(_, range)| range.clone())
 }
 
 /// The first style's name where the table has no STANDARD.
 fn style(drawing: &Drawing<'_>) -> Option<Range<usize>> {
     let mut first = None;
     for tag in drawing.tags(table(drawing, "STYLE")?).iter().skip(2) {
-        let name = drawing.source.get(tag.value.clone()).unwrap_or_default().trim_ascii();
+        let name = drawing
+            .source
+            .get(tag.value.clone())
+            .unwrap_or_default()
+            .trim_ascii();
         if tag.code != 2 || name.is_empty() {
             continue;
         }

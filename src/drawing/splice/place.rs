@@ -5,10 +5,10 @@ use std::ops::Range;
 use super::edits::Edits;
 use super::look;
 use super::records::Pen;
+use crate::drawing::Drawing;
 use crate::drawing::encode;
 use crate::drawing::tag::{ValueKind, value_kind};
 use crate::drawing::types::{Format, Tag};
-use crate::drawing::Drawing;
 use crate::note::Note;
 
 /// What is open at the end of a drawing that stops short.
@@ -22,7 +22,10 @@ pub(super) struct Open {
 
 fn section(drawing: &Drawing<'_>, name: &str) -> Option<Range<usize>> {
     let sections = &drawing.structure.sections;
-    sections.iter().find(|(n, _)| n == name).map(|(_, range)| range.clone())
+    sections
+        .iter()
+        .find(|(n, _)| n == name)
+        .map(|(_, range)| range.clone())
 }
 
 fn is(drawing: &Drawing<'_>, tag: &Tag, code: i16, value: &[u8]) -> bool {
@@ -39,7 +42,13 @@ fn closing(drawing: &Drawing<'_>, range: &Range<usize>, from: usize, name: &[u8]
 
 /// Puts layer records at the end of their table, in a table of their own or in a section
 /// of their own; counts them.
-pub(super) fn layers(drawing: &Drawing<'_>, pen: &mut Pen<'_>, records: Vec<u8>, count: usize, edits: &mut Edits) {
+pub(super) fn layers(
+    drawing: &Drawing<'_>,
+    pen: &mut Pen<'_>,
+    records: Vec<u8>,
+    count: usize,
+    edits: &mut Edits,
+) {
     if let Some(table) = look::table(drawing, "LAYER") {
         let tags = drawing.tags(table.clone());
         let end = closing(drawing, &table, table.start, b"ENDTAB");
@@ -51,12 +60,20 @@ pub(super) fn layers(drawing: &Drawing<'_>, pen: &mut Pen<'_>, records: Vec<u8>,
     }
     let table = pen.layer_table(&records, count);
     if let Some(range) = section(drawing, "TABLES") {
-        let from = drawing.structure.tables.iter().map(|(_, r)| r.end).max().unwrap_or(0);
+        let from = drawing
+            .structure
+            .tables
+            .iter()
+            .map(|(_, r)| r.end)
+            .max()
+            .unwrap_or(0);
         let end = closing(drawing, &range, from.min(range.end), b"ENDSEC");
         edits.insert(end.unwrap_or(range.end), table);
         return;
     }
-    let before = ["BLOCKS", "ENTITIES", "OBJECTS"].iter().find_map(|n| section(drawing, n));
+    let before = ["BLOCKS", "ENTITIES", "OBJECTS"]
+        .iter()
+        .find_map(|n| section(drawing, n));
     let bytes = pen.section("TABLES", &table);
     let at = before.map_or_else(|| end_of_sections(drawing), |range| range.start);
     edits.insert(at, bytes);
@@ -74,7 +91,9 @@ fn whole_end(drawing: &Drawing<'_>, tags: &[Tag], range: &Range<usize>) -> usize
 /// Adds to the count (70) in the head of the LAYER table.
 fn count_layers(drawing: &Drawing<'_>, tags: &[Tag], more: usize, edits: &mut Edits) {
     let head = tags.iter().skip(1).take_while(|t| t.code != 0);
-    let Some(tag) = head.into_iter().find(|t| t.code == 70) else { return };
+    let Some(tag) = head.into_iter().find(|t| t.code == 70) else {
+        return;
+    };
     let Some(old) = drawing.integer(tag) else { return };
     let new = old.max(0).saturating_add(i64::try_from(more).unwrap_or(0));
     // Sixteen bits hold it, by the format.
@@ -103,12 +122,18 @@ pub(super) fn entities(
     let range = section(drawing, "ENTITIES");
     let last = drawing.structure.sections.iter().max_by_key(|(_, r)| r.end);
     let stops_here = |range: &Range<usize>| {
-        !drawing.structure.complete && last.is_some_and(|(_, r)| r == range) && range.end >= drawing.source.len()
+        !drawing.structure.complete
+            && last.is_some_and(|(_, r)| r == range)
+            && range.end >= drawing.source.len()
     };
     let mut at_end = Vec::new();
     match &range {
         Some(range) => {
-            let inside = drawing.entities.iter().rev().find(|e| range.contains(&e.range.start));
+            let inside = drawing
+                .entities
+                .iter()
+                .rev()
+                .find(|e| range.contains(&e.range.start));
             let from = inside.map_or(range.start, |e| e.range.end);
             match closing(drawing, range, from, b"ENDSEC") {
                 Some(at) => edits.insert(at, records),
@@ -141,7 +166,11 @@ pub(super) fn entities(
 /// In a section the source ends in: after the last entity, or before it where it is cut.
 fn before_cut(drawing: &Drawing<'_>, range: &Range<usize>) -> usize {
     let tags = drawing.tags(range.clone());
-    let part = |t: &Tag| ["VERTEX", "ATTRIB", "SEQEND"].iter().any(|n| is(drawing, t, 0, n.as_bytes()));
+    let part = |t: &Tag| {
+        ["VERTEX", "ATTRIB", "SEQEND"]
+            .iter()
+            .any(|n| is(drawing, t, 0, n.as_bytes()))
+    };
     let main = tags.iter().rposition(|t| t.code == 0 && !part(t)).unwrap_or(0);
     let start = tags.get(main).map_or(range.end, |t| t.range.start);
     let end = tags.last().map_or(range.end, |t| t.range.end);
@@ -157,7 +186,9 @@ fn before_cut(drawing: &Drawing<'_>, range: &Range<usize>) -> usize {
 /// Closes a drawing that stops short.
 fn close(drawing: &Drawing<'_>, pen: &Pen<'_>, before_end: &[u8], edits: &mut Edits) {
     let last = drawing.structure.sections.iter().max_by_key(|(_, r)| r.end);
-    let tags = last.map(|(_, range)| drawing.tags(range.start..drawing.source.len())).unwrap_or_default();
+    let tags = last
+        .map(|(_, range)| drawing.tags(range.start..drawing.source.len()))
+        .unwrap_or_default();
     let (rest, _) = tail(drawing, &tags);
     let bytes = pen.closing(open(drawing, &tags), before_end);
     match rest {
@@ -245,14 +276,29 @@ fn complete_binary(rest: &[u8], wide: bool) -> Vec<u8> {
 fn open(drawing: &Drawing<'_>, tags: &[Tag]) -> Open {
     let mut open = Open::default();
     for tag in tags {
-        let value = drawing.source.get(tag.value.clone()).unwrap_or_default().trim_ascii();
+        let value = drawing
+            .source
+            .get(tag.value.clone())
+            .unwrap_or_default()
+            .trim_ascii();
         match (tag.code, value) {
-            (0, b"SECTION") => open = Open { section: true, ..Open::default() },
+            (0, b"SECTION") => {
+                open = Open {
+                    section: true,
+                    ..Open::default()
+                }
+            }
             (0, b"ENDSEC") => open = Open::default(),
             (0, b"TABLE") => open.table = true,
             (0, b"ENDTAB") => open.table = false,
             (0, b"BLOCK") => open.block = true,
-            (0, b"ENDBLK") => open = Open { block: false, sequence: false, ..open },
+            (0, b"ENDBLK") => {
+                open = Open {
+                    block: false,
+                    sequence: false,
+                    ..open
+                }
+            }
             (0, b"POLYLINE" | b"ATTRIB" | b"VERTEX") => open.sequence = true,
             (0, _) => open.sequence = false,
             _ => {}

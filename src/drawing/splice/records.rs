@@ -67,7 +67,14 @@ impl<'a> Pen<'a> {
             w.name(2, name);
             w.integer(70, 0);
             w.integer(62, (*color).into());
-            w.name(6, if self.look.classes { "Continuous" } else { "CONTINUOUS" });
+            w.name(
+                6,
+                if self.look.classes {
+                    "Continuous"
+                } else {
+                    "CONTINUOUS"
+                },
+            );
             if self.drawing.version >= Version::R2000 {
                 // Line weight: the default.
                 w.integer(370, -3);
