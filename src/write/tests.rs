@@ -196,3 +196,25 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
     assert!(super::text::summary(&summary, "out", narrow).contains("\u{1b}[31m"));
     assert_eq!(super::text::failures(&summary), ["bad.dxf: Broken, \"badly\"."]);
 }
+
+/// The validator's own run over reports is among the outside checks; this holds the schema to the
+/// code where no report of a test may happen to show it.
+#[test]
+fn the_schema_knows_every_key_kind_and_severity() {
+    let schema: Value = serde_json::from_str(include_str!("../../docs/report.schema.json")).unwrap();
+    let report: Value = serde_json::from_str(&super::json::report(&report())).unwrap();
+    let keys = |v: &Value| v.as_object().unwrap().keys().cloned().collect::<Vec<String>>();
+    assert_eq!(keys(&report), keys(&schema["properties"]));
+    assert_eq!(json!(keys(&report)), schema["required"]);
+    for list in ["luminaires", "members", "rooms", "findings"] {
+        let item = &schema["properties"][list]["items"];
+        assert_eq!(keys(&report[list][0]), keys(&item["properties"]), "{list}");
+        assert_eq!(item["additionalProperties"], false, "{list}");
+    }
+    let finding = &schema["properties"]["findings"]["items"]["properties"];
+    assert_eq!(finding["kind"]["enum"], json!(Kind::ALL));
+    for kind in Kind::ALL {
+        let known = finding["severity"]["enum"].as_array().unwrap();
+        assert!(known.contains(&json!(kind.severity())), "{}", kind.name());
+    }
+}
