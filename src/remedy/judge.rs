@@ -1,8 +1,8 @@
 //! Whether a change is clean: the plan's part about it is changed, related and checked anew, and
 //! its findings before and after are compared.
 //!
-//! Findings are the same where kind, lights and members agree and their rows share lights; their
-//! numbers and wording do not count, since rows and findings may be numbered anew.
+//! Findings are the same where kind, lights and members agree and their rows share lights (an uneven
+//! pitch is the row's, whichever of its lights show it); their numbers and wording do not count, since rows and findings may be numbered anew.
 
 use std::collections::BTreeSet;
 
@@ -181,7 +181,7 @@ impl Scope {
         let after = check(&plan, rules);
         let same = |b: &Finding, a: &Finding| {
             b.kind == a.kind
-                && b.lights == a.lights
+                && (b.lights == a.lights || b.kind == Kind::UnevenPitch)
                 && a.members.iter().all(|m| b.members.contains(m))
                 && same_row(self.plan.rows.as_slice(), b.row, &plan.rows, a.row)
         };

@@ -74,31 +74,37 @@ pub(super) struct EvenPitch {
 }
 
 /// The even pitch whose greatest misfit is least, each light at a whole multiple. The multiples follow
-/// from the median gap; half of it is the pitch only where that brings a misfit above `tolerance`
-/// down to a quarter (most stations of the row are then skipped ones).
+/// from the median gap, or from half of it where most stations of the row are skipped: where that brings a misfit
+/// above `tolerance` down to a quarter, and some lights do stand one such step apart.
 pub(super) fn even_pitch(stations: &[f64], tolerance: f64) -> Option<EvenPitch> {
     let median = median_gap(gaps(stations))?;
-    let (whole, misfit) = pitch_of(stations, median)?;
-    // Half of it must be seen between two neighbours somewhere, or any uneven row would have it.
-    let seen = gaps(stations).any(|gap| gap < 0.75 * median);
-    let half = seen.then(|| pitch_of(stations, median / 2.0)).flatten();
-    if let Some((half, _)) = half.filter(|(_, less)| misfit > tolerance && *less <= misfit / 4.0) {
-        return Some(half);
-    }
-    Some(whole)
+    let whole = pitch_of(stations, median)?;
+    let half = pitch_of(stations, median / 2.0);
+    let half = half.filter(|h| h.single && whole.misfit > tolerance && h.misfit <= whole.misfit / 4.0);
+    Some(half.unwrap_or(whole).even)
 }
 
-fn pitch_of(stations: &[f64], base: f64) -> Option<(EvenPitch, f64)> {
+struct Try {
+    even: EvenPitch,
+    misfit: f64,
+    /// Whether some gap is a single step.
+    single: bool,
+}
+
+fn pitch_of(stations: &[f64], base: f64) -> Option<Try> {
     if base.is_nan() || base <= 0.0 {
         return None;
     }
     let mut multiple = 0.0;
+    let mut single = false;
     let mut points = vec![Coord {
         x: 0.0,
         y: *stations.first()?,
     }];
     for (gap, &y) in gaps(stations).zip(stations.iter().skip(1)) {
-        multiple += (gap / base).round().max(1.0);
+        let steps = (gap / base).round().max(1.0);
+        single |= steps <= 1.0;
+        multiple += steps;
         points.push(Coord { x: multiple, y });
     }
     let fit: Fit = minimum_zone_in_y(&points)?;
@@ -106,5 +112,9 @@ fn pitch_of(stations: &[f64], base: f64) -> Option<(EvenPitch, f64)> {
         pitch: fit.slope,
         along: points.iter().map(|p| fit.residual(p.x, p.y)).collect(),
     };
-    Some((even, fit.range / 2.0))
+    Some(Try {
+        even,
+        misfit: fit.range / 2.0,
+        single,
+    })
 }

@@ -241,6 +241,10 @@ fn pitch_is_the_least_worst() {
     // Most stations skipped: 96, 96, 48, 96.
     let even = even_pitch(&[0.0, 96.0, 192.0, 240.0, 336.0], 1.0).unwrap();
     assert_abs_diff_eq!(even.pitch, 48.0, epsilon = 1e-9);
+    // 40 and 56 are 2 and 3 steps of 20 or so, but no two lights stand one step apart: the middle one is 4 in out.
+    let even = even_pitch(&[0.0, 40.0, 96.0], 1.0).unwrap();
+    assert_abs_diff_eq!(even.pitch, 48.0, epsilon = 1e-9);
+    assert_abs_diff_eq!(even.along[1], -4.0, epsilon = 1e-9);
     assert!(even_pitch(&[1.0], 1.0).is_none());
 }
 
