@@ -33,6 +33,17 @@ pub struct Frame<'f> {
     pub within: Option<usize>,
 }
 
+/// An INSERT about to be drawn.
+#[derive(Clone, Copy)]
+struct Drawn<'r, 'a> {
+    ready: &'r Ready<'a>,
+    insert: &'r Insert<'a>,
+    effective: Effective,
+    placing: &'r Placing,
+    block: Option<usize>,
+}
+
+/// The state of the walk: what was found, and what may still be drawn.
 pub struct Walk<'w, 'a> {
     drawing: &'w Drawing<'a>,
     blocks: &'w Blocks<'a>,
@@ -120,6 +131,7 @@ impl<'w, 'a> Walk<'w, 'a> {
         if frame.from.is_none() && need > MOST_DRAWN {
             self.left = self.left.min(SHARE_OF_OVERSIZED);
         }
+        let begun = self.left;
         let (columns, rows) = if need > self.left && placing.cells() > 1 {
             let message = format!(
                 "the array of block \"{}\" would draw {need} things, more than can be held: only its first cell is \
@@ -132,34 +144,54 @@ impl<'w, 'a> Walk<'w, 'a> {
         } else {
             (placing.columns, placing.rows)
         };
-        let begun = self.left;
+        let drawn = Drawn {
+            ready,
+            insert,
+            effective,
+            placing: &placing,
+            block,
+        };
         for row in 0..rows {
             for column in 0..columns {
-                if (column, row) != (0, 0) {
-                    if self.left == 0 {
-                        self.leave_out(inside.saturating_add(1));
-                        continue;
-                    }
-                    self.left -= 1;
+                if (column, row) != (0, 0) && !self.afford(ready) {
+                    self.leave_out(inside.saturating_add(1));
+                    continue;
                 }
-                self.cell(ready, insert, effective, frame, &placing, block, (column, row));
+                self.cell(&drawn, frame, column, row);
             }
         }
         self.left = before.saturating_sub(begun.saturating_sub(self.left));
     }
 
+    /// Takes one item from what INSERTs may still draw; where nothing is left, says so.
+    fn afford(&mut self, ready: &Ready<'a>) -> bool {
+        if self.left == 0 {
+            let around = self.chain.last().and_then(|b| self.blocks.list.get(*b));
+            let message = match around {
+                Some(block) => format!(
+                    "blocks draw more than can be held: the rest of block \"{}\" is left out; split the drawing",
+                    block.name
+                ),
+                None => {
+                    "blocks draw more than can be held: the rest is left out; split the drawing".to_owned()
+                }
+            };
+            self.note(Note::loss("too-many", message), ready);
+            return false;
+        }
+        self.left -= 1;
+        true
+    }
+
     /// One cell of an INSERT: its symbol, then what its block draws.
-    #[allow(clippy::too_many_arguments)]
-    fn cell(
-        &mut self,
-        ready: &Ready<'a>,
-        insert: &Insert<'a>,
-        effective: Effective,
-        frame: Frame<'_>,
-        placing: &Placing,
-        block: Option<usize>,
-        (column, row): (u32, u32),
-    ) {
+    fn cell(&mut self, drawn: &Drawn<'_, 'a>, frame: Frame<'_>, column: u32, row: u32) {
+        let Drawn {
+            ready,
+            insert,
+            effective,
+            placing,
+            block,
+        } = *drawn;
         self.flat.entities = self.flat.entities.saturating_add(1);
         let map = frame.map.after(&placing.cell(column, row));
         let at = frame.map.plan(placing.origin(column, row));
@@ -248,18 +280,12 @@ impl<'w, 'a> Walk<'w, 'a> {
             return;
         };
         for (k, ready) in definition.entities.iter().enumerate() {
-            if self.left == 0 {
-                let message = format!(
-                    "blocks draw more than can be held: the rest of block \"{}\" is left out; split the drawing",
-                    definition.name
-                );
-                self.note(Note::loss("too-many", message), ready);
+            if !self.afford(ready) {
                 let rest = definition.entities.iter().skip(k).map(|r| self.weight(r));
                 let rest = rest.fold(0_u64, u64::saturating_add);
                 self.leave_out(rest);
                 return;
             }
-            self.left -= 1;
             self.entity(ready, frame);
         }
     }
