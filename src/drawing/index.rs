@@ -6,9 +6,11 @@ use super::types::{EntityRef, HeaderVar, Structure, Tag};
 use crate::note::{Level, Place};
 
 mod blocks;
+mod objects;
 mod tables;
 
 pub(crate) use blocks::RawBlock;
+pub(crate) use objects::Representation;
 pub(crate) use tables::{RawLayer, RawRecord};
 
 /// Everything the pass finds; names still undecoded.
@@ -19,6 +21,9 @@ pub(crate) struct Index {
     pub(crate) records: Vec<RawRecord>,
     pub(crate) blocks: Vec<RawBlock>,
     pub(crate) entities: Vec<EntityRef>,
+    /// Handles of dictionaries and of what owns them.
+    pub(crate) dictionaries: Vec<(u64, u64)>,
+    pub(crate) representations: Vec<Representation>,
     pub(crate) structure: Structure,
     pub(crate) remarks: Vec<Remark>,
     /// Name of the section the source ended in, where it did.
@@ -176,6 +181,7 @@ impl<'a> Indexer<'a> {
             "HEADER" => self.header(),
             "TABLES" => self.tables(),
             "BLOCKS" => self.blocks(),
+            "OBJECTS" => self.objects(),
             "ENTITIES" => {
                 let mut entities = std::mem::take(&mut self.index.entities);
                 self.entity_list(&mut entities);

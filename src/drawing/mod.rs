@@ -24,6 +24,7 @@ pub mod splice;
 mod tag;
 #[cfg(test)]
 mod tests;
+mod true_name;
 pub mod types;
 
 pub use mend::mend;

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use super::index::{Index, Indexer, RawBlock, RawLayer, RawRecord, Remark};
+use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
-use super::{Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, sniff};
+use super::{Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, sniff, true_name};
 use crate::note::{Level, Note, Place};
 
 /// Notes of one kind that are told one by one; the rest are told as a number.
@@ -83,16 +83,16 @@ fn refuse_hopeless(source: &[u8], index: &Index, damage: &[Damage]) -> Result<()
 
 /// Decodes names and sorts entities of layout blocks to the layouts.
 fn fill(drawing: &mut Drawing<'_>, index: Index) {
-    drawing.header = index.header;
-    drawing.structure = index.structure;
     drawing.layers = index.layers.iter().map(|raw| layer(drawing, raw)).collect();
-    let true_names = true_names(drawing, &index.records);
+    let true_names = true_name::true_names(drawing, &index);
     for record in &index.records {
         let name = drawing.name(record.name.clone());
         if let (Some(handle), Some(space)) = (record.handle, layout_space(&name)) {
             drawing.layouts.push((handle, space));
         }
     }
+    drawing.header = index.header;
+    drawing.structure = index.structure;
     let mut from_blocks = Vec::new();
     for raw in index.blocks {
         let mut block = block(drawing, &raw, &true_names);
@@ -135,31 +135,6 @@ fn block(drawing: &Drawing<'_>, raw: &RawBlock, true_names: &BTreeMap<String, St
         xref: Some(path.trim().to_string()).filter(|p| raw.flags & 4 != 0 && !p.is_empty()),
         name,
     }
-}
-
-/// Block name in lower case to the name of the block it was made from.
-fn true_names(drawing: &Drawing<'_>, records: &[RawRecord]) -> BTreeMap<String, String> {
-    let mut by_handle = BTreeMap::new();
-    for record in records {
-        if let Some(handle) = record.handle {
-            by_handle.insert(handle, record);
-        }
-    }
-    let mut names = BTreeMap::new();
-    for record in records {
-        let name = drawing.name(record.name.clone());
-        let made_from = record
-            .made_from
-            .and_then(|h| by_handle.get(&h))
-            .map(|r| r.name.clone());
-        if let Some(range) = made_from.or_else(|| record.true_name.clone()) {
-            let true_name = drawing.name(range);
-            if true_name != name {
-                names.insert(name.to_lowercase(), true_name.into_owned());
-            }
-        }
-    }
-    names
 }
 
 /// The space a block of this name is, if it is a layout's.

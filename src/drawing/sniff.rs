@@ -30,11 +30,10 @@ pub(crate) fn start(source: &[u8]) -> Result<Start, ReadError> {
         return Err(ReadError::NotDxf(kind.into()));
     }
     let offset = if source.starts_with(b"\xEF\xBB\xBF") { 3 } else { 0 };
-    let eol = if memchr(b'\n', source).is_none() && memchr(b'\r', source).is_some() {
-        b'\r'
-    } else {
-        b'\n'
-    };
+    // CR alone ends lines where hardly a LF is seen; CR CR LF has two to one.
+    let head = source.get(..1 << 16).unwrap_or(source);
+    let (cr, lf) = (memchr_iter(b'\r', head).count(), memchr_iter(b'\n', head).count());
+    let eol = if cr > 4 * lf { b'\r' } else { b'\n' };
     let layout = Layout {
         format: Format::Ascii {
             newline: newline(source, eol),

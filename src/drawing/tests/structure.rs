@@ -197,3 +197,23 @@ fn every_version_is_told() {
     let (drawing, notes) = read(&source).unwrap();
     assert_eq!((drawing.version, notes[0].code), (R12, "version"));
 }
+
+#[test]
+fn a_dictionary_of_an_insert_tells_the_true_name() {
+    let source = "
+        0 SECTION\n2 TABLES\n0 TABLE\n2 BLOCK_RECORD
+        0 BLOCK_RECORD\n5 22\n2 LT-R6\n0 BLOCK_RECORD\n5 23\n2 *U7\n0 ENDTAB\n0 ENDSEC
+        0 SECTION\n2 BLOCKS\n0 BLOCK\n2 LT-R6\n10 0\n20 0\n0 ENDBLK\n0 BLOCK\n2 *U7\n10 0\n20 0\n0 ENDBLK\n0 ENDSEC
+        0 SECTION\n2 ENTITIES\n0 INSERT\n5 50\n2 *U7\n10 0\n20 0\n0 ENDSEC
+        0 SECTION\n2 OBJECTS
+        0 DICTIONARY\n5 60\n102 {ACAD_REACTORS\n330 99\n102 }\n330 50\n3 AcDbBlockRepresentation\n360 61
+        0 DICTIONARY\n5 61\n330 60\n3 AcDbRepData\n360 62
+        0 ACDB_BLOCKREPRESENTATION_DATA\n5 62\n330 61\n70 1\n340 22
+        0 ENDSEC\n0 EOF";
+    for source in [ascii(source), binary(source, true)] {
+        let (drawing, _) = read(&source).unwrap();
+        let names: Vec<_> = drawing.blocks.iter().map(|b| b.true_name.as_deref()).collect();
+        assert_eq!(names, [None, Some("LT-R6")]);
+        assert_eq!(drawing.structure.greatest_handle, 0x99);
+    }
+}
