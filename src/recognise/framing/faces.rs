@@ -63,7 +63,7 @@ struct Slot {
 
 /// Makes pieces of all double lines; their strokes are marked in `used`. Where a layer and
 /// direction is mostly single lines, nothing is paired: those are centrelines.
-pub fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], notes: &mut Vec<Note>) {
+pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], notes: &mut Vec<Note>) {
     let groups = faces(drawn, families);
     let pairs: Vec<Vec<Pair>> = groups
         .iter()
@@ -136,7 +136,7 @@ pub fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], notes: &mu
 }
 
 /// Faces by layer and family, strokes on one line that touch or overlap made one.
-pub fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize), Vec<Face>> {
+pub(super) fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize), Vec<Face>> {
     let mut groups: BTreeMap<(usize, usize), Vec<Face>> = BTreeMap::new();
     for (k, stroke) in drawn.strokes.iter().enumerate() {
         let d = stroke.b - stroke.a;

@@ -2,16 +2,15 @@
 
 use geo::Coord;
 
-use super::super::shape::{canonical, distance, line_degrees, unit};
+use super::super::shape::{between_degrees, canonical, distance, line_degrees, unit};
 use super::super::tolerance::{FAMILY_DEGREES, PARALLEL_DEGREES, SHORTEST_FACE};
 use super::Drawn;
 
 /// Unit vectors of all families by angle; each piece is told its own. A family's direction is
 /// that of its longest line: a short one is drawn less exactly.
 pub fn families(drawn: &mut Drawn) -> Vec<Coord> {
-    let lines = (drawn.pieces.iter().map(|p| (p.from, p.to)))
-        .chain(drawn.strokes.iter().map(|s| (s.a, s.b)))
-        .filter(|(a, b)| distance(*a, *b) >= SHORTEST_FACE);
+    let faces = (drawn.strokes.iter().map(|s| (s.a, s.b))).filter(|(a, b)| distance(*a, *b) >= SHORTEST_FACE);
+    let lines = (drawn.pieces.iter().map(|p| (p.from, p.to))).chain(faces);
     let mut angles: Vec<(f64, f64, Coord)> = lines
         .filter_map(|(a, b)| {
             let u = canonical(unit(b - a)?);
@@ -52,25 +51,24 @@ pub fn families(drawn: &mut Drawn) -> Vec<Coord> {
         .collect();
     families.sort_by(|a, b| line_degrees(*a).total_cmp(&line_degrees(*b)));
     for piece in &mut drawn.pieces {
-        // A piece shorter than a face opens no family of its own; it joins the nearest.
-        if let Some(u) = unit(piece.to - piece.from) {
-            piece.family = of(&families, u).unwrap_or_else(|| {
-                families.push(canonical(u));
-                families.len() - 1
-            });
+        if let Some(family) = unit(piece.to - piece.from).and_then(|u| of(&families, u)) {
+            piece.family = family;
         }
     }
     families
 }
 
-/// The family that a line along `u` belongs to.
+/// The family that a line along `u` belongs to. `families` are sorted by angle.
 pub fn of(families: &[Coord], u: Coord) -> Option<usize> {
-    let between = super::super::shape::between_degrees;
-    families
-        .iter()
-        .enumerate()
-        .map(|(i, f)| (i, between(*f, u)))
-        .filter(|(_, d)| *d <= FAMILY_DEGREES)
+    let degrees = line_degrees(u);
+    let n = families.len();
+    let above = families.partition_point(|f| line_degrees(*f) < degrees);
+    // Its neighbours by angle; the first and the last are neighbours too, across ±90°.
+    [above, above + n.max(1) - 1]
+        .into_iter()
+        .filter(|_| n > 0)
+        .map(|i| (i % n, between_degrees(families[i % n], u)))
+        .filter(|(_, d)| *d <= FAMILY_DEGREES * 1.01)
         .min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)))
         .map(|(i, _)| i)
 }

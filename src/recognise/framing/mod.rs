@@ -18,7 +18,7 @@ use crate::plan::{Member, MemberKind, MemberSource};
 use crate::rules::Rules;
 
 mod centrelines;
-mod faces;
+pub(super) mod faces;
 mod families;
 mod join;
 pub mod laid_out;

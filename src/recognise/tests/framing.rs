@@ -1,8 +1,11 @@
 //! Members, however they are drawn.
 
+use proptest::prelude::*;
+
 use super::{Sheet, briefs, has_note, member, rules, xy};
 use crate::flatten::Prim;
 use crate::plan::{MemberKind, MemberSource};
+use crate::recognise::framing::faces::{Face, opposite, pairs};
 
 fn uprights(at: &[f64]) -> Sheet {
     let mut sheet = Sheet::default();
@@ -437,4 +440,33 @@ fn no_input_makes_it_panic() {
             .iter()
             .all(|l| l.at.x.is_finite() && l.at.y.is_finite())
     );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn the_index_finds_the_pairs_that_looking_at_all_finds(
+        lines in prop::collection::vec((0.0..40.0f64, 0.0..200.0f64, 4.0..200.0f64), 2..40),
+    ) {
+        let u = xy(1.0, 0.0);
+        let faces: Vec<Face> = lines
+            .into_iter()
+            .enumerate()
+            .map(|(k, (y, low, length))| Face {
+                at: xy(low, y),
+                along: u,
+                low,
+                high: low + length,
+                strokes: vec![k],
+            })
+            .collect();
+        let n = faces.len();
+        let all: Vec<_> = (0..n)
+            .flat_map(|i| (0..n).map(move |j| (i, j)))
+            .filter(|(i, j)| i != j)
+            .filter_map(|(i, j)| opposite(&faces, i, j, u))
+            .collect();
+        prop_assert_eq!(pairs(&faces, u), all);
+    }
 }
