@@ -368,7 +368,7 @@ fn some_plan() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn no_remedy_brings_a_new_finding(text in some_plan()) {

@@ -13,6 +13,9 @@ use crate::rules::Rules;
 
 /// A row's first step is looked for among this many nearest neighbours of a light.
 const NEIGHBOURS: usize = 40;
+/// Pairs of lights that both stand in this many candidates already, all of shorter or like step, are not
+/// tried: two of a lattice's lines through a light are rows, and twice as many leave room for doubt.
+const ENOUGH: usize = 4;
 /// How often a row is fitted and gathered anew before it is taken as it is.
 const ROUNDS: usize = 8;
 /// A light this far off costs as much as one this many times further along.
@@ -37,8 +40,10 @@ pub(super) fn candidates(group: &Group, rules: &Rules) -> Vec<Vec<usize>> {
     let index = RTree::bulk_load(spots);
     let mut found: BTreeSet<Vec<usize>> = BTreeSet::new();
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
+    let mut lines = vec![0_usize; group.lights.len()];
     for (_, a, b) in seeds(group, &index) {
-        if joined.contains(&(a.min(b), a.max(b))) {
+        let enough = |i: usize| lines.get(i).is_some_and(|&n| n >= ENOUGH);
+        if joined.contains(&(a.min(b), a.max(b))) || (enough(a) && enough(b)) {
             continue;
         }
         let grown = grow(group, &index, [a, b], rules);
@@ -53,7 +58,14 @@ pub(super) fn candidates(group: &Group, rules: &Rules) -> Vec<Vec<usize>> {
                     .map(|&two| (one.min(two), one.max(two))),
             );
         }
-        found.insert(settled);
+        if !found.contains(&settled) {
+            for &i in &settled {
+                if let Some(count) = lines.get_mut(i) {
+                    *count += 1;
+                }
+            }
+            found.insert(settled);
+        }
     }
     found.into_iter().collect()
 }
