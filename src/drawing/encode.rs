@@ -10,11 +10,12 @@ use super::types::Format;
 pub(crate) struct Writer {
     pub(crate) out: Vec<u8>,
     format: Format,
-    page: CodePage,
+    page: Option<CodePage>,
 }
 
 impl Writer {
-    pub(crate) fn new(format: Format, page: CodePage) -> Self {
+    /// Without a page, everything but ASCII is escaped.
+    pub(crate) fn new(format: Format, page: Option<CodePage>) -> Self {
         Writer {
             out: Vec::new(),
             format,
@@ -131,18 +132,19 @@ fn real(value: f64) -> String {
 }
 
 /// Text in a code page; what the page lacks as `\U+XXXX`, in halves of a pair where it must be.
-fn encode(page: CodePage, text: &str) -> Vec<u8> {
+fn encode(page: Option<CodePage>, text: &str) -> Vec<u8> {
     let mut out = Vec::with_capacity(text.len());
     for c in text.chars() {
         let mut buffer = [0; 4];
         let one = &*c.encode_utf8(&mut buffer);
         match page {
             _ if c.is_ascii() => out.extend(one.bytes()),
-            CodePage::Standard(page) => match page.encode(one) {
+            None => escape(c, &mut out),
+            Some(CodePage::Standard(page)) => match page.encode(one) {
                 (bytes, _, false) => out.extend_from_slice(&bytes),
                 _ => escape(c, &mut out),
             },
-            CodePage::Dos(upper) => match (0x80..=0xFF).find(|b| dos::decode(upper, *b) == c) {
+            Some(CodePage::Dos(upper)) => match (0x80..=0xFF).find(|b| dos::decode(upper, *b) == c) {
                 Some(byte) => out.push(byte),
                 None => escape(c, &mut out),
             },
@@ -184,7 +186,7 @@ mod tests {
     const LF: Format = Format::Ascii { newline: "\n" };
 
     fn ascii(write: impl Fn(&mut Writer)) -> String {
-        let mut w = Writer::new(LF, CodePage::Standard(encoding_rs::WINDOWS_1252));
+        let mut w = Writer::new(LF, None);
         write(&mut w);
         String::from_utf8(w.out).unwrap()
     }
@@ -215,17 +217,18 @@ mod tests {
         let windows = CodePage::Standard(encoding_rs::WINDOWS_1252);
         let dos = CodePage::Dos(dos::CP850);
         assert_eq!(
-            encode(windows, "m\u{b2} \u{3a9} \u{1f4a1}"),
+            encode(Some(windows), "m\u{b2} \u{3a9} \u{1f4a1}"),
             b"m\xB2 \\U+03A9 \\U+D83D\\U+DCA1"
         );
-        assert_eq!(encode(dos, "m\u{b2}"), b"m\xFD");
+        assert_eq!(encode(Some(dos), "m\u{b2}"), b"m\xFD");
         assert_eq!(
-            encode(CodePage::Standard(encoding_rs::UTF_8), "\u{b2}"),
+            encode(Some(CodePage::Standard(encoding_rs::UTF_8)), "\u{b2}"),
             b"\xC2\xB2"
         );
+        assert_eq!(encode(None, "m\u{b2}"), b"m\\U+00B2");
         for page in [windows, dos] {
             let text = "K\u{fc}che \u{3a9} \u{1f4a1}";
-            let bytes = encode(page, text);
+            let bytes = encode(Some(page), text);
             assert_eq!(reader::text(page.decode(&bytes)), text);
         }
     }
@@ -235,7 +238,7 @@ mod tests {
         let windows = CodePage::Standard(encoding_rs::WINDOWS_1252);
         for text in ["a^b", "50%%", "100% %%c", "x^2", "%%%"] {
             assert_eq!(
-                reader::text(windows.decode(&encode(windows, &quote(text)))),
+                reader::text(windows.decode(&encode(Some(windows), &quote(text)))),
                 text,
                 "{text}"
             );
@@ -245,7 +248,7 @@ mod tests {
 
     #[test]
     fn binary_codes_and_values() {
-        let page = CodePage::Standard(encoding_rs::WINDOWS_1252);
+        let page = None;
         let mut w = Writer::new(Format::Binary { wide: false }, page);
         w.name(0, "LINE");
         w.real(10, 1.0);

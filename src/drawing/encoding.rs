@@ -124,7 +124,7 @@ fn mostly_utf8(source: &[u8]) -> bool {
 }
 
 /// `ANSI_1252`, `dos850`, `gb2312`, `UTF-8` and their like.
-fn by_name(name: &str) -> Option<CodePage> {
+pub(crate) fn by_name(name: &str) -> Option<CodePage> {
     let name = name.to_ascii_lowercase().replace(['-', ' '], "_");
     let number = name.trim_start_matches(|c: char| !c.is_ascii_digit());
     let prefix = name

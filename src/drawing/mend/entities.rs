@@ -127,13 +127,12 @@ fn zero(field: &Field) -> bool {
 
 /// What single kinds of entity need.
 fn shape(maker: &Maker, record: &mut Record) {
-    // A transparency of 0 without its kind, a colour book without a name: nothing is set.
-    record
-        .fields
-        .retain(|f| !(f.code == 440 && zero(f)) && !(f.code == 430 && f.value.trim_ascii().is_empty()));
-    record
-        .fields
-        .retain(|f| !(matches!(f.code, 347 | 348 | 390) && zero(f)));
+    // A transparency without its kind, a colour book without a name, references to nothing.
+    record.fields.retain(|f| match f.code {
+        347 | 348 | 390 | 440 => !zero(f),
+        430 => !f.value.trim_ascii().is_empty(),
+        _ => true,
+    });
     match record.name.as_str() {
         "POLYLINE" if !record.fields.iter().any(|f| f.code == 66) => {
             let at = record

@@ -254,7 +254,7 @@ struct Output(Writer);
 
 impl Output {
     fn new(drawing: &Drawing<'_>) -> Self {
-        let mut writer = Writer::new(drawing.format, drawing.encoding);
+        let mut writer = Writer::new(drawing.format, Some(drawing.encoding));
         if let Format::Binary { .. } = drawing.format {
             writer.out.extend(super::tag::SENTINEL);
         }

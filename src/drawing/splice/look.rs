@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::drawing::encoding::{self, CodePage};
 use crate::drawing::types::{Tag, Version};
 use crate::drawing::{Drawing, Space, number};
 
@@ -20,6 +21,8 @@ pub(super) struct Look {
     pub(super) layer_table: Option<u64>,
     /// The plot style (390) that a layer of the source names.
     pub(super) plot_style: Option<u64>,
+    /// The code page for text; `None` where every reader may take another.
+    pub(super) page: Option<CodePage>,
     /// Name, as written, of a text style to use where there is none called STANDARD.
     pub(super) style: Option<Range<usize>>,
 }
@@ -35,6 +38,7 @@ pub(super) fn look(drawing: &Drawing<'_>) -> Look {
             .iter()
             .find(|(_, space)| *space == Space::Model)
             .map(|(handle, _)| *handle),
+        page: page(drawing),
         style: style(drawing),
         ..Look::default()
     };
@@ -72,6 +76,18 @@ pub(super) fn look(drawing: &Drawing<'_>) -> Look {
         look.layer_handles = look.handles && (look.layer_handles || objects);
     }
     look
+}
+
+/// The page that text is written in: UTF-8 from R2007 on, but for a drawing that is not what it
+/// should be; before, the page that is named.
+fn page(drawing: &Drawing<'_>) -> Option<CodePage> {
+    if drawing.version >= Version::R2007 {
+        let pure = drawing.source.is_ascii();
+        return Some(if pure { CodePage::Standard(encoding_rs::UTF_8) } else { drawing.encoding });
+    }
+    let tag = drawing.header_var("$DWGCODEPAGE")?.tags.first()?;
+    let name = drawing.name(tag.value.clone());
+    encoding::by_name(name.trim()).map(|_| drawing.encoding)
 }
 
 /// The range of a table by its name.

@@ -40,7 +40,7 @@ impl<'a> Pen<'a> {
     }
 
     pub(super) fn writer(&self) -> Writer {
-        Writer::new(self.drawing.format, self.drawing.encoding)
+        Writer::new(self.drawing.format, self.look.page)
     }
 
     fn fresh(&mut self) -> u64 {
