@@ -22,7 +22,8 @@ const VERSIONS: [AcadVersion; 9] = [
 ];
 
 /// R12 as small as it goes: one line, no header, no tables, no handles.
-const BARE: &str = "0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nWALL\n10\n0\n20\n0\n11\n8\n21\n0\n0\nENDSEC\n0\nEOF\n";
+const BARE: &str =
+    "0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nWALL\n10\n0\n20\n0\n11\n8\n21\n0\n0\nENDSEC\n0\nEOF\n";
 
 fn c(x: f64, y: f64) -> Coord {
     Coord { x, y }
@@ -132,7 +133,8 @@ fn marks<'a>(drawing: &Drawing<'a>) -> Vec<(String, Shape<'a>)> {
 
 fn handles(drawing: &Drawing<'_>) -> Vec<u64> {
     let all = drawing.entities.iter().map(|e| drawing.entity(e).0);
-    all.filter_map(|e| u64::from_str_radix(e.handle?.trim(), 16).ok()).collect()
+    all.filter_map(|e| u64::from_str_radix(e.handle?.trim(), 16).ok())
+        .collect()
 }
 
 #[test]
@@ -149,16 +151,29 @@ fn every_version_and_format() {
             assert_eq!(after.entities.len(), before.entities.len() + MARKS, "{version:?}");
             assert_eq!(marks(&after).len(), MARKS, "{version:?}");
             // Layers: one for each kind of mark that was there, none for the architect's.
-            let new: Vec<&str> = after.layers.iter().skip(before.layers.len()).map(|l| l.name.as_str()).collect();
-            let want = ["ROOM", "MEMB", "LITE", "MUST", "NOTE", "BLKG", "TEXT"].map(|n| format!("E-ANNO-REDL-{n}"));
+            let new: Vec<&str> = after
+                .layers
+                .iter()
+                .skip(before.layers.len())
+                .map(|l| l.name.as_str())
+                .collect();
+            let want =
+                ["ROOM", "MEMB", "LITE", "MUST", "NOTE", "BLKG", "TEXT"].map(|n| format!("E-ANNO-REDL-{n}"));
             assert_eq!(new, want, "{version:?}");
             assert!(after.layers.iter().all(|l| !l.off && !l.frozen && l.color != 0));
             // Handles: each once, the new ones above every old one and below the seed.
             let old = before.structure.greatest_handle;
             let all = handles(&after);
-            assert_eq!(all.iter().collect::<BTreeSet<_>>().len(), all.len(), "{version:?}");
+            assert_eq!(
+                all.iter().collect::<BTreeSet<_>>().len(),
+                all.len(),
+                "{version:?}"
+            );
             assert_eq!(all.iter().filter(|h| **h > old).count(), MARKS, "{version:?}");
-            assert!(after.structure.hand_seed.unwrap() > after.structure.greatest_handle, "{version:?}");
+            assert!(
+                after.structure.hand_seed.unwrap() > after.structure.greatest_handle,
+                "{version:?}"
+            );
         }
     }
 }
@@ -174,7 +189,11 @@ fn marks_lie_where_the_sheet_has_them_in_drawing_units() {
             let marks = marks(&after);
             let on = |layer: &str| -> Vec<&Shape<'_>> {
                 let layer = format!("E-ANNO-REDL-{layer}");
-                marks.iter().filter(|(l, _)| *l == layer).map(|(_, s)| s).collect()
+                marks
+                    .iter()
+                    .filter(|(l, _)| *l == layer)
+                    .map(|(_, s)| s)
+                    .collect()
             };
             let third = 1.0 / 3.0 / unit;
             let line = Shape::Line {
@@ -192,22 +211,48 @@ fn marks_lie_where_the_sheet_has_them_in_drawing_units() {
                     panic!("{layer} is no polyline")
                 };
                 let at: Vec<[f64; 3]> = vertices.iter().map(|v| v.at).collect();
-                assert_eq!(at, [[0.0; 3], [10.0 / unit, 0.0, 0.0], [10.0 / unit, 10.1 / unit, 0.0]]);
+                assert_eq!(
+                    at,
+                    [[0.0; 3], [10.0 / unit, 0.0, 0.0], [10.0 / unit, 10.1 / unit, 0.0]]
+                );
                 assert_eq!(*closed, ring);
             }
-            let [Shape::Text { text, align, halign, valign, height, angle, .. }] = on("TEXT")[..] else {
+            let [
+                Shape::Text {
+                    text,
+                    align,
+                    halign,
+                    valign,
+                    height,
+                    angle,
+                    ..
+                },
+            ] = on("TEXT")[..]
+            else {
                 panic!("no text")
             };
             assert_eq!(text, "K\u{fc}che m\u{b2}, 6\" \u{3a9}");
             assert_eq!((*height, *angle), (4.0 / unit, 30.0));
-            assert_eq!((*align, *halign, *valign), (Some([1.0 / unit, 2.0 / unit, 0.0]), 1, 2));
-            let [Shape::Text { text, halign, valign, .. }] = on("NOTE")[..] else { panic!("no note") };
+            assert_eq!(
+                (*align, *halign, *valign),
+                (Some([1.0 / unit, 2.0 / unit, 0.0]), 1, 2)
+            );
+            let [
+                Shape::Text {
+                    text, halign, valign, ..
+                },
+            ] = on("NOTE")[..]
+            else {
+                panic!("no note")
+            };
             assert_eq!((text.as_ref(), *halign, *valign), ("x^2", 0, 0));
             // An arrow: its shaft, and two strokes of the head's length that end at its tip.
             let arrow = on("MUST");
             assert_eq!(arrow.len(), 3);
             for (stroke, length) in arrow.iter().zip([12.0, 2.0, 2.0]) {
-                let Shape::Line { from, to } = stroke else { panic!("no line") };
+                let Shape::Line { from, to } = stroke else {
+                    panic!("no line")
+                };
                 assert_eq!(*to, [12.0 / unit, 0.0, 0.0]);
                 let own = (to[0] - from[0]).hypot(to[1] - from[1]) * unit;
                 assert!((own - length).abs() < 1e-12, "{own}");
@@ -218,7 +263,9 @@ fn marks_lie_where_the_sheet_has_them_in_drawing_units() {
 
 #[test]
 fn line_ends_are_the_sources_own() {
-    let lf = String::from_utf8(source(AcadVersion::R2000, false)).unwrap().replace('\r', "");
+    let lf = String::from_utf8(source(AcadVersion::R2000, false))
+        .unwrap()
+        .replace('\r', "");
     for newline in ["\n", "\r\n", "\r", "\r\r\n"] {
         for text in [lf.as_str(), BARE] {
             let source = text.replace('\n', newline);
@@ -228,7 +275,11 @@ fn line_ends_are_the_sources_own() {
             assert_eq!(marks(&after).len(), MARKS);
             let text = String::from_utf8_lossy(&spliced.bytes);
             let lines = text.split(newline).count();
-            assert_eq!(text.replace(newline, "\n").split('\n').count(), lines, "{newline:?}");
+            assert_eq!(
+                text.replace(newline, "\n").split('\n').count(),
+                lines,
+                "{newline:?}"
+            );
             assert!(!text.replace(newline, "").contains(['\r', '\n']), "{newline:?}");
         }
     }
@@ -244,7 +295,10 @@ fn a_source_without_handles_gets_none() {
     assert_eq!(marks(&after).len(), MARKS);
     assert!(spliced.replaced.is_empty());
     let text = String::from_utf8(spliced.bytes).unwrap();
-    assert!(!text.contains("AcDb") && !text.contains("LWPOLYLINE"), "R12 knows neither");
+    assert!(
+        !text.contains("AcDb") && !text.contains("LWPOLYLINE"),
+        "R12 knows neither"
+    );
 }
 
 #[test]
@@ -276,7 +330,10 @@ fn tables_or_entities_may_be_missing() {
         let spliced = spliced(source.as_bytes(), 1.0);
         let (after, _) = drawing::read(&spliced.bytes).unwrap();
         assert_eq!(marks(&after).len(), MARKS, "{source:.200}");
-        assert!(after.layers.iter().any(|l| l.name == "E-ANNO-REDL-MUST"), "{source:.200}");
+        assert!(
+            after.layers.iter().any(|l| l.name == "E-ANNO-REDL-MUST"),
+            "{source:.200}"
+        );
         assert!(after.structure.complete);
         let names: Vec<&String> = after.structure.sections.iter().map(|(n, _)| n).collect();
         let once: BTreeSet<&&String> = names.iter().collect();
@@ -298,17 +355,30 @@ fn cut_anywhere() {
     let mut tried = 0;
     for source in sources {
         let step = (source.len() / 150).max(1);
-        for end in (0..source.len()).rev().take(400).chain((0..source.len()).step_by(step)) {
+        for end in (0..source.len())
+            .rev()
+            .take(400)
+            .chain((0..source.len()).step_by(step))
+        {
             let cut = &source[..end];
-            let Ok((before, _)) = drawing::read(cut) else { continue };
+            let Ok((before, _)) = drawing::read(cut) else {
+                continue;
+            };
             let spliced = spliced(cut, 1.0);
             let (after, _) = drawing::read(&spliced.bytes).unwrap();
             assert_eq!(marks(&after).len(), MARKS, "cut at {end} of {}", source.len());
             assert!(after.structure.complete, "cut at {end} of {}", source.len());
             let shown = |d: &Drawing<'_>| -> BTreeSet<String> {
-                d.entities.iter().map(|e| format!("{:?}", d.entity(e).0.shape)).collect()
+                d.entities
+                    .iter()
+                    .map(|e| format!("{:?}", d.entity(e).0.shape))
+                    .collect()
             };
-            assert!(shown(&before).is_subset(&shown(&after)), "cut at {end} of {}", source.len());
+            assert!(
+                shown(&before).is_subset(&shown(&after)),
+                "cut at {end} of {}",
+                source.len()
+            );
             tried += 1;
         }
     }
@@ -357,8 +427,17 @@ fn only_seed_and_count_change_in_place() {
     let source = source(AcadVersion::R2018, false);
     let spliced = spliced(&source, 1.0);
     let (before, _) = drawing::read(&source).unwrap();
-    let new: Vec<&[u8]> = spliced.replaced.iter().map(|(r, _)| &spliced.bytes[r.clone()]).collect();
-    let seed = drawing::read(&spliced.bytes).unwrap().0.structure.hand_seed.unwrap();
+    let new: Vec<&[u8]> = spliced
+        .replaced
+        .iter()
+        .map(|(r, _)| &spliced.bytes[r.clone()])
+        .collect();
+    let seed = drawing::read(&spliced.bytes)
+        .unwrap()
+        .0
+        .structure
+        .hand_seed
+        .unwrap();
     let count = (before.layers.len() + 7).to_string();
     assert_eq!(new, [format!("{seed:X}").as_bytes(), count.as_bytes()]);
     let added: usize = spliced.added.iter().map(|r| r.len()).sum();
@@ -368,10 +447,17 @@ fn only_seed_and_count_change_in_place() {
 
 #[test]
 fn text_is_in_the_sources_code_page() {
-    let header = |page: &str| format!("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$DWGCODEPAGE\n3\n{page}\n0\nENDSEC\n{BARE}");
+    let header = |page: &str| {
+        format!(
+            "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$DWGCODEPAGE\n3\n{page}\n0\nENDSEC\n{BARE}"
+        )
+    };
     // Windows-1252: u umlaut FC, superscript two B2. Code page 850: 81 and FD. Source: Unicode
     // consortium's mapping tables, from memory.
-    for (page, want) in [("ANSI_1252", b"K\xFCche m\xB2, 6\" \\U+03A9"), ("dos850", b"K\x81che m\xFD, 6\" \\U+03A9")] {
+    for (page, want) in [
+        ("ANSI_1252", b"K\xFCche m\xB2, 6\" \\U+03A9"),
+        ("dos850", b"K\x81che m\xFD, 6\" \\U+03A9"),
+    ] {
         let spliced = spliced(header(page).as_bytes(), 1.0);
         assert!(spliced.bytes.windows(want.len()).any(|w| w == want), "{page}");
     }

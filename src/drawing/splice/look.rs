@@ -83,7 +83,11 @@ pub(super) fn look(drawing: &Drawing<'_>) -> Look {
 fn page(drawing: &Drawing<'_>) -> Option<CodePage> {
     if drawing.version >= Version::R2007 {
         let pure = drawing.source.is_ascii();
-        return Some(if pure { CodePage::Standard(encoding_rs::UTF_8) } else { drawing.encoding });
+        return Some(if pure {
+            CodePage::Standard(encoding_rs::UTF_8)
+        } else {
+            drawing.encoding
+        });
     }
     let tag = drawing.header_var("$DWGCODEPAGE")?.tags.first()?;
     let name = drawing.name(tag.value.clone());
