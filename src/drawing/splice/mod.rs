@@ -10,6 +10,7 @@ use std::ops::Range;
 use super::Drawing;
 use crate::note::Note;
 
+mod close;
 mod edits;
 mod look;
 mod place;

@@ -1,24 +1,14 @@
-//! Where new records go, and how a drawing that stops short is closed.
+//! Where new records go.
 
 use std::ops::Range;
 
 use super::edits::Edits;
-use super::look;
 use super::records::Pen;
+use super::{close, look};
 use crate::drawing::Drawing;
 use crate::drawing::encode;
-use crate::drawing::tag::{ValueKind, value_kind};
 use crate::drawing::types::{Format, Tag};
 use crate::note::Note;
-
-/// What is open at the end of a drawing that stops short.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Open {
-    pub(super) section: bool,
-    pub(super) table: bool,
-    pub(super) block: bool,
-    pub(super) sequence: bool,
-}
 
 fn section(drawing: &Drawing<'_>, name: &str) -> Option<Range<usize>> {
     let sections = &drawing.structure.sections;
@@ -157,7 +147,7 @@ pub(super) fn entities(
         }
     }
     if !drawing.structure.complete {
-        close(drawing, pen, &at_end, edits);
+        close::close(drawing, pen, &at_end, edits);
         let message = "the drawing stops short; its redline is closed so that it can be opened";
         notes.push(Note::warning("redline-closed", message));
     }
@@ -174,137 +164,13 @@ fn before_cut(drawing: &Drawing<'_>, range: &Range<usize>) -> usize {
     let main = tags.iter().rposition(|t| t.code == 0 && !part(t)).unwrap_or(0);
     let start = tags.get(main).map_or(range.end, |t| t.range.start);
     let end = tags.last().map_or(range.end, |t| t.range.end);
-    let (_, cut) = tail(drawing, &tags);
-    let open = open(drawing, &tags).sequence;
+    let cut = close::is_cut(drawing, &tags);
+    let open = close::open(drawing, &tags).sequence;
     // The section's own head is no entity.
     if main == 0 || !(cut || open) {
         return end;
     }
     start
-}
-
-/// Closes a drawing that stops short.
-fn close(drawing: &Drawing<'_>, pen: &Pen<'_>, before_end: &[u8], edits: &mut Edits) {
-    let last = drawing.structure.sections.iter().max_by_key(|(_, r)| r.end);
-    let tags = last
-        .map(|(_, range)| drawing.tags(range.start..drawing.source.len()))
-        .unwrap_or_default();
-    let (rest, _) = tail(drawing, &tags);
-    let bytes = pen.closing(open(drawing, &tags), before_end);
-    match rest {
-        Tail::Clean(at) => edits.insert(at, bytes),
-        Tail::Short(missing) => edits.insert(drawing.source.len(), [missing, bytes].concat()),
-        Tail::Name(missing) => {
-            // The source ends in the code of a record: the first one of the closing takes it up.
-            let name = memchr::memchr(drawing.layout.eol, &bytes).map_or(0, |n| n + 1);
-            let bytes = bytes.get(name..).unwrap_or_default();
-            edits.insert(drawing.source.len(), [missing.as_slice(), bytes].concat());
-        }
-    }
-}
-
-/// What stands after the last whole tag.
-enum Tail {
-    /// Nothing but blanks: go on at this offset.
-    Clean(usize),
-    /// A tag cut short, and the bytes that make it whole.
-    Short(Vec<u8>),
-    /// The code 0 without a name, and the bytes that end its line.
-    Name(Vec<u8>),
-}
-
-/// How the source ends, and whether its last value may be cut.
-fn tail(drawing: &Drawing<'_>, tags: &[Tag]) -> (Tail, bool) {
-    let end = tags.last().map_or(drawing.source.len(), |t| t.range.end);
-    let rest = drawing.source.get(end..).unwrap_or_default();
-    match drawing.format {
-        Format::Ascii { newline } => {
-            let eol = drawing.layout.eol;
-            let before = drawing.source.get(..end).unwrap_or_default();
-            if !before.ends_with(&[eol]) {
-                return (Tail::Short(newline.as_bytes().to_vec()), true);
-            }
-            if rest.iter().all(|b| b.is_ascii_whitespace() || *b == 0x1A) {
-                return (Tail::Clean(end), false);
-            }
-            let mut missing = Vec::new();
-            if !rest.ends_with(&[eol]) {
-                missing.extend(newline.bytes());
-            }
-            if rest.trim_ascii() == b"0" {
-                return (Tail::Name(missing), true);
-            }
-            // A code without its value gets the value 0; lines that are no tag are left.
-            if rest.iter().filter(|b| **b == eol).count() <= 1 {
-                missing.extend(format!("0{newline}").into_bytes());
-            }
-            (Tail::Short(missing), true)
-        }
-        Format::Binary { .. } if rest.is_empty() => (Tail::Clean(end), false),
-        Format::Binary { wide } => (Tail::Short(complete_binary(rest, wide)), true),
-    }
-}
-
-/// Zeros for what is missing of a value.
-fn complete_binary(rest: &[u8], wide: bool) -> Vec<u8> {
-    let (code, head) = match (wide, rest) {
-        (true, [a, b, ..]) => (i16::from_le_bytes([*a, *b]), 2),
-        (true, [_]) => return [vec![0], complete_binary(&[rest, &[0]].concat(), wide)].concat(),
-        (false, [255, a, b, ..]) => (i16::from_le_bytes([*a, *b]), 3),
-        (false, [255, ..]) => {
-            // The code itself is cut: a comment takes the least room.
-            let whole = [255, 0xE7, 0x03];
-            let missing = whole.get(rest.len()..).unwrap_or_default();
-            return [missing, &[0]].concat();
-        }
-        (false, [a, ..]) => (i16::from(*a), 1),
-        (_, []) => return Vec::new(),
-    };
-    let value = rest.len().saturating_sub(head);
-    let want = match value_kind(code) {
-        ValueKind::Text | ValueKind::Handle => value + 1,
-        ValueKind::Real | ValueKind::Int64 => 8,
-        ValueKind::Int16 => 2,
-        ValueKind::Int32 => 4,
-        ValueKind::Byte => 1,
-        ValueKind::Chunk => 1 + rest.get(head).map_or(0, |n| usize::from(*n)),
-    };
-    vec![0; want.saturating_sub(value)]
-}
-
-/// What the tags of the last section leave open.
-fn open(drawing: &Drawing<'_>, tags: &[Tag]) -> Open {
-    let mut open = Open::default();
-    for tag in tags {
-        let value = drawing
-            .source
-            .get(tag.value.clone())
-            .unwrap_or_default()
-            .trim_ascii();
-        match (tag.code, value) {
-            (0, b"SECTION") => {
-                open = Open {
-                    section: true,
-                    ..Open::default()
-                }
-            }
-            (0, b"ENDSEC") => open = Open::default(),
-            (0, b"TABLE") => open.table = true,
-            (0, b"ENDTAB") => open.table = false,
-            (0, b"BLOCK") => open.block = true,
-            (0, b"ENDBLK") => {
-                open = Open {
-                    block: false,
-                    sequence: false,
-                    ..open
-                }
-            }
-            (0, b"POLYLINE" | b"ATTRIB" | b"VERTEX") => open.sequence = true,
-            (0, _) => open.sequence = false,
-            _ => {}
-        }
-    }
-    open
 }
 
 /// Sets the handle seed to the next free handle, where both are there.

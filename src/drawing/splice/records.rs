@@ -3,7 +3,7 @@
 //! Source for codes and their order: DXF reference, from memory; held to an independent auditor.
 
 use super::look::{Look, table};
-use super::{NewShape, place};
+use super::{NewShape, close};
 use crate::drawing::Drawing;
 use crate::drawing::encode::Writer;
 use crate::drawing::types::Version;
@@ -43,7 +43,12 @@ impl<'a> Pen<'a> {
         Writer::new(self.drawing.format, self.look.page)
     }
 
-    fn fresh(&mut self) -> u64 {
+    /// The handle that [`Pen::fresh`] will give.
+    pub(super) fn peek(&self) -> u64 {
+        self.next
+    }
+
+    pub(super) fn fresh(&mut self) -> u64 {
         let handle = self.next;
         self.next = self.next.saturating_add(1);
         handle
@@ -217,7 +222,7 @@ impl<'a> Pen<'a> {
     }
 
     /// The end of a drawing that stops short: what is open is closed, then `0 EOF`.
-    pub(super) fn closing(&self, open: place::Open, before_end: &[u8]) -> Vec<u8> {
+    pub(super) fn closing(&self, open: close::Open, before_end: &[u8]) -> Vec<u8> {
         let mut w = self.writer();
         if open.sequence {
             w.name(0, "SEQEND");
