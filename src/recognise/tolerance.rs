@@ -31,6 +31,8 @@ pub const BREAK: f64 = 8.0;
 pub const BLOCK_LENGTH: f64 = 30.0;
 /// A line shorter than this is no face of a member.
 pub const SHORTEST_FACE: f64 = 4.0;
+/// A dash of a broken line is no longer than this (1/4 in at 1:48).
+pub const LONGEST_DASH: f64 = 12.5;
 /// A single line shorter than this is no centreline.
 pub const SHORTEST_SINGLE: f64 = 12.0;
 

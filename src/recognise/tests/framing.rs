@@ -281,6 +281,35 @@ fn pieces_broken_at_a_wall_are_joined_and_blocks_are_not() {
 }
 
 #[test]
+fn dashes_saved_as_lines_are_one_line() {
+    let mut sheet = Sheet::default();
+    for x in [0.0, 1.5, 16.0, 17.5] {
+        for k in 0..8 {
+            let y = 18.0 * f64::from(k);
+            sheet.line("S-JOIS", (x, y), (x, y + 12.0));
+        }
+    }
+    let (plan, _) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    assert_eq!(
+        found,
+        [
+            member((0.75, 0.0), (0.75, 138.0), 1.5, 1),
+            member((16.75, 0.0), (16.75, 138.0), 1.5, 1)
+        ]
+    );
+    // Blocks between joists at 12 in on centre are not dashes.
+    let mut blocks = Sheet::default();
+    for k in 0..5 {
+        let x = 12.0 * f64::from(k) + 0.75;
+        blocks.line("S-BLOCKING", (x, 0.0), (x + 10.5, 0.0));
+        blocks.line("S-BLOCKING", (x, 1.5), (x + 10.5, 1.5));
+    }
+    assert_eq!(blocks.read().0.members.len(), 5);
+}
+
+#[test]
 fn a_member_drawn_twice_is_one() {
     let mut sheet = Sheet::default();
     sheet.path(
