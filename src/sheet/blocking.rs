@@ -81,6 +81,7 @@ fn moved(
             filled: false,
         };
         marks.push(Mark::new(Layer::Move, shape).of(r.id).style(Style::Dashed));
+        ground.take_disc(to, size);
     }
     let tip = if by < size {
         from + unit * (size + 2.4 * frame.text)

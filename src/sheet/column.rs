@@ -148,7 +148,8 @@ pub fn flow(blocks: &[Block], most: f64) -> (Vec<(usize, f64)>, usize, f64) {
         };
         if y > 0.0 && y + b.height + with_next > most {
             column += 1;
-            y = 0.0;
+            // Type in line with the first column's, whose heading stands lower.
+            y = if b.keep { 0.0 } else { 11.0 };
         }
         places.push((column, y));
         y += b.height;

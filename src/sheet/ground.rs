@@ -8,6 +8,7 @@ use super::frame::Frame;
 use super::measure::Rect;
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
+use crate::check::{Finding, Severity};
 use crate::plan::{Light, LightId, Linework, Member, MemberId, MemberKind, Plan, RoomId, RowId};
 use crate::rules::Rules;
 
@@ -47,7 +48,35 @@ pub fn bar(from: Coord, to: Coord, thickness: f64) -> Option<Vec<Coord>> {
     Some(vec![from + side, from - side, to - side, to + side])
 }
 
-pub fn draw(plan: &Plan, rules: &Rules, frame: &Frame, ground: &mut Ground, marks: &mut Vec<Mark>) {
+/// How far from its centre each light and the rings around it reach. Labels keep off that.
+pub fn reaches(plan: &Plan, findings: &[Finding], rules: &Rules, frame: &Frame) -> Vec<f64> {
+    let mut worst: Vec<Option<Severity>> = vec![None; plan.lights.len()];
+    for f in findings {
+        for l in &f.lights {
+            if let Some(w) = worst.get_mut(l.0) {
+                *w = (*w).max(Some(f.severity));
+            }
+        }
+    }
+    let ring = |w: Option<Severity>| match w {
+        Some(Severity::Must) => 0.75,
+        Some(Severity::Should) => 0.45,
+        Some(Severity::Note) | None => 0.1,
+    };
+    let lights = plan.lights.iter().zip(worst);
+    lights
+        .map(|(l, w)| radius(l, rules) + ring(w) * frame.text)
+        .collect()
+}
+
+pub fn draw(
+    plan: &Plan,
+    rules: &Rules,
+    frame: &Frame,
+    reaches: &[f64],
+    ground: &mut Ground,
+    marks: &mut Vec<Mark>,
+) {
     rooms(plan, marks);
     architect(plan, frame, ground, marks);
     for (i, m) in plan.members.iter().enumerate() {
@@ -69,10 +98,10 @@ pub fn draw(plan: &Plan, rules: &Rules, frame: &Frame, ground: &mut Ground, mark
         marks.push(line(Layer::RowLine, from, to).of(RowId(i)).style(Style::Dashed));
         ground.avoid(from, to, 2.0);
     }
-    for (i, l) in plan.lights.iter().enumerate().filter(|(_, l)| finite(l.at)) {
-        let r = radius(l, rules);
-        light(l, r, LightId(i), marks);
-        ground.take(Rect::around(l.at, 2.0 * r, 2.0 * r));
+    let lights = plan.lights.iter().zip(reaches).enumerate();
+    for (i, (l, reach)) in lights.filter(|(_, (l, _))| finite(l.at)) {
+        light(l, radius(l, rules), LightId(i), marks);
+        ground.take_disc(l.at, *reach);
     }
 }
 

@@ -4,13 +4,12 @@ use geo::Coord;
 
 use super::badge::{badge, layer, size};
 use super::frame::Frame;
-use super::ground::{finite, line, radius};
+use super::ground::{finite, line};
 use super::measure::{Rect, plan_width};
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::Finding;
 use crate::plan::{LightId, Linework, Plan, RoomId, RowId};
-use crate::rules::Rules;
 
 /// Lights' ids are smaller than what is wrong with them.
 const SMALL: f64 = 0.7;
@@ -60,7 +59,7 @@ pub fn draw(
     plan: &Plan,
     findings: &[Finding],
     wanted: Vec<Wanted>,
-    rules: &Rules,
+    reaches: &[f64],
     frame: &Frame,
     ground: &mut Ground,
     marks: &mut Vec<Mark>,
@@ -75,14 +74,14 @@ pub fn draw(
         let at_light = f
             .lights
             .iter()
-            .filter_map(|l| plan.lights.get(l.0))
-            .find(|l| finite(l.at) && (l.at - f.at).x.hypot((l.at - f.at).y) < 1.0);
-        let clear = at_light.map_or(0.5 * cap, |l| radius(l, rules) + 0.8 * cap);
+            .filter_map(|l| Some((plan.lights.get(l.0)?.at, *reaches.get(l.0)?)))
+            .find(|(at, _)| finite(*at) && (*at - f.at).x.hypot((*at - f.at).y) < 1.0);
+        let clear = at_light.map_or(0.5 * cap, |(_, reach)| reach + 0.4 * cap);
         let id = f.id.to_string();
         let (w, h) = size(&id, cap);
         let spot = ground.place(f.at, clear, w, h);
         if let Some((a, b)) = spot.leader {
-            let start = at_light.map_or(a, |l| toward(l.at, b, radius(l, rules) + 0.55 * cap));
+            let start = at_light.map_or(a, |(at, reach)| toward(at, b, reach));
             marks.push(line(layer(f.severity), start, b).of(&id).style(Style::Fine));
         }
         marks.extend(badge(&id, layer(f.severity), spot.center, cap));
@@ -103,12 +102,12 @@ pub fn draw(
         };
         text(&end, SMALL * cap, ground, marks);
     }
-    for (i, l) in plan.lights.iter().enumerate().filter(|(_, l)| finite(l.at)) {
+    for (i, (l, reach)) in plan.lights.iter().zip(reaches).enumerate() {
         let id = LightId(i).to_string();
         text(
             &Wanted {
                 anchor: l.at,
-                clear: radius(l, rules) + 0.25 * cap,
+                clear: reach + 0.3 * cap,
                 text: id.clone(),
                 layer: Layer::Label,
                 of: id,

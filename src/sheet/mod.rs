@@ -229,7 +229,8 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
     let frame = frame::frame(plan);
     let mut taken = place::Ground::new(frame.text * 2.5, frame.text * 0.25);
     let (mut marks, mut wanted) = (Vec::new(), Vec::new());
-    ground::draw(plan, rules, &frame, &mut taken, &mut marks);
+    let reaches = ground::reaches(plan, findings, rules, &frame);
+    ground::draw(plan, rules, &frame, &reaches, &mut taken, &mut marks);
     blocking::draw(
         plan,
         findings,
@@ -241,7 +242,7 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
         &mut wanted,
     );
     deviations::draw(plan, findings, rules, &frame, &mut taken, &mut marks, &mut wanted);
-    labels::draw(plan, findings, wanted, rules, &frame, &mut taken, &mut marks);
+    labels::draw(plan, findings, wanted, &reaches, &frame, &mut taken, &mut marks);
     // Labels and arrows may stand beyond what was framed; the paper grows with them.
     let reach = marks
         .iter()

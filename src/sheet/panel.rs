@@ -1,12 +1,12 @@
 //! What stands beside the plan, as plain data: summary, numbered list, strips, legend, cautions.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::frame::Frame;
 use super::{Layer, ListEntry, Mark, Page, Panel, Strip, badge};
 use crate::check::{Finding, Severity};
 use crate::length::{feet_inches, inches_only};
-use crate::plan::{LightId, Plan, RowId};
+use crate::plan::{FindingId, LightId, Plan, RemedyId, RowId};
 use crate::remedy::{Action, Remedy};
 use crate::rules::Rules;
 
@@ -67,7 +67,10 @@ fn summary(plan: &Plan, findings: &[Finding], frame: &Frame) -> Vec<String> {
         lines.push("No framing is known here: nothing that depends on it was checked.".into());
     }
     if !plan.units.name.is_empty() {
-        lines.push(format!("Drawn in {}: {}", plan.units.name, plan.units.why));
+        lines.push(format!(
+            "Unit of the drawing: {} ({})",
+            plan.units.name, plan.units.why
+        ));
     }
     if plan.counts.dropped > 0 {
         lines.push(format!(
@@ -84,15 +87,21 @@ fn summary(plan: &Plan, findings: &[Finding], frame: &Frame) -> Vec<String> {
 fn list(findings: &[Finding], remedies: &[Remedy]) -> Vec<ListEntry> {
     let mut order: Vec<&Finding> = findings.iter().collect();
     order.sort_by_key(|f| (std::cmp::Reverse(f.severity), f.id));
+    let mut told: BTreeMap<RemedyId, FindingId> = BTreeMap::new();
     order
         .into_iter()
         .map(|f| {
             let said: Vec<String> = remedies
                 .iter()
                 .filter(|r| r.mends.contains(&f.id) || f.remedies.contains(&r.id))
-                .map(|r| match &r.action {
-                    Action::None { why } => format!("{}: {why}", r.id),
-                    _ => format!("{}: {}", r.id, r.message),
+                .map(|r| {
+                    // One remedy may mend forty findings; it is told in full once.
+                    let first = *told.entry(r.id).or_insert(f.id);
+                    match &r.action {
+                        _ if first != f.id => format!("{}: see {first}.", r.id),
+                        Action::None { why } => format!("{}: no clean remedy; {why}", r.id),
+                        _ => format!("{}: {}", r.id, r.message),
+                    }
                 })
                 .collect();
             ListEntry {

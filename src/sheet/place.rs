@@ -67,6 +67,14 @@ impl Ground {
         self.taken.push(r);
     }
 
+    /// Takes a disc, as four boxes that together cover it and little more.
+    pub fn take_disc(&mut self, center: Coord, radius: f64) {
+        // Corners at 22.5°, 45° and 67.5°: each box reaches to the next one's corner.
+        for (x, y) in [(1.0, 0.383), (0.924, 0.708), (0.708, 0.924), (0.383, 1.0)] {
+            self.take(Rect::around(center, 2.0 * x * radius, 2.0 * y * radius));
+        }
+    }
+
     /// Marks a line as better left visible. `cost` is in rings a label would rather go farther out.
     pub fn avoid(&mut self, from: Coord, to: Coord, cost: f64) {
         if ![from.x, from.y, to.x, to.y].iter().all(|v| v.is_finite()) {
@@ -127,7 +135,7 @@ impl Ground {
     }
 
     /// Finds a place for a label of `width` × `height` about `anchor`, no nearer than `clear`, and takes
-    /// it. A label farther off than the first ring gets a leader.
+    /// it. A label beyond the second ring gets a leader.
     pub fn place(&mut self, anchor: Coord, clear: f64, width: f64, height: f64) -> Spot {
         let step = height * 0.75;
         let mut best: Option<(f64, Spot, Rect)> = None;
@@ -144,7 +152,7 @@ impl Ground {
             for fan in 0..fans {
                 for (turn_at, turn) in TURNS.iter().enumerate() {
                     let turn = turn + 22.5 * fan as f64 / fans as f64;
-                    let spot = self.spot(anchor, clear + ring as f64 * step, turn, width, height, ring > 0);
+                    let spot = self.spot(anchor, clear + ring as f64 * step, turn, width, height, ring > 1);
                     let label = Rect::around(spot.center, width, height);
                     if !self.free(&label.grown(self.gap)) {
                         continue;

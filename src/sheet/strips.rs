@@ -66,7 +66,11 @@ pub fn lay(strip: &Strip, room: f64) -> Laid {
     };
     let far = points.iter().map(|p| p.2.abs()).fold(tolerance, f64::max);
     let per_inch = (BAND / tolerance).min((MOST / far).max(LEAST_BAND / tolerance));
-    let half = (far * per_inch).clamp(BAND, MOST) + 4.0;
+    let deepest = |sign: f64| {
+        let far = points.iter().map(|p| p.2 * sign).fold(tolerance, f64::max);
+        (far * per_inch).clamp(LEAST_BAND, MOST) + 5.0
+    };
+    let (over, beneath) = (deepest(1.0), deepest(-1.0));
 
     // Lanes of value labels above and below the chart.
     let values = |above: bool| -> Vec<(usize, f64, String)> {
@@ -86,8 +90,8 @@ pub fn lay(strip: &Strip, room: f64) -> Laid {
     let deep = |l: &[Option<usize>]| l.iter().flatten().max().map_or(0, |m| m + 1) as f64 * LANE;
 
     let head = 15.0;
-    let axis = head + deep(&lanes_above) + half;
-    let under = axis + half + deep(&lanes_below);
+    let axis = head + deep(&lanes_above) + over;
+    let under = axis + beneath + deep(&lanes_below);
     title(strip, per_inch, &mut items);
 
     items.push(Item::Band {
@@ -112,7 +116,7 @@ pub fn lay(strip: &Strip, room: f64) -> Laid {
             let (Some(lane), Some(p)) = (lane, points.get(*i)) else {
                 continue;
             };
-            let base = axis + sign * (half + (*lane as f64 + 0.5) * LANE);
+            let base = axis + sign * (if sign < 0.0 { over } else { beneath } + (*lane as f64 + 0.5) * LANE);
             items.push(Item::Rule {
                 from: (*center, y(p.2)),
                 to: (*center, base - sign * LANE * 0.4),
