@@ -7,7 +7,7 @@ import ezdxf
 
 
 def main() -> int:
-    plans = sorted(pathlib.Path(sys.argv[1]).rrglob("*.dxf"))
+    plans = sorted(pathlib.Path(sys.argv[1]).rglob("*.dxf"))
     failed = 0
     for plan in plans:
         try:

@@ -244,7 +244,7 @@ def compare(dump, path):
 
 
 def main(dump, *folders):
-    files = sorted(f for folder in folders for f in Path(folder).rrglob("*.dxf"))
+    files = sorted(f for folder in folders for f in Path(folder).rglob("*.dxf"))
     passed = failed = 0
     for path in files:
         found = compare(dump, path)

@@ -139,7 +139,7 @@ def pairs_of(arguments):
         raise SystemExit(__doc__)
     sources, redlines = map(Path, arguments)
     found = []
-    for source in sorted(sources.glob("*.dxf")):
+    for source in sorted(sources.rglob("*.dxf")):
         for name in (f"{source.stem}.redline.dxf", source.name):
             redline = redlines / name
             if redline.is_file() and redline.resolve() != source.resolve():
