@@ -131,7 +131,7 @@ pub fn blocks(panel: &Panel) -> Vec<Block> {
         });
     }
     out.push(heading("Cautions"));
-    out.extend(panel.cautions.iter().map(|c| paragraph(c, 10.0)));
+    out.extend(panel.cautions.iter().map(|c| paragraph(c, 12.0)));
     out
 }
 

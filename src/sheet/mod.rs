@@ -243,6 +243,9 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
     );
     deviations::draw(plan, findings, rules, &frame, &mut taken, &mut marks, &mut wanted);
     labels::draw(plan, findings, wanted, &reaches, &frame, &mut taken, &mut marks);
+    if plan.lights.is_empty() {
+        marks.push(not_judged(&frame));
+    }
     // Labels and arrows may stand beyond what was framed; the paper grows with them.
     let reach = marks
         .iter()
@@ -258,4 +261,20 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
         plan: marks,
         panel,
     }
+}
+
+/// What a drawing in which nothing was judged says of itself, above its upper left corner.
+fn not_judged(frame: &frame::Frame) -> Mark {
+    let bounds = &frame.bounds;
+    let shape = MarkShape::Text {
+        at: Coord {
+            x: bounds.least.x,
+            y: bounds.greatest.y + frame.text,
+        },
+        height: frame.text,
+        angle: 0.0,
+        centred: false,
+        text: "NOT JUDGED: no recessed lights were found in this drawing".to_string(),
+    };
+    Mark::new(Layer::Must, shape)
 }
