@@ -61,9 +61,12 @@ mod tests {
         let f = only(&plan(12.0), Kind::NoSupport);
         assert_eq!((f.measured, f.limit), (31.25, 12.0));
         assert!(check_of(&plan(12.0), Kind::WideBay).is_empty());
-        // At the wall itself it carries.
-        assert!(check_of(&plan(31.25), Kind::NoSupport).is_empty());
-        assert_eq!(check_of(&plan(31.25), Kind::WideBay).len(), 1);
+        // At the wall itself it carries, and upon the wall's plate, which is 4 1/2 in wide.
+        for wall in [31.25, 30.75, 31.25 - 4.25] {
+            assert!(check_of(&plan(wall), Kind::NoSupport).is_empty());
+            assert_eq!(check_of(&plan(wall), Kind::WideBay).len(), 1);
+        }
+        assert_eq!(check_of(&plan(31.25 - 4.5), Kind::NoSupport).len(), 1);
     }
 
     #[test]

@@ -13,6 +13,7 @@ use crate::rules::{Luminaire, Patterns, Rules};
 mod bays;
 mod framing;
 mod lights;
+mod plies;
 mod poses;
 mod rooms;
 mod units;
