@@ -45,6 +45,7 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
     }
     let report = Report {
         name: name.to_string(),
+        facings: remedy::facing::facings(&plan, rules),
         plan,
         schedule: rules.luminaires.clone(),
         findings,

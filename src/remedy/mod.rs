@@ -13,6 +13,7 @@ use crate::recognise::relate;
 use crate::rules::Rules;
 
 mod blocking;
+pub mod facing;
 mod judge;
 mod shift;
 mod words;

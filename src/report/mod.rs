@@ -6,6 +6,7 @@ use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Plan};
 use crate::remedy::Remedy;
+use crate::remedy::facing::Facing;
 use crate::rules::Luminaire;
 
 /// One plan, judged.
@@ -18,6 +19,8 @@ pub struct Report {
     pub schedule: Vec<Luminaire>,
     pub findings: Vec<Finding>,
     pub remedies: Vec<Remedy>,
+    /// Which way junction boxes face, ordered by light.
+    pub facings: Vec<Facing>,
     pub notes: Vec<Note>,
 }
 

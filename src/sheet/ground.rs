@@ -10,6 +10,7 @@ use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Severity};
 use crate::plan::{Light, LightId, Linework, Member, MemberId, MemberKind, Plan, RoomId, RowId};
+use crate::remedy::facing::{Facing, facings};
 use crate::rules::Rules;
 
 /// Radius a light is drawn at: half its opening, kept to what a ceiling can hold.
@@ -48,6 +49,9 @@ pub fn bar(from: Coord, to: Coord, thickness: f64) -> Option<Vec<Coord>> {
     Some(vec![from + side, from - side, to - side, to + side])
 }
 
+/// How far the mark of a junction box stands out from the opening, as a share of its radius.
+const BOX: f64 = 0.45;
+
 /// How far from its centre each light and the rings around it reach. Labels keep off that.
 pub fn reaches(plan: &Plan, findings: &[Finding], rules: &Rules, frame: &Frame) -> Vec<f64> {
     let mut worst: Vec<Option<Severity>> = vec![None; plan.lights.len()];
@@ -65,7 +69,7 @@ pub fn reaches(plan: &Plan, findings: &[Finding], rules: &Rules, frame: &Frame) 
     };
     let lights = plan.lights.iter().zip(worst);
     lights
-        .map(|(l, w)| radius(l, rules) + ring(w) * frame.text)
+        .map(|(l, w)| radius(l, rules) * (1.0 + BOX) + ring(w) * frame.text)
         .collect()
 }
 
@@ -103,6 +107,21 @@ pub fn draw(
         light(l, radius(l, rules), LightId(i), marks);
         ground.take_disc(l.at, *reach);
     }
+    for facing in facings(plan, rules) {
+        marks.extend(junction_box(plan, rules, &facing));
+    }
+}
+
+/// A tab on the edge of the opening, on the side where the junction box goes.
+fn junction_box(plan: &Plan, rules: &Rules, facing: &Facing) -> Option<Mark> {
+    let light = plan.lights.get(facing.light.0).filter(|l| finite(l.at))?;
+    let r = radius(light, rules);
+    let (from, to) = (
+        light.at + facing.toward * r,
+        light.at + facing.toward * (r * (1.0 + BOX)),
+    );
+    let corners = bar(from, to, r * 0.7)?;
+    Some(path(Layer::JunctionBox, corners, true, true).of(facing.light))
 }
 
 fn rooms(plan: &Plan, marks: &mut Vec<Mark>) {

@@ -68,6 +68,8 @@ pub enum Layer {
     Room,
     Member,
     Light,
+    /// The side of a light on which its junction box goes.
+    JunctionBox,
     RowLine,
     /// Off-line arrows and their dimension.
     Deviation,

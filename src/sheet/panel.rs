@@ -165,6 +165,7 @@ fn meaning(layer: Layer) -> &'static str {
         Layer::Room => "Room",
         Layer::Member => "Framing member, true thickness; heavier: beam or header",
         Layer::Light => "Light: the opening to cut, true size, and its centre",
+        Layer::JunctionBox => "Side on which the junction box goes",
         Layer::RowLine => "Line of a row (W1, W2, …)",
         Layer::Deviation => {
             "Light off its line: which way to move it and the true distance; arrow not to scale"

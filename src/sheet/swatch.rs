@@ -89,6 +89,15 @@ pub fn swatch(layer: Layer) -> Vec<Item> {
             path(layer, &[(18.3, 8.0), (23.7, 8.0)], false, false).style(Style::Fine),
             path(layer, &[(21.0, 5.3), (21.0, 10.7)], false, false).style(Style::Fine),
         ],
+        Layer::JunctionBox => vec![
+            circle(Layer::Light, MID, 5.0, true),
+            path(
+                layer,
+                &[(26.2, 5.6), (29.4, 5.6), (29.4, 10.4), (26.2, 10.4)],
+                true,
+                true,
+            ),
+        ],
         Layer::RowLine => vec![path(layer, &[(1.0, 8.0), (41.0, 8.0)], false, false).style(Style::Dashed)],
         Layer::Deviation => vec![
             circle(layer, at(8.0, 8.0), 5.5, false),

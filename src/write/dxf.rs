@@ -13,11 +13,12 @@ pub use crate::drawing::splice::{Spliced, unsplice};
 const HEAD: f64 = 20.0;
 
 /// Layer names after the National CAD Standard (discipline E, annotation, redline) and
-/// colours of the AutoCAD Color Index that read on black and on white alike.
-const LAYERS: [(Layer, &str, i16); 11] = [
+/// indexed colours that read on black and on white alike.
+const LAYERS: [(Layer, &str, i16); 12] = [
     (Layer::Room, "E-ANNO-REDL-ROOM", 8),
     (Layer::Member, "E-ANNO-REDL-MEMB", 8),
     (Layer::Light, "E-ANNO-REDL-LITE", 40),
+    (Layer::JunctionBox, "E-ANNO-REDL-JBOX", 40),
     (Layer::RowLine, "E-ANNO-REDL-ROWS", 150),
     (Layer::Deviation, "E-ANNO-REDL-DEVI", 6),
     (Layer::Must, "E-ANNO-REDL-MUST", 1),

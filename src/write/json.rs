@@ -3,6 +3,8 @@
 //! Lengths are inches; points are in drawing units. One item a line, so that two reports compare
 //! line by line. A number that is not finite is written as null.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value, json};
@@ -10,6 +12,7 @@ use serde_json::{Map, Value, json};
 use crate::check::Severity;
 use crate::plan::{LightId, Side};
 use crate::remedy::Action;
+use crate::remedy::facing::Way;
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
@@ -178,6 +181,7 @@ fn judged(j: &Judged, line: &mut Map<String, Value>) {
 }
 
 fn luminaires(report: &Report, scale: Scale) -> Value {
+    let ways: BTreeMap<LightId, Way> = report.facings.iter().map(|f| (f.light, f.way)).collect();
     list(&report.plan.lights, |i, l| {
         let side = |side: fn(&crate::plan::Bay) -> Side| l.bay.as_ref().map(|b| inches(side(b).room));
         json!({
@@ -191,8 +195,7 @@ fn luminaires(report: &Report, scale: Scale) -> Value {
             "handle": l.handle,
             "offset": l.offset,
             "rows": l.rows,
-            // Which way the junction box faces is decided nowhere yet.
-            "box": null,
+            "box": ways.get(&LightId(i)),
             "left": side(|b| b.left),
             "right": side(|b| b.right),
             "stacked": scale.points(&l.stacked),

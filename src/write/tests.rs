@@ -62,6 +62,7 @@ fn report() -> Report {
     };
     Report {
         name: "n/unit.dxf".into(),
+        facings: Vec::new(),
         schedule: vec![Luminaire {
             aperture: 4.0,
             ..Luminaire::default()

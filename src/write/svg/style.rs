@@ -10,6 +10,7 @@ pub fn class(layer: Layer) -> &'static str {
         Layer::Room => "room",
         Layer::Member => "member",
         Layer::Light => "light",
+        Layer::JunctionBox => "junction-box",
         Layer::RowLine => "row",
         Layer::Deviation => "deviation",
         Layer::Must => "must",
@@ -27,7 +28,7 @@ fn tone(layer: Layer) -> &'static str {
         Layer::Architect => "#a9adb3",
         Layer::Room => "#7d8894",
         Layer::Member => "#8b8271",
-        Layer::Light => "#1d1f22",
+        Layer::Light | Layer::JunctionBox => "#1d1f22",
         Layer::RowLine => "#0b6e7a",
         Layer::Deviation => "#a3195b",
         Layer::Must => "#9c1006",
@@ -46,6 +47,7 @@ fn fill(layer: Layer) -> &'static str {
         Layer::Room => "#f7f9fb",
         Layer::Member => "#e9e4d8",
         Layer::Light => "#fff4bf",
+        Layer::JunctionBox => "#1d1f22",
         Layer::Deviation => "#a3195b",
         Layer::Must => "#9c1006",
         Layer::Blocking => "#e3f1e4",
@@ -57,7 +59,7 @@ fn fill(layer: Layer) -> &'static str {
 fn weight(layer: Layer) -> f64 {
     match layer {
         Layer::Architect => 0.45,
-        Layer::Room | Layer::Member => 0.4,
+        Layer::Room | Layer::Member | Layer::JunctionBox => 0.4,
         Layer::RowLine => 0.6,
         Layer::Light | Layer::Note | Layer::Label => 0.7,
         Layer::Should => 0.9,
@@ -65,11 +67,12 @@ fn weight(layer: Layer) -> f64 {
     }
 }
 
-const LAYERS: [Layer; 12] = [
+const LAYERS: [Layer; 13] = [
     Layer::Architect,
     Layer::Room,
     Layer::Member,
     Layer::Light,
+    Layer::JunctionBox,
     Layer::RowLine,
     Layer::Deviation,
     Layer::Must,
