@@ -22,7 +22,9 @@ import ezdxf
 from ezdxf import recover
 from ezdxf.math import OCS, Matrix44, Vec3
 
-TOLERANCE = 1e-6  # of the coordinate's size, and never less than this in drawing units
+# In drawing units, and of the coordinate's size where that is more: well below any distance that
+# matters, well above rounding, and too small to pair neighbours wrongly at 2,000,000.
+LEAST, TOLERANCE = 1e-6, 1e-10
 SAME = 1e-7  # axes nearer than this part of their length make a circle
 FARTHEST = 1e12  # beyond this a coordinate counts as wrong, and the entity is dropped with a note
 COUNTED = "LINE CIRCLE ARC ELLIPSE INSERT LWPOLYLINE POLYLINE POINT TEXT MTEXT SOLID TRACE 3DFACE DIMENSION".split()
@@ -44,7 +46,8 @@ def axes(u, v):
     """Greatest and least half axis of the ellipse with these conjugate half axes (singular values)."""
     s = u.x * u.x + u.y * u.y + v.x * v.x + v.y * v.y
     d = abs(u.x * v.y - u.y * v.x)
-    root = math.sqrt(max(s * s - 4 * d * d, 0.0))
+    # s² − 4d² without its cancellation, which near a circle would cost half the digits.
+    root = math.hypot(u.x * u.x + u.y * u.y - v.x * v.x - v.y * v.y, 2 * (u.x * v.x + u.y * v.y))
     most = math.sqrt((s + root) / 2)
     return most, (d / most if most > 0 else 0.0)
 
@@ -58,10 +61,13 @@ def near(*points):
     return all(math.isfinite(c) and abs(c) <= FARTHEST for p in points for c in (p.x, p.y))
 
 
-def polyline(seen, points, unit, m):
+def polyline(seen, points, closed, unit, m):
     """False where a corner is out of reach."""
     if any(bulge for _, bulge in points):
-        seen.chords += not is_round(*(m.transform_direction(axis) for axis in unit))
+        bulges = [bulge for _, bulge in points]
+        # Two half circles are a circle, which becomes an ellipse and has no chords.
+        circle = closed and bulges in ([1, 1], [-1, -1])
+        seen.chords += not circle and not is_round(*(m.transform_direction(axis) for axis in unit))
         return True
     corners = [m.transform(p) for p, _ in points]
     if not near(*corners):
@@ -104,7 +110,7 @@ def take(seen, e, m):
         ocs, z = e.ocs(), e.dxf.elevation
         points = [(ocs.to_wcs(Vec3(x, y, z)), b) for x, y, b in e.get_points("xyb")]
         unit = [ocs.to_wcs(Vec3(axis)) for axis in ((1, 0), (0, 1))]
-        if not polyline(seen, points, unit, m):
+        if not polyline(seen, points, e.closed, unit, m):
             return
     elif kind == "POLYLINE" and (e.is_2d_polyline or e.is_3d_polyline):
         ocs = e.ocs() if e.is_2d_polyline else OCS()
@@ -115,7 +121,7 @@ def take(seen, e, m):
             if not vertex.dxf.flags & 16:  # a spline's frame is not on the curve
                 points.append((ocs.to_wcs(Vec3(x, y, own if z is None else z)), vertex.dxf.bulge))
         unit = [ocs.to_wcs(Vec3(axis)) for axis in ((1, 0), (0, 1))]
-        if not polyline(seen, points, unit, m):
+        if not polyline(seen, points, e.is_closed, unit, m):
             return
     elif kind == "INSERT":
         p = m.transform(e.ocs().to_wcs(e.dxf.insert))
@@ -160,7 +166,7 @@ def by_explosion(entities, seen, depth=0):
 def unmatched(ours, theirs):
     """Rows of each side that have no partner on the other within the tolerance."""
     size = max((abs(c) for row in theirs for c in row), default=1.0)
-    limit = TOLERANCE * max(1.0, size)
+    limit = max(LEAST, TOLERANCE * size)
     grid = defaultdict(list)
     for row in theirs:
         grid[tuple(math.floor(c / (4 * limit)) for c in row[:2])].append(row)
@@ -173,7 +179,7 @@ def unmatched(ours, theirs):
                     k
                     for k, other in enumerate(cell)
                     if len(other) == len(row)
-                    and all(abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b)) for a, b in zip(row, other))
+                    and all(abs(a - b) <= max(LEAST, TOLERANCE * abs(b)) for a, b in zip(row, other))
                 ),
                 None,
             )
@@ -183,6 +189,10 @@ def unmatched(ours, theirs):
         else:
             lonely.append(row)
     return lonely, [row for cell in grid.values() for row in cell]
+
+
+def shown(rows):
+    return f"{rows[:2]}"[:160]
 
 
 def differences(ours, seen, way):
@@ -195,11 +205,11 @@ def differences(ours, seen, way):
         if what == "corners" and not others and len(mine) == seen.chords:
             continue
         if mine or others:
-            yield f"{way}: {what}: {len(mine)} of ours alone {mine[:2]}, {len(others)} of theirs {others[:2]}"
+            yield f"{way}: {what}: {len(mine)} of ours alone {shown(mine)}, {len(others)} of theirs {shown(others)}"
     for name in sorted(set(ours["inserts"]) | set(seen.inserts)):
         mine, others = unmatched(ours["inserts"].get(name, []), seen.inserts.get(name, []))
         if mine or others:
-            yield f"{way}: insertions of {name}: {len(mine)} of ours alone {mine[:2]}, {len(others)} of theirs {others[:2]}"
+            yield f"{way}: insertions of {name}: {len(mine)} of ours alone {shown(mine)}, {len(others)} of theirs {shown(others)}"
 
 
 def other_reader(path):
