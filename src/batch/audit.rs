@@ -19,7 +19,7 @@ pub struct Audited {
 /// sentence that says why nothing could be judged and what to do.
 pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
     let (drawing, mut notes) = drawing::read(bytes).map_err(|e| e.to_string())?;
-    let (units, more) = recognise::units::decide(&drawing, rules.units)?;
+    let (units, more) = recognise::units::decide(&drawing, rules)?;
     notes.extend(more);
     let (flat, more) = flatten::flatten(&drawing, &units);
     notes.extend(more);

@@ -76,6 +76,16 @@ fn points_are_in_drawing_units() {
     assert_eq!(report["luminaires"][1]["at"], serde_json::json!([72.0, 30.0]));
 }
 
+/// A plan whose lines have no size that is known of any house: lights, and their room alone.
+fn telling_nothing(units: Option<i32>) -> String {
+    let bare = Draw {
+        units,
+        framing: false,
+        ..WHOLE
+    };
+    plan(bare).replace("\n40\n4\n", "\n40\n1.5\n")
+}
+
 #[test]
 fn each_bad_plan_gives_one_clear_message_and_the_others_results() {
     let whole = plan(WHOLE);
@@ -96,17 +106,13 @@ fn each_bad_plan_gives_one_clear_message_and_the_others_results() {
         ),
         (
             "unitless",
-            plan(Draw { units: None, ..WHOLE }).into(),
+            telling_nothing(None).into(),
             &["unitless.dxf: ", "--units"],
             false,
         ),
         (
             "zero-units",
-            plan(Draw {
-                units: Some(0),
-                ..WHOLE
-            })
-            .into(),
+            telling_nothing(Some(0)).into(),
             &["zero-units.dxf: ", "--units"],
             false,
         ),

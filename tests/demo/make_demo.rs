@@ -17,8 +17,8 @@ use paper::{Placing, Sheet, Unit};
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let dir = std::env::args().nth(1).ok_or("usage: make_demo DIR")?;
     let dir = Path::new(&dir);
-    // R12 and R14 have no place for a unit: those plans have a folder with rules of their own.
-    std::fs::create_dir_all(dir.join("older"))?;
+    // R12 and R14 have no place for a unit: what those plans show has to tell it.
+    std::fs::create_dir_all(dir)?;
     let plain = Placing {
         mirror: false,
         turn: 0.0,
@@ -46,7 +46,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             Sheet::new(R2000, Unit::Inch, plain),
         ),
         (
-            "older/lot-02-heron-mirrored",
+            "lot-02-heron-mirrored",
             heron::house(),
             Sheet::new(R12, Unit::Inch, mirrored),
         ),
@@ -71,7 +71,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             Sheet::new(R2018, Unit::Inch, far),
         ),
         (
-            "older/lot-07-plover",
+            "lot-07-plover",
             plover::house(true),
             Sheet::new(R14, Unit::Inch, plain),
         ),

@@ -1,0 +1,221 @@
+//! Which unit a drawing is in, by evidence.
+//!
+//! The header's `$INSUNITS` is one witness, and often a template's. Others are lengths that people
+//! wrote into dimensions and rooms, and things of one size in every house: lumber and its spacing,
+//! doors, symbols, lettering, the house. Each piece adds to the units it fits; the sums decide
+//! (`docs/units.md`).
+
+use crate::drawing::Drawing;
+use crate::flatten::{Flat, Prim, flatten};
+use crate::note::Note;
+use crate::plan::Units;
+use crate::rules::{Rules, UnitChoice};
+
+use super::classes::classes;
+
+mod framing;
+mod header;
+mod sizes;
+mod weigh;
+mod written;
+
+use header::{insunits, known};
+use weigh::{Evidence, weigh, words};
+
+const ASK: &str = "give it with --units in, ft, mm, cm or m";
+
+/// A unit that a drawing may be in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Candidate {
+    name: &'static str,
+    inches: f64,
+}
+
+/// Decides the unit: the user's choice, else by evidence. `Err` is one sentence that asks for
+/// `--units` where the evidence tells nothing, or is divided.
+pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>), String> {
+    let code = insunits(drawing);
+    let header = code.and_then(known);
+    if let Some(chosen) = chosen(rules.units) {
+        let mut notes = Vec::new();
+        if let Some(said) = header.filter(|h| h.inches != chosen.inches) {
+            notes.push(Note::info(
+                "units-overridden",
+                format!(
+                    "the drawing's header says {}, the rules say {name}: taken as {name}",
+                    said.name,
+                    name = chosen.name
+                ),
+            ));
+        }
+        return Ok((units(chosen, "chosen in the rules or by --units".into()), notes));
+    }
+
+    let mut candidates: Vec<Candidate> = [1, 2, 4, 5, 6].into_iter().filter_map(known).collect();
+    let mut said = None;
+    if let Some(header) = header {
+        // A survey foot is a foot as far as evidence goes: it takes that one's place.
+        let same = |c: &Candidate| (c.inches / header.inches - 1.0).abs() < 1e-4;
+        match candidates.iter().position(same) {
+            Some(i) => {
+                candidates[i] = header;
+                said = Some(i);
+            }
+            None => {
+                said = Some(candidates.len());
+                candidates.push(header);
+            }
+        }
+    }
+    let (flat, _) = flatten(
+        drawing,
+        &units(
+            Candidate {
+                name: "",
+                inches: 1.0,
+            },
+            String::new(),
+        ),
+    );
+    let (mut notes, mut evidence) = mixed(&flat, &candidates);
+    evidence.extend(header::settings(drawing, &candidates));
+    evidence.extend(gather(drawing, &flat, rules, &candidates));
+    let verdict = weigh(candidates.len(), &evidence, said);
+    let best = verdict.order.first().copied().unwrap_or(0);
+    let Some(winner) = candidates.get(best).copied() else {
+        return Err(format!("the drawing does not say its unit; {ASK}"));
+    };
+    let shown = words(&evidence, best);
+    match (header, code) {
+        (Some(header), Some(code)) if verdict.decided && said == Some(best) => {
+            let mut why = format!("$INSUNITS of the drawing is {code}");
+            if !shown.is_empty() {
+                why += &format!("; {shown}");
+            }
+            Ok((units(header, why), notes))
+        }
+        (Some(header), _) if verdict.decided => {
+            let why = format!("{shown}: {}; the header says {}", winner.name, header.name);
+            notes.push(Note::warning(
+                "units-by-evidence",
+                format!(
+                    "the drawing's header says {}, but what it shows is in {name} ({shown}): taken as {name}; \
+                     if that is wrong, give --units {}",
+                    header.name, header.name, name = winner.name,
+                ),
+            ));
+            Ok((units(winner, why), notes))
+        }
+        (Some(header), _) => {
+            let other = verdict.order.iter().copied().find(|&i| said != Some(i));
+            let name = other
+                .and_then(|i| candidates.get(i))
+                .map_or("another unit", |c| c.name);
+            let shown = other.map_or(String::new(), |i| words(&evidence, i));
+            Err(format!(
+                "the drawing's header says {}, but it looks like {name} ({shown}), and neither is sure; {ASK}",
+                header.name
+            ))
+        }
+        (None, _) if verdict.decided => {
+            let header = match code {
+                None => "the header says none".to_string(),
+                Some(code) => format!("the header says none ($INSUNITS {code})"),
+            };
+            Ok((
+                units(winner, format!("{shown}: {}; {header}", winner.name)),
+                notes,
+            ))
+        }
+        (None, None) => Err(format!(
+            "the drawing does not say its unit ($INSUNITS is absent); {ASK}"
+        )),
+        (None, Some(0)) => Err(format!(
+            "the drawing does not say its unit ($INSUNITS is 0); {ASK}"
+        )),
+        (None, Some(code)) => Err(format!(
+            "the drawing's unit ($INSUNITS {code}) is not one a house is drawn in; {ASK}"
+        )),
+    }
+}
+
+fn units(of: Candidate, why: String) -> Units {
+    Units {
+        name: of.name.into(),
+        inches_per_unit: of.inches,
+        why,
+    }
+}
+
+fn chosen(choice: UnitChoice) -> Option<Candidate> {
+    match choice {
+        UnitChoice::Auto => None,
+        UnitChoice::In => known(1),
+        UnitChoice::Ft => known(2),
+        UnitChoice::Mm => known(4),
+        UnitChoice::Cm => known(5),
+        UnitChoice::M => known(6),
+    }
+}
+
+/// What the geometry and its texts say.
+fn gather(drawing: &Drawing<'_>, flat: &Flat, rules: &Rules, candidates: &[Candidate]) -> Vec<Evidence> {
+    let classes = classes(flat, &rules.read);
+    let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
+        .into_iter()
+        .chain(written::rooms(flat, &classes, candidates))
+        .collect();
+    found.extend(framing::framing(flat, &classes, candidates));
+    found.extend(sizes::sizes(flat, &classes, candidates));
+    found
+}
+
+/// Whether numbers written `ratio` times as great as what is drawn are in one of the candidates'
+/// units, where one of the drawing is `inches`. A ratio of 1 tells nothing.
+fn converts(ratio: f64, inches: f64) -> bool {
+    const NEAR: f64 = 0.004;
+    [1, 2, 4, 5, 6].into_iter().filter_map(known).any(|text| {
+        let expected = inches / text.inches;
+        (expected - 1.0).abs() > NEAR && (ratio / expected - 1.0).abs() <= NEAR
+    })
+}
+
+/// Blocks brought in at the scale between two units: a reference in another unit than the drawing.
+fn mixed(flat: &Flat, candidates: &[Candidate]) -> (Vec<Note>, Vec<Evidence>) {
+    // Only what no one scales a block by for any other reason.
+    const SCALES: [f64; 6] = [25.4, 1.0 / 25.4, 304.8, 1.0 / 304.8, 2.54, 1.0 / 2.54];
+    let mut notes = Vec::new();
+    let mut scales: Vec<f64> = Vec::new();
+    for (i, item) in flat.items.iter().enumerate() {
+        let Prim::Symbol(symbol) = &item.prim else {
+            continue;
+        };
+        let scale = symbol.x_axis.x.hypot(symbol.x_axis.y);
+        let known = SCALES.iter().find(|s| (scale / **s - 1.0).abs() < 1e-3);
+        if let (None, Some(known)) = (item.within, known) {
+            if scales.is_empty() {
+                notes.push(
+                    Note::info(
+                        "units-mixed",
+                        format!(
+                            "block {} is inserted at {}: it was drawn in another unit than this drawing",
+                            symbol.block,
+                            weigh::number(scale)
+                        ),
+                    )
+                    .at(flat.place(i)),
+                );
+            }
+            scales.push(*known);
+        }
+    }
+    let evidence = scales.first().map(|&scale| {
+        Evidence::of(candidates, 1.0, |c| {
+            // A unit of the block is `scale` units of the drawing.
+            let fits = converts(1.0 / scale, c.inches);
+            let said = format!("a block inserted at {}", weigh::number(scale));
+            (f64::from(u8::from(fits)), said)
+        })
+    });
+    (notes, evidence.into_iter().collect())
+}
