@@ -20,6 +20,7 @@ use crate::write;
 pub mod audit;
 mod files;
 mod jobs;
+pub mod legend;
 mod panics;
 mod progress;
 mod rulebook;

@@ -43,7 +43,7 @@ pub struct Args {
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum Unit {
+pub(super) enum Unit {
     In,
     Ft,
     Mm,
@@ -58,6 +58,18 @@ enum FailOn {
     Note,
 }
 
+impl From<Unit> for UnitChoice {
+    fn from(unit: Unit) -> Self {
+        match unit {
+            Unit::In => UnitChoice::In,
+            Unit::Ft => UnitChoice::Ft,
+            Unit::Mm => UnitChoice::Mm,
+            Unit::Cm => UnitChoice::Cm,
+            Unit::M => UnitChoice::M,
+        }
+    }
+}
+
 impl Args {
     /// The arguments judged: rules read, names turned into what they stand for.
     fn config(self) -> Result<Config, String> {
@@ -68,13 +80,7 @@ impl Args {
                 .rules
                 .map(|path| batch::read_rules(&path).map(Arc::new))
                 .transpose()?,
-            units: self.units.map(|unit| match unit {
-                Unit::In => UnitChoice::In,
-                Unit::Ft => UnitChoice::Ft,
-                Unit::Mm => UnitChoice::Mm,
-                Unit::Cm => UnitChoice::Cm,
-                Unit::M => UnitChoice::M,
-            }),
+            units: self.units.map(Into::into),
             fail_on: match self.fail_on {
                 FailOn::Must => Severity::Must,
                 FailOn::Should => Severity::Should,
@@ -124,7 +130,7 @@ fn tell(config: &Config, summary: &Summary, quiet: bool) {
 }
 
 /// Characters a line: the terminal's, else `COLUMNS`, else enough for a log file.
-fn width(terminal: bool) -> usize {
+pub(super) fn width(terminal: bool) -> usize {
     let asked = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
     let seen = terminal.then(|| console::Term::stdout().size_checked()).flatten();
     asked

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 mod audit;
+mod legend;
 
 /// Checks recessed lights on ceiling plans: rows, framing, spacing, blocking.
 #[derive(Debug, Parser)]
@@ -18,6 +19,7 @@ struct Args {
 #[derive(Debug, Subcommand)]
 enum Command {
     Audit(audit::Args),
+    Legend(legend::Args),
 }
 
 const STATUS: &str = "Exit status: 0 clean; 1 findings at or above --fail-on; 2 something could not be read, written \
@@ -29,6 +31,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(Args {
             command: Command::Audit(args),
         }) => audit::run(args),
+        Ok(Args {
+            command: Command::Legend(args),
+        }) => legend::run(args),
         Err(e) => {
             // Nothing better can be done where even the message cannot be printed.
             let _ = e.print();

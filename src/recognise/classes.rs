@@ -64,15 +64,7 @@ impl Classes {
 /// Sorts every item into a class. The user's own patterns are asked before built-in ones, so that
 /// a default never takes what the rules file gives to another class.
 pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
-    let mut table: Vec<(Class, &Patterns)> = vec![
-        (Class::Ignore, &read.ignore),
-        (Class::Light, &read.lights),
-        (Class::Framing, &read.framing),
-        (Class::Device, &read.devices),
-        (Class::Room, &read.rooms),
-        (Class::Wall, &read.walls),
-    ];
-    table.sort_by_key(|(_, p)| !p.given);
+    let table = table(read);
     let mut layers: BTreeMap<&str, Class> = BTreeMap::new();
     let mut blocks: BTreeMap<&str, Class> = BTreeMap::new();
     let by_name = |matches: &dyn Fn(&Patterns) -> bool| {
@@ -116,4 +108,18 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
         handed.push(if own == Class::Other { inherited } else { own });
     }
     Classes { of, inside }
+}
+
+/// Every class and its patterns in the order in which they are asked.
+pub fn table(read: &ReadRules) -> Vec<(Class, &Patterns)> {
+    let mut table: Vec<(Class, &Patterns)> = vec![
+        (Class::Ignore, &read.ignore),
+        (Class::Light, &read.lights),
+        (Class::Framing, &read.framing),
+        (Class::Device, &read.devices),
+        (Class::Room, &read.rooms),
+        (Class::Wall, &read.walls),
+    ];
+    table.sort_by_key(|(_, p)| !p.given);
+    table
 }

@@ -19,6 +19,7 @@ mod devices;
 mod framing;
 mod lights;
 mod linework;
+mod reading;
 mod relate;
 mod rooms;
 mod round;
@@ -32,6 +33,7 @@ mod walls;
 #[cfg(test)]
 mod tests;
 
+pub use reading::{Became, Named, Reading, Shown, readings};
 pub use relate::relate;
 pub use shape::outline;
 
@@ -39,6 +41,12 @@ use classes::{Claim, Class, Classes};
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
+    let (plan, notes, _) = claimed(flat, units, rules);
+    (plan, notes)
+}
+
+/// The plan, and what became of every item.
+fn claimed(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<Claim>) {
     let mut notes = Vec::new();
     let classes = classes::classes(flat, &rules.read);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
@@ -81,7 +89,7 @@ pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>)
     };
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
-    (plan, notes)
+    (plan, notes, claims)
 }
 
 /// An INSERT in which something was claimed is claimed with it.

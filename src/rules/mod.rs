@@ -9,7 +9,7 @@ mod schedule;
 mod words;
 
 pub use file::parse;
-pub use patterns::{Patterns, base_name, glob_fault, glob_matches, last_part};
+pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part};
 
 /// A rules file made whole: every default filled in, lengths in inches.
 #[derive(Clone, Debug, PartialEq)]

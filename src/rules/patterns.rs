@@ -26,6 +26,30 @@ impl Patterns {
         self.matches(&self.blocks, name)
     }
 
+    /// The first pattern or word that makes a layer's name match.
+    pub fn layer_reason(&self, name: &str) -> Option<&str> {
+        self.reason(&self.layers, name)
+    }
+
+    /// The first pattern or word that makes a block's name match.
+    pub fn block_reason(&self, name: &str) -> Option<&str> {
+        self.reason(&self.blocks, name)
+    }
+
+    fn reason<'a>(&self, entries: &'a [String], name: &str) -> Option<&'a str> {
+        if !self.matches(entries, name) {
+            return None;
+        }
+        let alone = |entry: &&String| {
+            if self.given {
+                glob_matches(entry, name)
+            } else {
+                words_match(std::slice::from_ref(*entry), name) == Verdict::Matches
+            }
+        };
+        entries.iter().find(alone).map(String::as_str)
+    }
+
     /// Whether a built-in word says that a block is *not* of this class, whatever layer it stands
     /// on: a `SWITCH` or a `PENDANT` on the lighting layer is no recessed light.
     pub fn block_excluded(&self, name: &str) -> bool {
@@ -54,6 +78,18 @@ pub fn glob_matches(pattern: &str, name: &str) -> bool {
     }
     let written = pattern.iter().collect::<String>();
     part.len() < whole.len() && last_part(&written).len() < written.len() && glob(&pattern, &fold(whole))
+}
+
+/// The pattern that matches this name and, letter case aside, no other.
+pub fn exactly(name: &str) -> String {
+    let mut pattern = String::new();
+    for c in name.trim().chars() {
+        match c {
+            '*' | '?' | '[' => pattern.extend(['[', c, ']']),
+            c => pattern.push(c),
+        }
+    }
+    pattern
 }
 
 /// What is wrong with a user's pattern, if anything.

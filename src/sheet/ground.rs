@@ -204,7 +204,7 @@ fn touches(a: &Rect, b: &Rect) -> bool {
         && b.least.y <= a.greatest.y
 }
 
-fn member(m: &Member) -> Option<Mark> {
+pub fn member(m: &Member) -> Option<Mark> {
     let mark = path(Layer::Member, bar(m.from, m.to, m.thickness)?, true, true);
     Some(match m.kind {
         MemberKind::Beam | MemberKind::Header => mark.style(Style::Heavy),
@@ -213,7 +213,7 @@ fn member(m: &Member) -> Option<Mark> {
 }
 
 /// The opening to be cut, true to size, and the point to plumb it from.
-fn light(l: &Light, r: f64, id: LightId, marks: &mut Vec<Mark>) {
+pub fn light(l: &Light, r: f64, id: LightId, marks: &mut Vec<Mark>) {
     marks.push(
         Mark::new(
             Layer::Light,

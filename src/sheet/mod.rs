@@ -12,6 +12,7 @@ mod deviations;
 mod frame;
 mod ground;
 mod labels;
+pub mod legend;
 pub mod measure;
 mod page;
 mod panel;
@@ -80,6 +81,13 @@ pub enum Layer {
     Blocking,
     Move,
     Label,
+    // Only on the picture of a reading, not on a redline:
+    Wall,
+    Device,
+    /// On a light layer, but no recessed light.
+    Lighting,
+    Ignored,
+    Unclaimed,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -143,6 +151,8 @@ pub struct Strip {
 /// The sheet of paper: points (1/72 in), y down, origin at the upper left.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
+    /// The headline, also the document's title.
+    pub heading: String,
     pub width: f64,
     pub height: f64,
     /// Where the upper left corner of [`Sheet::bounds`] comes to lie.
@@ -256,7 +266,7 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
         .fold(frame.bounds, measure::Rect::join)
         .grown(2.0 * frame.text);
     let mut panel = panel::panel(plan, findings, remedies, rules, &frame, &marks);
-    panel.page = page::page(title, &panel, &reach, &frame);
+    panel.page = page::page(&format!("Redline of {title}"), &panel, &reach, &frame);
     Sheet {
         title: title.to_string(),
         bounds: (reach.least, reach.greatest),

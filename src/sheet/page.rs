@@ -13,7 +13,7 @@ const FOOT: f64 = 40.0;
 const STRIP: f64 = 400.0;
 const STRIP_GAP: f64 = 26.0;
 
-pub fn page(title: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {
+pub fn page(heading: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {
     let mut items = Vec::new();
     let (plan_w, plan_h) = (bounds.width() * frame.scale, bounds.height() * frame.scale);
     let left_w = plan_w.max(STRIP + 40.0);
@@ -45,8 +45,9 @@ pub fn page(title: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {
         items.extend(block.items.into_iter().map(|i| shifted(i, at)));
     }
     let page_w = x0 + columns as f64 * (COLUMN + GUTTER) - GUTTER + MARGIN;
-    headline(title, page_w, &mut items);
+    headline(heading, page_w, &mut items);
     Page {
+        heading: heading.to_string(),
         width: page_w,
         height: top + left_h.max(deepest) + MARGIN,
         plan_at: (MARGIN + (left_w - plan_w) / 2.0, top),
@@ -55,10 +56,12 @@ pub fn page(title: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {
     }
 }
 
-fn headline(title: &str, page_w: f64, items: &mut Vec<Item>) {
+fn headline(words: &str, page_w: f64, items: &mut Vec<Item>) {
     let room = page_w - 2.0 * MARGIN;
-    let words = format!("Redline of {title}");
-    let line = wrap(&words, 17.0, true, room).into_iter().next().unwrap_or(words);
+    let line = wrap(words, 17.0, true, room)
+        .into_iter()
+        .next()
+        .unwrap_or_default();
     items.push(Item::Text {
         at: (MARGIN, MARGIN + 16.0),
         size: 17.0,

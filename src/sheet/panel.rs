@@ -159,7 +159,7 @@ fn legend(marks: &[Mark]) -> Vec<(Layer, String)> {
     used.into_iter().map(|l| (l, meaning(l).to_string())).collect()
 }
 
-fn meaning(layer: Layer) -> &'static str {
+pub fn meaning(layer: Layer) -> &'static str {
     match layer {
         Layer::Architect => "The architect's drawing, as received",
         Layer::Room => "Room",
@@ -176,5 +176,10 @@ fn meaning(layer: Layer) -> &'static str {
         Layer::Blocking => "Blocking to add, true size, with its cut length",
         Layer::Move => "Light to move: old place to new, and how far; short arrows not to scale",
         Layer::Label => "Name of a light (L1, L2, …)",
+        Layer::Wall => "Wall, as drawn",
+        Layer::Device => "Device in the ceiling",
+        Layer::Lighting => "On a light layer, but no recessed light",
+        Layer::Ignored => "Ignored by its name",
+        Layer::Unclaimed => "Taken for nothing: look here first",
     }
 }

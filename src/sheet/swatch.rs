@@ -133,6 +133,19 @@ pub fn swatch(layer: Layer) -> Vec<Item> {
             arrow(layer, (6.0, 8.0), (34.0, 8.0)),
         ],
         Layer::Label => vec![word(layer, MID, "L1")],
+        Layer::Wall | Layer::Unclaimed => vec![path(layer, &[(2.0, 8.0), (40.0, 8.0)], false, false)],
+        Layer::Lighting | Layer::Ignored => {
+            vec![path(layer, &[(2.0, 8.0), (40.0, 8.0)], false, false).style(Style::Dashed)]
+        }
+        Layer::Device => vec![
+            path(
+                layer,
+                &[(14.0, 1.0), (28.0, 1.0), (28.0, 15.0), (14.0, 15.0)],
+                true,
+                true,
+            ),
+            path(layer, &[(14.0, 15.0), (28.0, 1.0)], false, false).style(Style::Fine),
+        ],
     };
     marks.into_iter().map(Item::Mark).collect()
 }

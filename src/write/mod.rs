@@ -4,6 +4,8 @@ pub mod csv;
 pub mod dxf;
 pub mod html;
 pub mod json;
+pub mod legend;
+pub mod starter;
 pub mod svg;
 mod table;
 pub mod text;

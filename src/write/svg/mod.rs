@@ -101,7 +101,7 @@ pub fn svg(sheet: &Sheet) -> String {
         .set("viewBox", format!("0 0 {width} {height}"))
         .set("width", format!("{width}pt"))
         .set("height", format!("{height}pt"))
-        .add(Title::new(ink::clean(&format!("Redline of {}", sheet.title))))
+        .add(Title::new(ink::clean(&page.heading)))
         .add(Css::new(style::css()))
         .add(Definitions::new().add(ClipPath::new().set("id", "frame").add(clip)))
         .add(

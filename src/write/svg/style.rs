@@ -19,6 +19,11 @@ pub fn class(layer: Layer) -> &'static str {
         Layer::Blocking => "blocking",
         Layer::Move => "move",
         Layer::Label => "label",
+        Layer::Wall => "wall",
+        Layer::Device => "device",
+        Layer::Lighting => "lighting",
+        Layer::Ignored => "ignored",
+        Layer::Unclaimed => "unclaimed",
     }
 }
 
@@ -37,6 +42,11 @@ fn tone(layer: Layer) -> &'static str {
         Layer::Blocking => "#1f6b2c",
         Layer::Move => "#5b3a9e",
         Layer::Label => "#1d1f22",
+        Layer::Wall => "#454b53",
+        Layer::Device => "#2b6285",
+        Layer::Lighting => "#7d6a00",
+        Layer::Ignored => "#a9adb3",
+        Layer::Unclaimed => "#b3128f",
     }
 }
 
@@ -51,7 +61,16 @@ fn fill(layer: Layer) -> &'static str {
         Layer::Deviation => "#a3195b",
         Layer::Must => "#9c1006",
         Layer::Blocking => "#e3f1e4",
-        Layer::RowLine | Layer::Should | Layer::Note | Layer::Move | Layer::Label => "#ffffff",
+        Layer::Device => "#e0edf5",
+        Layer::RowLine
+        | Layer::Should
+        | Layer::Note
+        | Layer::Move
+        | Layer::Label
+        | Layer::Wall
+        | Layer::Lighting
+        | Layer::Ignored
+        | Layer::Unclaimed => "#ffffff",
     }
 }
 
@@ -60,6 +79,9 @@ fn weight(layer: Layer) -> f64 {
     match layer {
         Layer::Architect => 0.45,
         Layer::Room | Layer::Member | Layer::JunctionBox => 0.4,
+        Layer::Wall => 0.9,
+        Layer::Device | Layer::Lighting => 0.7,
+        Layer::Ignored | Layer::Unclaimed => 0.5,
         Layer::RowLine => 0.6,
         Layer::Light | Layer::Note | Layer::Label => 0.7,
         Layer::Should => 0.9,
@@ -67,7 +89,7 @@ fn weight(layer: Layer) -> f64 {
     }
 }
 
-const LAYERS: [Layer; 13] = [
+const LAYERS: [Layer; 18] = [
     Layer::Architect,
     Layer::Room,
     Layer::Member,
@@ -81,6 +103,11 @@ const LAYERS: [Layer; 13] = [
     Layer::Blocking,
     Layer::Move,
     Layer::Label,
+    Layer::Wall,
+    Layer::Device,
+    Layer::Lighting,
+    Layer::Ignored,
+    Layer::Unclaimed,
 ];
 
 /// The style sheet all marks refer to.

@@ -1,0 +1,161 @@
+//! What each layer and block was taken for, why, and what became of what is on it.
+
+use std::collections::BTreeMap;
+
+use geo::Coord;
+
+use super::classes::{self, Claim, Class};
+use super::{claimed, shape};
+use crate::flatten::{Flat, Prim};
+use crate::note::Note;
+use crate::plan::{Plan, Units};
+use crate::rules::{Patterns, Rules};
+
+/// What an entity became, in the order of the legend.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Became {
+    Light,
+    Framing,
+    Wall,
+    Room,
+    Device,
+    /// On a light layer, but no recessed light: switch legs, other fixtures.
+    LightLinework,
+    /// Holds something that was claimed.
+    Holder,
+    Ignored,
+    Unclaimed,
+    /// Off, frozen or invisible, and so not read.
+    Hidden,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Named {
+    Layer,
+    Block,
+}
+
+/// One layer or block.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    pub named: Named,
+    pub name: String,
+    /// Entities on the layer, or INSERTs of the block.
+    pub count: usize,
+    /// What the name alone says; `Unclaimed` where it says nothing.
+    pub class: Became,
+    /// One clause: what in the name, or in the rules, decided.
+    pub why: String,
+    /// What became of the entities; the numbers add up to `count`.
+    pub became: BTreeMap<Became, usize>,
+}
+
+/// A line as drawn, and what it became. Points in inches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shown {
+    pub became: Became,
+    pub points: Vec<Coord>,
+    pub closed: bool,
+}
+
+/// Recognises, and tells of every layer and block what it was taken for: layers first, by name.
+pub fn readings(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<Reading>, Vec<Shown>) {
+    let (plan, notes, claims) = claimed(flat, units, rules);
+    let classes = classes::classes(flat, &rules.read);
+    let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
+    let mut shown = Vec::new();
+    for ((item, claim), class) in flat.items.iter().zip(&claims).zip(&classes.of) {
+        let became = if item.visible {
+            of_claim(*claim)
+        } else {
+            Became::Hidden
+        };
+        let mut add = |named, name| {
+            let (class, why) = match named {
+                Named::Layer => by_name(rules, |p| p.layer_reason(name)),
+                Named::Block => by_name(rules, |p| p.block_reason(name)),
+            };
+            let entry = found.entry((named, name)).or_insert_with(|| Reading {
+                named,
+                name: name.to_string(),
+                count: 0,
+                class,
+                why,
+                became: BTreeMap::new(),
+            });
+            entry.count += 1;
+            *entry.became.entry(became).or_insert(0) += 1;
+        };
+        add(Named::Layer, &*item.layer);
+        if let Prim::Symbol(s) = &item.prim {
+            // The name a block goes by is asked first, then the one it is stored under.
+            let plain = by_name(rules, |p| p.block_reason(&s.true_name)).0;
+            let stored = by_name(rules, |p| p.block_reason(&s.block)).0;
+            let name = if plain == Became::Unclaimed && stored != Became::Unclaimed {
+                &*s.block
+            } else {
+                &*s.true_name
+            };
+            add(Named::Block, name);
+            let barred = [&s.true_name, &s.block]
+                .into_iter()
+                .any(|n| rules.read.lights.block_excluded(n));
+            if *class == Class::Light
+                && barred
+                && let Some(entry) = found.get_mut(&(Named::Block, name))
+            {
+                entry.class = Became::Ignored;
+                entry.why = "its name says that it is no recessed light".to_string();
+            }
+        } else if item.visible
+            && let Some((points, closed)) = shape::chords(&item.prim)
+        {
+            shown.push(Shown {
+                became,
+                points,
+                closed,
+            });
+        }
+    }
+    (plan, notes, found.into_values().collect(), shown)
+}
+
+fn by_name<'a>(rules: &'a Rules, reason: impl Fn(&'a Patterns) -> Option<&'a str>) -> (Became, String) {
+    for (class, patterns) in classes::table(&rules.read) {
+        if let Some(entry) = reason(patterns) {
+            let why = if patterns.given {
+                format!("the rules' pattern \"{entry}\"")
+            } else {
+                format!("the word {entry} in its name")
+            };
+            return (of_class(class), why);
+        }
+    }
+    (Became::Unclaimed, "nothing in its name".to_string())
+}
+
+fn of_class(class: Class) -> Became {
+    match class {
+        Class::Light => Became::Light,
+        Class::Framing => Became::Framing,
+        Class::Wall => Became::Wall,
+        Class::Room => Became::Room,
+        Class::Device => Became::Device,
+        Class::Ignore => Became::Ignored,
+        Class::Other => Became::Unclaimed,
+    }
+}
+
+fn of_claim(claim: Claim) -> Became {
+    match claim {
+        Claim::None => Became::Unclaimed,
+        Claim::Light => Became::Light,
+        Claim::LightLinework => Became::LightLinework,
+        Claim::Member => Became::Framing,
+        Claim::Wall => Became::Wall,
+        Claim::Room | Claim::RoomName => Became::Room,
+        Claim::Device => Became::Device,
+        Claim::Ignored => Became::Ignored,
+        Claim::Holder => Became::Holder,
+    }
+}

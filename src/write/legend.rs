@@ -1,0 +1,85 @@
+//! What was understood of a plan, as a table for a terminal.
+
+use std::fmt::Write;
+
+use super::table::{Row, shorten, table, wrap};
+use crate::note::{Level, Note};
+use crate::plan::Plan;
+use crate::recognise::{Became, Named, Reading};
+
+/// The table, in at most `width` characters a line where the names let it.
+pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], width: usize) -> String {
+    let width = width.max(60);
+    let mut out = format!("{name}\n");
+    let units = format!("units: {}, {}", plan.units.name, plan.units.why);
+    for line in wrap(&units, width) {
+        let _ = writeln!(out, "{line}");
+    }
+    let _ = writeln!(
+        out,
+        "understood: {} lights, {} members, {} rooms, {} wall faces, {} devices, {} rows\n",
+        plan.lights.len(),
+        plan.members.len(),
+        plan.rooms.len(),
+        plan.walls.len(),
+        plan.obstacles.len(),
+        plan.rows.len()
+    );
+    let mut sorted: Vec<&Reading> = readings.iter().collect();
+    sorted.sort_by_key(|r| (r.class, r.named, &r.name));
+    let rows: Vec<Row> = sorted
+        .into_iter()
+        .map(|r| Row {
+            cells: vec![
+                word(r.class).to_string(),
+                if r.named == Named::Layer { "layer" } else { "block" }.to_string(),
+                shorten(&r.name, 36),
+                r.count.to_string(),
+                format!("{}; {}", r.why, became(r)),
+            ],
+            paint: None,
+        })
+        .collect();
+    let head = ["read as", "", "name", "count", "why; what became of it"];
+    out.push_str(&table(&head, &rows, 0, width));
+    let c = &plan.counts;
+    let _ = writeln!(
+        out,
+        "\n{} entities: {} claimed, {} unclaimed, {} dropped",
+        c.entities, c.claimed, c.unclaimed, c.dropped
+    );
+    for u in &plan.unclaimed {
+        let _ = writeln!(out, "  unclaimed: {} {} on layer {}", u.count, u.entity, u.layer);
+    }
+    for n in notes.iter().filter(|n| n.level > Level::Info) {
+        for (i, line) in wrap(&n.to_string(), width - 2).into_iter().enumerate() {
+            let _ = writeln!(out, "{}{line}", if i == 0 { "! " } else { "  " });
+        }
+    }
+    out
+}
+
+fn became(r: &Reading) -> String {
+    let parts: Vec<String> = r
+        .became
+        .iter()
+        .map(|(b, n)| format!("{n} {}", word(*b)))
+        .collect();
+    parts.join(", ")
+}
+
+/// The word for a class, the same in table, picture and documentation.
+pub fn word(b: Became) -> &'static str {
+    match b {
+        Became::Light => "light",
+        Became::Framing => "framing",
+        Became::Wall => "wall",
+        Became::Room => "room",
+        Became::Device => "device",
+        Became::LightLinework => "lighting linework",
+        Became::Holder => "holder",
+        Became::Ignored => "ignored",
+        Became::Unclaimed => "unclaimed",
+        Became::Hidden => "not shown",
+    }
+}
