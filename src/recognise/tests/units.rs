@@ -254,9 +254,19 @@ fn doors_decide_by_themselves() {
 
 #[test]
 fn weak_evidence_neither_decides_nor_overrules_the_header() {
+    // A house's outline, lettering and lights that fit inches, and nothing of a size that is known better.
+    let mut house = House::new(1.0, 0.0);
+    for y in [0.0, 200.0] {
+        house.line("A-WALL", (0.0, y), (480.0, y));
+    }
+    for x in [0.0, 160.0, 480.0] {
+        house.line("A-WALL", (x, 0.0), (x, 200.0));
+        house.text((x, 50.0), 6.0, "HALL");
+        house.circle("E-LITE", x + 60.0, 4.0);
+    }
+    assert!(house.decided("").expect_err("weak alone").contains("--units"));
     let mut house = House::new(1.0, 0.0);
     house.text((0.0, 0.0), 6.0, "HALL");
-    assert!(house.decided("").expect_err("one text").contains("--units"));
     let (units, notes) = house.decided(&insunits(4)).expect("the header stands");
     assert_eq!((units.name.as_str(), notes.len()), ("mm", 0));
 }

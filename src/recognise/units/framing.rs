@@ -8,7 +8,7 @@ use geo::Coord;
 
 use super::super::classes::{Class, Classes};
 use super::Candidate;
-use super::sizes::{direction, thinned};
+use super::sizes::direction;
 use super::weigh::{Evidence, median, number, trust};
 use crate::flatten::{Flat, Prim};
 
@@ -26,6 +26,9 @@ const SAME: f64 = 2e-5;
 /// How many lines further a neighbour is looked for.
 const AHEAD: usize = 24;
 
+/// Most lines that are looked at.
+const MOST: usize = 20_000;
+
 /// A line as seen along its family: how far across, and from where to where along.
 struct Run {
     across: f64,
@@ -41,7 +44,9 @@ pub fn framing(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Vec<
             edges(&item.prim, &mut lines, &mut widths);
         }
     }
-    let runs = family(&thinned(lines));
+    // Thinning would part faces from each other: of very many lines the first ones do.
+    lines.truncate(MOST);
+    let runs = family(&lines);
     let (near, far) = neighbours(&runs);
     // Wide lines show their thickness themselves, and each is one member; of the gaps between faces
     // every second is one.

@@ -122,7 +122,7 @@ fn lights(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Ev
         .collect();
     let sizes = thinned(sizes);
     (!sizes.is_empty()).then(|| {
-        Evidence::of(candidates, 1.0 * trust(sizes.len()), |c| {
+        Evidence::of(candidates, 0.5 * trust(sizes.len()), |c| {
             let (share, middle) = share(&sizes, SYMBOL, c.inches);
             (
                 share,
@@ -141,7 +141,7 @@ fn lettering(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
         .collect();
     let heights = thinned(heights);
     (!heights.is_empty()).then(|| {
-        Evidence::of(candidates, 1.0 * trust(heights.len()), |c| {
+        Evidence::of(candidates, 0.5 * trust(heights.len()), |c| {
             let (share, middle) = share(&heights, LETTERING, c.inches);
             (share, format!("lettering {} high", number(middle.unwrap_or(0.0))))
         })
@@ -173,7 +173,7 @@ fn house(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evi
     let deep = spread(found.iter().map(|p| p.y).collect())?;
     let size = wide.max(deep);
     (size.is_finite() && size > 0.0).then(|| {
-        Evidence::of(candidates, 1.5, |c| {
+        Evidence::of(candidates, 1.0, |c| {
             let long = size * c.inches;
             let share = if within(long, USUAL_HOUSE) {
                 1.0

@@ -7,8 +7,9 @@ use super::Candidate;
 pub const HEADER: f64 = 3.0;
 /// A unit is decided where it leads the next by this much.
 pub const LEAD: f64 = 1.5;
-/// And, without a header, where it has this much for it.
-pub const LEAST: f64 = 2.0;
+/// And where it has this much for it: the header's word, or more than lettering, symbols, settings and
+/// the size of the whole come to together.
+pub const LEAST: f64 = 3.0;
 
 /// One piece of evidence: what it adds for each candidate, and how it is said where that one wins.
 /// Zero means that it speaks for none, or for others.
