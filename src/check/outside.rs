@@ -8,7 +8,8 @@ use super::work::Work;
 use super::{Finding, Kind};
 
 pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
-    if work.plan.rooms.is_empty() {
+    // Rooms taken from walls may leave some out: that says nothing of a light.
+    if !work.plan.rooms.iter().any(|r| r.drawn) {
         return;
     }
     for (id, light, ..) in work.lights() {

@@ -1,4 +1,4 @@
-//! Only what `geo` lacks: the minimum-zone line, the consensus line, an even pitch.
+//! Only what `geo` lacks: the minimum-zone line, the consensus line, planar faces.
 //!
 //! *Zone*: the space between two parallel lines that holds a set of points. *Consensus line*: the
 //! line that keeps the most points within a given distance. Lengths are in the unit of the
@@ -7,10 +7,13 @@
 use geo::{Coord, Vector2DOps};
 
 pub mod consensus;
+pub mod faces;
 pub mod zone;
 
 #[cfg(test)]
 mod consensus_tests;
+#[cfg(test)]
+mod faces_tests;
 #[cfg(test)]
 mod zone_tests;
 

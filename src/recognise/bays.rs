@@ -263,9 +263,11 @@ pub fn nearest_of<'a>(
 }
 
 /// Distance from a light towards `d` to its room's outline, or to the first wall where it has no
-/// room.
+/// drawn room.
 fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<f64> {
-    if let Some(room) = light.room.and_then(|r| plan.rooms.get(r.0)) {
+    let room = light.room.and_then(|r| plan.rooms.get(r.0));
+    // An outline that was not drawn may bridge an opening: it is no wall there.
+    if let Some(room) = room.filter(|r| r.drawn) {
         let n = room.outline.len();
         return (0..n)
             .filter_map(|i| ray_to_segment(light.at, d, room.outline[i], room.outline[(i + 1) % n]))

@@ -35,6 +35,7 @@ mod tests;
 
 pub use reading::{Became, Named, Reading, Shown, readings};
 pub use relate::relate;
+pub use rooms::gaps;
 pub use shape::outline;
 
 use classes::{Claim, Class, Classes};
@@ -59,7 +60,15 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<C
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims);
     let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
-    let rooms = rooms::rooms(flat, &classes, rules, &mut claims, &mut notes);
+    let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
+    rooms::complete(
+        flat,
+        &classes,
+        rules,
+        (&mut rooms, &lights),
+        &mut claims,
+        &mut notes,
+    );
     let walls = walls::walls(flat, &classes, &mut claims);
     if members.is_empty() {
         let extent: Vec<Coord> = (rooms.iter().flat_map(|r| r.outline.iter().copied()))

@@ -17,6 +17,7 @@ mod plies;
 mod poses;
 mod rooms;
 mod units;
+mod wall_rooms;
 
 fn xy(x: f64, y: f64) -> Coord {
     Coord { x, y }

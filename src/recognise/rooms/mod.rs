@@ -1,4 +1,8 @@
-//! Rooms from closed outlines on room layers, named by the text inside.
+//! Rooms from closed outlines on room layers, else from the faces of the walls; named by the text inside.
+
+mod from_walls;
+pub mod gaps;
+mod texts;
 
 use geo::Coord;
 
@@ -9,17 +13,11 @@ use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::plan::Room;
+use crate::plan::{Light, Room};
 use crate::rules::Rules;
 
 /// All rooms, in file order.
-pub fn rooms(
-    flat: &Flat,
-    classes: &Classes,
-    rules: &Rules,
-    claims: &mut [Claim],
-    notes: &mut Vec<Note>,
-) -> Vec<Room> {
+pub fn rooms(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Room> {
     let mut rooms = Vec::new();
     let mut open = 0;
     for (i, item) in flat.items.iter().enumerate() {
@@ -45,12 +43,32 @@ pub fn rooms(
         ));
     }
     name(flat, classes, &mut rooms, claims);
-    for room in &mut rooms {
+    rooms
+}
+
+/// Rooms from the walls, where no room is drawn or no light stands in one that is; then what is written in
+/// all rooms, and what the rules say of them.
+pub fn complete(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    (rooms, lights): (&mut Vec<Room>, &[Light]),
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) {
+    let used = lights.iter().any(|l| room_of(rooms, l.at).is_some());
+    if rooms.is_empty() || !(used || lights.is_empty()) {
+        rooms.extend(from_walls::from_walls(flat, classes, notes));
+    }
+    texts::texts(flat, rooms, claims, notes);
+    for room in rooms.iter_mut() {
         let (length, width) = rectangle(&room.outline);
         let named = room.name.as_deref().is_some_and(|n| {
-            ["HALL", "HALLWAY", "CORRIDOR"]
-                .iter()
-                .any(|word| holds_word(n, word))
+            // An open plan with a hall in it is no hall.
+            !n.contains(" / ")
+                && ["HALL", "HALLWAY", "CORRIDOR"]
+                    .iter()
+                    .any(|word| holds_word(n, word))
         });
         room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
         let rule = room.name.as_deref().and_then(|n| {
@@ -60,12 +78,11 @@ pub fn rooms(
                 .find(|r| r.name.trim().eq_ignore_ascii_case(n.trim()))
         });
         if let Some(rule) = rule {
-            room.ceiling = rule.ceiling;
+            room.ceiling = rule.ceiling.or(room.ceiling);
             room.insulated = rule.insulated.unwrap_or(false);
             room.hall = rule.hall.unwrap_or(room.hall);
         }
     }
-    rooms
 }
 
 /// A counter-clockwise ring of at least a closet's size; `None` where the path is not closed.
@@ -95,6 +112,7 @@ fn same(a: &[Coord], b: &[Coord]) -> bool {
             .all(|p| b.iter().any(|q| distance(*p, *q) < CLOSE_GAP / 4.0))
 }
 
+/// A nameless room; its axis is its longest wall's direction.
 fn room(outline: Vec<Coord>) -> Room {
     let axis = runs(&outline, true)
         .into_iter()

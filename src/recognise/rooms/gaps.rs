@@ -1,0 +1,364 @@
+//! Gaps in wall linework closed: small ones at corners, and doors, windows and cased openings.
+//!
+//! *Wall end*: where a wall stops at an opening: a cap of a wall's thickness with both faces running back
+//! from it, or two faces that stop side by side, or one line that stops. *Bridge*: a line over an opening,
+//! one a face, so that the wall's body stays a thin face of its own.
+//!
+//! An opening is bridged between two wall ends that face each other in line with nothing between them. That
+//! is told apart from two walls that stop at a hall opposite each other by the corners: those run on into
+//! the hall's wall and have no cap. Widths are common practice: a cased opening is up to 8 ft, a pair of
+//! sliding doors up to 10; what is wider must have a door or an opening drawn in it.
+
+use geo::{Coord, Vector2DOps};
+use rstar::primitives::{GeomWithData, Line as Chord, Rectangle};
+use rstar::{AABB, RTree};
+
+use super::super::shape::{cross, distance, dot, left_of, unit};
+use super::super::tolerance::CORNER;
+use crate::geom::faces::Network;
+
+/// Gaps up to this are drafting slips.
+const SLIP: f64 = 1.0;
+/// Least and greatest thickness of a wall.
+const THIN_WALL: f64 = 2.0;
+const THICK_WALL: f64 = 16.0;
+/// Widest opening with nothing drawn in it, and with a door, window or opening drawn in it.
+const WIDEST_BARE: f64 = 120.0;
+const WIDEST_DRAWN: f64 = 240.0;
+/// Widest door that stands hard against a cross wall: 3 ft 6 in with its jambs. Only where one is drawn.
+const WIDEST_BESIDE: f64 = 48.0;
+/// Ends that face each other are in line within this.
+const IN_LINE: f64 = 0.75;
+/// Sine of the greatest angle between lines taken as parallel here (1°).
+const PARALLEL: f64 = 0.0175;
+
+type Segment = (Coord, Coord);
+
+/// Wall linework with its gaps closed.
+#[derive(Clone, Debug, Default)]
+pub struct Closed {
+    pub network: Network,
+    /// Openings bridged.
+    pub openings: usize,
+    /// Wall lines that still end where nothing meets them.
+    pub loose: Vec<Coord>,
+}
+
+/// Where a wall stops, and the way on.
+#[derive(Clone, Copy, Debug)]
+struct End {
+    /// On the right and on the left of the way on; the same point for a single line.
+    right: Coord,
+    left: Coord,
+    on: Coord,
+}
+
+/// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn.
+/// `None` where there is more linework than a building has.
+pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
+    let mut segments = walls.to_vec();
+    let first = Network::new(&segments, CORNER)?;
+    segments.extend(slips(&first));
+    let network = Network::new(&segments, CORNER)?;
+    let ends = ends(&network);
+    let lines = Lines::new(&network);
+    let boxes = openings
+        .iter()
+        .enumerate()
+        .map(|(i, (lo, hi))| GeomWithData::new(Rectangle::from_corners([lo.x, lo.y], [hi.x, hi.y]), i));
+    let drawn: Boxes = RTree::bulk_load(boxes.collect());
+    let mut bridges = Vec::new();
+    let partners = facing(&ends, &lines, &drawn);
+    for (i, &partner) in partners.iter().enumerate() {
+        match partner {
+            Some(j) if i < j && partners.get(j) == Some(&Some(i)) => {
+                bridges.push([(ends[i].right, ends[j].left), (ends[i].left, ends[j].right)]);
+            }
+            Some(_) => {}
+            None => bridges.extend(beside(&ends[i], &lines, &drawn)),
+        }
+    }
+    let count = bridges.len();
+    segments.extend(
+        bridges
+            .into_iter()
+            .flatten()
+            .filter(|(a, b)| distance(*a, *b) > CORNER),
+    );
+    let network = Network::new(&segments, CORNER)?;
+    let beside = network.neighbours();
+    let loose = (0..network.nodes.len())
+        .filter(|&n| beside[n].len() == 1)
+        .map(|n| network.nodes[n])
+        .collect();
+    Some(Closed {
+        network,
+        openings: count,
+        loose,
+    })
+}
+
+/// Short lines from loose ends to what they fail to reach by no more than [`SLIP`].
+fn slips(network: &Network) -> Vec<Segment> {
+    let beside = network.neighbours();
+    let lines = Lines::new(network);
+    let mut found = Vec::new();
+    for (n, near) in beside.iter().enumerate() {
+        let [back] = near[..] else { continue };
+        let p = network.nodes[n];
+        let Some(on) = unit(p - network.nodes[back]) else {
+            continue;
+        };
+        let window = (p - Coord { x: SLIP, y: SLIP }, p + Coord { x: SLIP, y: SLIP });
+        let mut best: Option<(f64, Coord)> = None;
+        for (a, b) in lines.at(window).into_iter().map(|e| network.edges[e]) {
+            if a == n || b == n {
+                continue;
+            }
+            let (a, b) = (network.nodes[a], network.nodes[b]);
+            // Straight on where that meets the line, else to its nearest point.
+            let targets = [straight_on(p, on, a, b), Some(nearest(p, a, b))];
+            let Some(q) = targets.into_iter().flatten().find(|q| distance(p, *q) <= SLIP) else {
+                continue;
+            };
+            let gap = distance(p, q);
+            if gap > CORNER && best.is_none_or(|(least, _)| gap < least) {
+                best = Some((gap, q));
+            }
+        }
+        found.extend(best.map(|(_, q)| (p, q)));
+    }
+    found
+}
+
+fn straight_on(p: Coord, on: Coord, a: Coord, b: Coord) -> Option<Coord> {
+    super::super::shape::ray_to_segment(p, on, a, b).map(|t| p + on * t)
+}
+
+fn nearest(p: Coord, a: Coord, b: Coord) -> Coord {
+    let d = b - a;
+    let squared = dot(d, d);
+    let t = if squared > 0.0 {
+        (dot(p - a, d) / squared).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    a + d * t
+}
+
+/// All wall ends: caps first, then pairs of loose ends, then single ones.
+fn ends(network: &Network) -> Vec<End> {
+    let beside = network.neighbours();
+    let at = |n: usize| network.nodes[n];
+    let mut ends = Vec::new();
+    for &(u, v) in &network.edges {
+        let width = distance(at(u), at(v));
+        if !(THIN_WALL..=THICK_WALL).contains(&width) {
+            continue;
+        }
+        let leg = |n: usize, other: usize| match beside[n][..] {
+            [a, b] => unit(at(if a == other { b } else { a }) - at(n)),
+            _ => None,
+        };
+        let (Some(p), Some(q), Some(cap)) = (leg(u, v), leg(v, u), unit(at(v) - at(u))) else {
+            continue;
+        };
+        let square = dot(p, cap).abs() < PARALLEL && dot(q, cap).abs() < PARALLEL;
+        if square && dot(p, q) > 0.0 {
+            let on = p * -1.0;
+            let (right, left) = if cross(on, cap) > 0.0 {
+                (at(u), at(v))
+            } else {
+                (at(v), at(u))
+            };
+            ends.push(End { right, left, on });
+        }
+    }
+    let loose: Vec<(Coord, Coord)> = (beside.iter().enumerate())
+        .filter_map(|(n, near)| match near[..] {
+            [back] => Some((at(n), unit(at(n) - at(back))?)),
+            _ => None,
+        })
+        .collect();
+    let spots = loose
+        .iter()
+        .enumerate()
+        .map(|(i, (p, _))| GeomWithData::new([p.x, p.y], i));
+    let tree = RTree::bulk_load(spots.collect());
+    let mate = |i: usize| {
+        let (p, on) = loose[i];
+        tree.locate_within_distance([p.x, p.y], THICK_WALL * THICK_WALL)
+            .map(|spot| spot.data)
+            .filter(|&j| j != i)
+            .filter(|&j| {
+                let (q, other) = loose[j];
+                dot(on, other) > 0.0
+                    && cross(on, other).abs() < PARALLEL
+                    && dot(q - p, on).abs() <= SLIP
+                    && cross(on, q - p).abs() >= THIN_WALL
+            })
+            .min_by(|&a, &b| (distance(p, loose[a].0).total_cmp(&distance(p, loose[b].0))).then(a.cmp(&b)))
+    };
+    let mates: Vec<Option<usize>> = (0..loose.len()).map(mate).collect();
+    for (i, &(p, on)) in loose.iter().enumerate() {
+        match mates[i] {
+            Some(j) if mates[j] == Some(i) => {
+                if i < j {
+                    let q = loose[j].0;
+                    let (right, left) = if cross(on, q - p) > 0.0 { (p, q) } else { (q, p) };
+                    ends.push(End { right, left, on });
+                }
+            }
+            _ => ends.push(End {
+                right: p,
+                left: p,
+                on,
+            }),
+        }
+    }
+    ends
+}
+
+/// For each end the nearest one that faces it in line, with nothing between.
+fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<usize>> {
+    let spots = ends
+        .iter()
+        .enumerate()
+        .map(|(i, e)| GeomWithData::new([e.right.x, e.right.y], i));
+    let tree = RTree::bulk_load(spots.collect());
+    let partner = |e: &End| {
+        let far = e.left + e.on * (WIDEST_DRAWN + SLIP);
+        let window = super::super::shape::bounds([e.left, far])?;
+        let pad = IN_LINE;
+        let envelope = AABB::from_corners(
+            [window.0.x - pad, window.0.y - pad],
+            [window.1.x + pad, window.1.y + pad],
+        );
+        let mut found: Vec<(f64, usize)> = tree
+            .locate_in_envelope(envelope)
+            .filter_map(|spot| {
+                let f = &ends[spot.data];
+                let faces = dot(e.on, f.on) < 0.0 && cross(e.on, f.on).abs() < PARALLEL;
+                let in_line = |p: Coord, q: Coord| cross(e.on, q - p).abs() <= IN_LINE;
+                let gap = dot(f.right - e.left, e.on);
+                let fits = gap > CORNER && in_line(e.left, f.right) && in_line(e.right, f.left);
+                (faces && fits).then_some((gap, spot.data))
+            })
+            .collect();
+        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let (gap, j) = *found.first()?;
+        let f = &ends[j];
+        let wide = gap > WIDEST_BARE && !(gap <= WIDEST_DRAWN && shows(drawn, e.left, f.left));
+        let clear = !lines.crossed(e.left, f.right) && !lines.crossed(e.right, f.left);
+        (!wide && clear).then_some(j)
+    };
+    ends.iter().map(partner).collect()
+}
+
+/// Bridges from an end straight on to a cross wall, over a door that is drawn there.
+fn beside(end: &End, lines: &Lines, drawn: &Boxes) -> Option<[Segment; 2]> {
+    let hit = |p: Coord| lines.ahead(p, end.on, WIDEST_BESIDE);
+    let (right, left) = (hit(end.right)?, hit(end.left)?);
+    let gap = dot(right - end.right, end.on);
+    let level = (gap - dot(left - end.left, end.on)).abs() <= SLIP;
+    (level && gap > SLIP && shows(drawn, end.right, left)).then_some([(end.right, right), (end.left, left)])
+}
+
+type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
+
+/// Whether a door, window or opening is drawn across the middle half of the gap from `a` to `b`.
+fn shows(drawn: &Boxes, a: Coord, b: Coord) -> bool {
+    let (p, q) = (a + (b - a) * 0.25, a + (b - a) * 0.75);
+    let envelope = AABB::from_corners([p.x.min(q.x), p.y.min(q.y)], [p.x.max(q.x), p.y.max(q.y)]);
+    drawn.locate_in_envelope_intersecting(envelope).next().is_some()
+}
+
+/// The network's edges, by place.
+struct Lines<'a> {
+    network: &'a Network,
+    tree: RTree<GeomWithData<Chord<[f64; 2]>, usize>>,
+}
+
+impl<'a> Lines<'a> {
+    fn new(network: &'a Network) -> Self {
+        let chords = network.edges.iter().enumerate().map(|(i, &(a, b))| {
+            let (a, b) = (network.nodes[a], network.nodes[b]);
+            GeomWithData::new(Chord::new([a.x, a.y], [b.x, b.y]), i)
+        });
+        Lines {
+            network,
+            tree: RTree::bulk_load(chords.collect()),
+        }
+    }
+
+    /// Edges whose boxes meet a box, in order.
+    fn at(&self, (a, b): Segment) -> Vec<usize> {
+        let envelope = AABB::from_corners([a.x.min(b.x), a.y.min(b.y)], [a.x.max(b.x), a.y.max(b.y)]);
+        let mut found: Vec<usize> = self
+            .tree
+            .locate_in_envelope_intersecting(envelope)
+            .map(|line| line.data)
+            .collect();
+        found.sort_unstable();
+        found
+    }
+
+    fn ends_of(&self, edge: usize) -> Segment {
+        let (a, b) = self.network.edges[edge];
+        (self.network.nodes[a], self.network.nodes[b])
+    }
+
+    /// Whether an edge crosses or touches the inside of a segment.
+    fn crossed(&self, a: Coord, b: Coord) -> bool {
+        let Some(along) = unit(b - a) else { return false };
+        let (a, b) = (a + along * (2.0 * CORNER), b - along * (2.0 * CORNER));
+        self.at((a, b)).into_iter().any(|edge| {
+            let (c, d) = self.ends_of(edge);
+            let (sc, sd) = (cross(along, c - a), cross(along, d - a));
+            if sc * sd > 0.0 {
+                return false;
+            }
+            let (tc, td) = (dot(along, c - a), dot(along, d - a));
+            let far = (b - a).magnitude();
+            let t = if sc == sd {
+                tc.min(td).max(0.0).min(tc.max(td))
+            } else {
+                tc + (td - tc) * sc / (sc - sd)
+            };
+            (0.0..=far).contains(&t)
+        })
+    }
+
+    /// The first point of a cross wall met by the way from `p` along `on`; a corner just beside it counts.
+    fn ahead(&self, p: Coord, on: Coord, reach: f64) -> Option<Coord> {
+        let side = left_of(on) * IN_LINE;
+        let window =
+            super::super::shape::bounds([p + side, p - side, p + on * reach + side, p + on * reach - side])?;
+        let mut best: Option<(f64, Coord)> = None;
+        for edge in self.at(window) {
+            let (a, b) = self.ends_of(edge);
+            let square = unit(b - a).is_some_and(|u| dot(u, on).abs() < PARALLEL);
+            let (sa, sb) = (cross(on, a - p), cross(on, b - p));
+            let q = if sa.abs() <= IN_LINE {
+                a
+            } else if sb.abs() <= IN_LINE {
+                b
+            } else if sa * sb < 0.0 {
+                a + (b - a) * (sa / (sa - sb))
+            } else {
+                continue;
+            };
+            let t = dot(on, q - p);
+            if t > SLIP && t <= reach && best.is_none_or(|(least, _)| t < least) {
+                best = square.then_some((t, q)).or(Some((
+                    t,
+                    Coord {
+                        x: f64::NAN,
+                        y: f64::NAN,
+                    },
+                )));
+            }
+        }
+        best.map(|(_, q)| q).filter(|q| q.x.is_finite())
+    }
+}

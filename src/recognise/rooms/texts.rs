@@ -1,0 +1,294 @@
+//! What is written in rooms: names, sizes as drawn, ceiling heights.
+
+use geo::Coord;
+
+use super::super::classes::Claim;
+use super::super::schedule::holds_word;
+use super::super::shape::{area, contains, rectangle};
+use super::name_in;
+use crate::flatten::{Flat, Prim};
+use crate::length::{self, feet_inches};
+use crate::note::Note;
+use crate::plan::Room;
+
+/// Words that rooms of a dwelling are called by (trade words and usual abbreviations).
+const ROOM_WORDS: [&str; 59] = [
+    "ROOM",
+    "RM",
+    "BEDROOM",
+    "BED",
+    "BEDRM",
+    "BDRM",
+    "BR",
+    "MASTER",
+    "SUITE",
+    "BATH",
+    "BATHROOM",
+    "BA",
+    "TOILET",
+    "TOIL",
+    "POWDER",
+    "PWDR",
+    "WC",
+    "LAV",
+    "SHOWER",
+    "HALL",
+    "HALLWAY",
+    "CORRIDOR",
+    "ENTRY",
+    "FOYER",
+    "VESTIBULE",
+    "LOBBY",
+    "MUD",
+    "MUDROOM",
+    "KITCHEN",
+    "KIT",
+    "PANTRY",
+    "DINING",
+    "NOOK",
+    "BREAKFAST",
+    "LIVING",
+    "FAMILY",
+    "GREAT",
+    "DEN",
+    "STUDY",
+    "OFFICE",
+    "LIBRARY",
+    "MEDIA",
+    "BONUS",
+    "LOFT",
+    "LAUNDRY",
+    "LDRY",
+    "UTILITY",
+    "UTIL",
+    "CLOSET",
+    "CLO",
+    "CLOS",
+    "WIC",
+    "LINEN",
+    "STORAGE",
+    "STOR",
+    "MECH",
+    "GARAGE",
+    "PORCH",
+    "DECK",
+];
+/// Words of sentences: a line that has one is a note.
+const SENTENCE: [&str; 14] = [
+    "AND", "FOR", "TO", "WITH", "SEE", "BETWEEN", "ON", "AT", "OR", "NOTE", "PROVIDE", "DOOR", "WINDOW",
+    "PER",
+];
+/// A size written in a room is off its outline by no more than this: finishes and rounding to inches.
+const SIZE_SLACK: f64 = 4.0;
+
+/// A text that stands in a room.
+struct Word {
+    item: usize,
+    at: Coord,
+    height: f64,
+    text: String,
+}
+
+/// Names rooms taken from walls by all the room names in them, and gives every room its ceiling height.
+pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut Vec<Note>) {
+    let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline).abs()).collect();
+    let mut held: Vec<Vec<Word>> = rooms.iter().map(|_| Vec::new()).collect();
+    for (item, flat_item) in flat.items.iter().enumerate() {
+        let Prim::Text { at, height, text, .. } = &flat_item.prim else {
+            continue;
+        };
+        if !flat_item.visible {
+            continue;
+        }
+        let home = (0..rooms.len())
+            .filter(|&r| contains(&rooms[r].outline, *at))
+            .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
+        if let Some(home) = home {
+            held[home].push(Word {
+                item,
+                at: *at,
+                height: *height,
+                text: text.to_string(),
+            });
+        }
+    }
+    for (room, words) in rooms.iter_mut().zip(&held) {
+        if room.ceiling.is_none() {
+            room.ceiling = words.iter().flat_map(|w| w.text.lines()).find_map(ceiling);
+        }
+        if room.drawn {
+            continue;
+        }
+        let names = names(words, claims);
+        if names.len() > 1 {
+            notes.push(Note::info(
+                "room-open-plan",
+                format!(
+                    "no wall stands between {}: they are one room here",
+                    names.join(", ")
+                ),
+            ));
+        }
+        if !names.is_empty() {
+            room.name = Some(names.join(" / "));
+        }
+        if names.len() <= 1 {
+            sized(room, words, notes);
+        }
+    }
+}
+
+/// The names written in one room, in alphabetical order; lines set one under the other are one name.
+fn names(words: &[Word], claims: &mut [Claim]) -> Vec<String> {
+    let free = |w: &&Word| matches!(claims.get(w.item), Some(Claim::None | Claim::RoomName));
+    let named: Vec<(&Word, String)> = words
+        .iter()
+        .filter(free)
+        .filter_map(|w| Some((w, name_in(&w.text.replace('.', "")).filter(|n| is_room_name(n))?)))
+        .collect();
+    let mut order: Vec<usize> = (0..named.len()).collect();
+    order.sort_by(|&a, &b| named[b].0.at.y.total_cmp(&named[a].0.at.y).then(a.cmp(&b)));
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for i in order {
+        let word = named[i].0;
+        let above = groups.iter_mut().find(|g| {
+            g.last().is_some_and(|&l| {
+                let last = named[l].0;
+                let down = last.at.y - word.at.y;
+                let height = last.height.max(word.height);
+                down > 0.5 * height && down <= 2.2 * height && (last.at.x - word.at.x).abs() <= 6.0 * height
+            })
+        });
+        match above {
+            Some(group) => group.push(i),
+            None => groups.push(vec![i]),
+        }
+    }
+    let mut found: Vec<String> = Vec::new();
+    for group in groups {
+        let name: Vec<&str> = group.iter().map(|&i| named[i].1.as_str()).collect();
+        let name = name.join(" ");
+        for &i in &group {
+            claims[named[i].0.item] = Claim::RoomName;
+        }
+        if !found.contains(&name) {
+            found.push(name);
+        }
+    }
+    found.sort();
+    found
+}
+
+/// A short line with a word for a room in it, and none of a sentence.
+fn is_room_name(name: &str) -> bool {
+    let has = |list: &[&str]| list.iter().any(|word| holds_word(name, word));
+    name.split_whitespace().count() <= 4 && has(&ROOM_WORDS) && !has(&SENTENCE)
+}
+
+/// Notes where the one size written in a room is not the room's.
+fn sized(room: &Room, words: &[Word], notes: &mut Vec<Note>) {
+    let mut sizes = words.iter().flat_map(|w| w.text.lines()).filter_map(size);
+    let (Some((a, b)), None) = (sizes.next(), sizes.next()) else {
+        return;
+    };
+    let (long, short) = rectangle(&room.outline);
+    let off = (a.max(b) - long).abs().max((a.min(b) - short).abs());
+    if off > SIZE_SLACK {
+        notes.push(Note::info(
+            "room-size",
+            format!(
+                "{} is written as {} by {}; its walls enclose {} by {} over all",
+                room.name.as_deref().unwrap_or("a room"),
+                feet_inches(a),
+                feet_inches(b),
+                feet_inches(long),
+                feet_inches(short)
+            ),
+        ));
+    }
+}
+
+/// `13'8 x 14'` in inches; `None` where the line is no size of a room.
+fn size(line: &str) -> Option<(f64, f64)> {
+    let (a, b) = line.trim().split_once(['x', 'X', '×'])?;
+    let (a, b) = (feet(a)?, feet(b)?);
+    let room = 12.0..=2400.0;
+    (room.contains(&a) && room.contains(&b)).then_some((a, b))
+}
+
+/// A length with feet in it.
+fn feet(text: &str) -> Option<f64> {
+    let text = text.trim();
+    text.contains(['\'', '′', '’'])
+        .then(|| length::parse(text).ok())?
+}
+
+/// The ceiling height a line states, inches: `CLG 9'-0"`, `9'-0" CLG.`, `CH 2700`, `CLG HT 8'`.
+fn ceiling(line: &str) -> Option<f64> {
+    let upper = line.to_uppercase().replace("C.H.", "CH").replace("A.F.F.", "");
+    let word = |w: &str| ["CLG", "CEIL", "CEILING", "CH"].iter().any(|c| holds_word(w, c));
+    if !word(&upper) {
+        return None;
+    }
+    // What is left without words must be one length; a word with a figure of its own is a note.
+    let rest: Vec<&str> = upper
+        .split([' ', '=', ':', '@', ',', '\t'])
+        .map(|w| w.trim_end_matches('.'))
+        .filter(|w| !w.is_empty())
+        .filter(|w| {
+            ![
+                "CLG", "CEIL", "CEILING", "CH", "HT", "HGT", "HEIGHT", "AFF", "FLAT",
+            ]
+            .contains(w)
+        })
+        .collect();
+    let rest = rest.join(" ");
+    let inches = match rest.parse::<f64>() {
+        // Millimetres, or metres with a decimal point; a bare figure that is neither says nothing.
+        Ok(bare) if (1500.0..=9000.0).contains(&bare) => bare / 25.4,
+        Ok(bare) if (1.8..=6.0).contains(&bare) && rest.contains('.') => bare / 0.0254,
+        Ok(bare) if (72.0..=300.0).contains(&bare) => bare,
+        Ok(_) => return None,
+        Err(_) => length::parse(&rest).ok()?,
+    };
+    (60.0..=480.0).contains(&inches).then_some(inches)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ceiling, size};
+
+    #[test]
+    fn ceiling_heights_as_they_are_written() {
+        for (text, inches) in [
+            ("CLG 9'-0\"", 108.0),
+            ("9'-0\" CLG.", 108.0),
+            ("CLG HT 8'", 96.0),
+            ("CH 2700", 2700.0 / 25.4),
+            ("C.H. = 8'-6\"", 102.0),
+            ("ceiling height: 2.7", 2.7 / 0.0254),
+            ("CLG. @ 10'", 120.0),
+        ] {
+            let got = ceiling(text);
+            assert!(got.is_some_and(|g| (g - inches).abs() < 1e-9), "{text}: {got:?}");
+        }
+        for text in [
+            "CHASE 9'",
+            "5/8\" GYP. BD. ON CEILING",
+            "CLG",
+            "CH 3",
+            "9'-0\"",
+            "CEILING JOISTS @ 16\" O.C.",
+        ] {
+            assert_eq!(ceiling(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn sizes_of_rooms() {
+        assert_eq!(size("13'8 x 14'"), Some((164.0, 168.0)));
+        assert_eq!(size("11'-6\" X 13'-0\""), Some((138.0, 156.0)));
+        assert_eq!(size("22x30 ATTIC ACCESS"), None);
+        assert_eq!(size("XO"), None);
+    }
+}

@@ -1,0 +1,120 @@
+//! Rooms taken from walls.
+
+use super::{Sheet, has_note};
+use crate::recognise::shape::area;
+
+/// Two rooms, 120 by 100 and 80 by 100 inside, walls 5 in thick all round and between them, a 32 in door
+/// between, a 40 in window in the left wall.
+fn two_rooms(door: bool) -> Sheet {
+    let mut sheet = Sheet::default();
+    let wall = |sheet: &mut Sheet, points: &[(f64, f64)]| {
+        for pair in points.windows(2) {
+            sheet.line("A-WALL", pair[0], pair[1]);
+        }
+    };
+    // The outer face, with the window's gap and jambs.
+    wall(
+        &mut sheet,
+        &[
+            (-5.0, 30.0),
+            (-5.0, -5.0),
+            (210.0, -5.0),
+            (210.0, 105.0),
+            (-5.0, 105.0),
+            (-5.0, 70.0),
+        ],
+    );
+    wall(&mut sheet, &[(-5.0, 30.0), (0.0, 30.0), (0.0, 0.0), (120.0, 0.0)]);
+    wall(
+        &mut sheet,
+        &[(-5.0, 70.0), (0.0, 70.0), (0.0, 100.0), (120.0, 100.0)],
+    );
+    wall(
+        &mut sheet,
+        &[(125.0, 0.0), (205.0, 0.0), (205.0, 100.0), (125.0, 100.0)],
+    );
+    if door {
+        wall(
+            &mut sheet,
+            &[(120.0, 0.0), (120.0, 20.0), (125.0, 20.0), (125.0, 0.0)],
+        );
+        wall(
+            &mut sheet,
+            &[(120.0, 100.0), (120.0, 52.0), (125.0, 52.0), (125.0, 100.0)],
+        );
+    } else {
+        wall(&mut sheet, &[(120.0, 0.0), (120.0, 100.0)]);
+        wall(&mut sheet, &[(125.0, 0.0), (125.0, 100.0)]);
+    }
+    sheet
+}
+
+#[test]
+fn faces_of_walls_are_rooms_with_their_doors_closed() {
+    for door in [true, false] {
+        let mut sheet = two_rooms(door);
+        sheet.text("A-NOTE", (20.0, 80.0), "BEDROOM 2");
+        sheet.text("A-NOTE", (20.0, 70.0), "10'-0\" x 8'-4\"");
+        sheet.text("A-NOTE", (20.0, 60.0), "CLG 9'-0\"");
+        sheet.text("A-NOTE", (140.0, 60.0), "BATH");
+        sheet.text("A-NOTE", (140.0, 20.0), "9'-0\" x 8'-4\"");
+        sheet.light("LT-R6", (60.0, 50.0));
+        let (plan, notes) = sheet.read();
+        let rooms: Vec<_> = plan
+            .rooms
+            .iter()
+            .map(|r| (r.name.as_deref(), area(&r.outline).round(), r.ceiling, r.drawn))
+            .collect();
+        assert_eq!(
+            rooms,
+            [
+                (Some("BEDROOM 2"), 12_000.0, Some(108.0), false),
+                (Some("BATH"), 8_000.0, None, false)
+            ]
+        );
+        assert!(plan.lights[0].room.is_some());
+        assert!(has_note(&notes, "rooms-from-walls"));
+        assert!(!has_note(&notes, "walls-open"));
+        // The bath is 6'-8" wide, not 9'-0".
+        let sizes: Vec<_> = notes.iter().filter(|n| n.code == "room-size").collect();
+        assert!(
+            sizes.len() == 1 && sizes[0].message.starts_with("BATH"),
+            "{sizes:?}"
+        );
+    }
+}
+
+#[test]
+fn an_open_plan_is_one_room_of_several_names() {
+    let mut sheet = two_rooms(false);
+    for (y, name) in [(80.0, "KITCHEN"), (50.0, "DINING ROOM"), (20.0, "GREAT ROOM")] {
+        sheet.text("A-NOTE", (30.0, y), name);
+    }
+    let (plan, notes) = sheet.read();
+    assert_eq!(
+        plan.rooms[0].name.as_deref(),
+        Some("DINING ROOM / GREAT ROOM / KITCHEN")
+    );
+    assert!(has_note(&notes, "room-open-plan"));
+}
+
+#[test]
+fn drawn_rooms_stay_and_an_open_wall_is_no_room() {
+    let mut sheet = two_rooms(true);
+    sheet.path(
+        "A-AREA",
+        &[(0.0, 0.0), (120.0, 0.0), (120.0, 100.0), (0.0, 100.0)],
+        true,
+    );
+    sheet.light("LT-R6", (60.0, 50.0));
+    let (plan, _) = sheet.read();
+    assert!(plan.rooms.len() == 1 && plan.rooms[0].drawn);
+
+    let mut sheet = Sheet::default();
+    sheet.line("A-WALL", (0.0, 0.0), (200.0, 0.0));
+    sheet.line("A-WALL", (200.0, 0.0), (200.0, 100.0));
+    sheet.line("A-WALL", (0.0, 0.0), (0.0, 100.0));
+    let (plan, notes) = sheet.read();
+    assert!(plan.rooms.is_empty());
+    assert!(has_note(&notes, "walls-open"));
+}
