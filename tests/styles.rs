@@ -1,0 +1,42 @@
+//! Plans in many drafting styles, with decoys and known truth, read right through.
+
+#[path = "styles/draw.rs"]
+mod draw;
+#[path = "styles/judge.rs"]
+mod judge;
+#[path = "styles/pen.rs"]
+mod pen;
+#[path = "styles/writer.rs"]
+mod writer;
+
+/// Seeds 0..120 meet every one of the 99 pairs of styles of lights and framing.
+const SEEDS: u64 = 120;
+
+#[test]
+fn every_style_is_read_as_drawn() {
+    let mut wrong = Vec::new();
+    for seed in 0..SEEDS {
+        for given in [true, false] {
+            let s = draw::sample(seed, given);
+            let o = judge::judge(&s);
+            if !o.perfect() {
+                wrong.push(format!(
+                    "seed {seed}, given {given}: {}, {}, {}, {:?}: {o:?}",
+                    draw::LIGHTS[s.lights_style],
+                    draw::FRAMING[s.framing_style],
+                    s.unit,
+                    s.dress
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn the_table_has_every_style() {
+    let table = judge::table(draw::LIGHTS.len() as u64 * draw::FRAMING.len() as u64);
+    for style in draw::LIGHTS.iter().chain(&draw::FRAMING) {
+        assert!(table.contains(&format!(": {style} |")), "{style}");
+    }
+}

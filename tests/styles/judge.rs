@@ -1,0 +1,155 @@
+//! Reads a sample through every stage and compares it with its truth, style by style.
+
+use bayline::{drawing, flatten, plan::Plan, recognise, rules};
+use geo::Coord;
+
+use crate::draw::{FRAMING, LIGHTS, Sample, sample};
+
+/// Things drawn, things read, and those that are both.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Score {
+    pub true_: usize,
+    pub read: usize,
+    pub both: usize,
+}
+
+impl Score {
+    fn add(&mut self, o: Score) {
+        self.true_ += o.true_;
+        self.read += o.read;
+        self.both += o.both;
+    }
+
+    pub fn perfect(&self) -> bool {
+        self.true_ == self.both && self.read == self.both
+    }
+
+    fn cells(&self) -> String {
+        let part = |n: usize| if n == 0 { 1.0 } else { self.both as f64 / n as f64 };
+        format!("{:.3} / {:.3}", part(self.true_), part(self.read))
+    }
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Outcome {
+    pub lights: Score,
+    pub members: Score,
+    pub rooms: Score,
+    pub rows: bool,
+    pub units: bool,
+}
+
+impl Outcome {
+    pub fn perfect(&self) -> bool {
+        self.lights.perfect() && self.members.perfect() && self.rooms.perfect() && self.rows && self.units
+    }
+}
+
+/// Nearer than this, inches, is the same.
+const SAME: f64 = 1e-3;
+
+fn near(a: Coord, b: Coord) -> bool {
+    (a.x - b.x).hypot(a.y - b.y) <= SAME
+}
+
+/// Pairs each true thing with one read that is the same.
+fn score<T, R>(truth: &[T], read: &[R], same: impl Fn(&T, &R) -> bool) -> Score {
+    let mut free = vec![true; read.len()];
+    let mut both = 0;
+    for t in truth {
+        if let Some(i) = (0..read.len()).find(|&i| free[i] && same(t, &read[i])) {
+            free[i] = false;
+            both += 1;
+        }
+    }
+    let (true_, read) = (truth.len(), read.len());
+    Score { true_, read, both }
+}
+
+fn read(s: &Sample) -> Result<Plan, String> {
+    let rules = rules::parse(&s.rules, None)?;
+    let (drawing, _) = drawing::read(&s.bytes).map_err(|e| e.to_string())?;
+    let (units, _) = recognise::units::decide(&drawing, rules.units)?;
+    let (flat, _) = flatten::flatten(&drawing, &units);
+    Ok(recognise::recognise(&flat, &units, &rules).0)
+}
+
+pub fn judge(s: &Sample) -> Outcome {
+    let Ok(plan) = read(s) else {
+        let lost = |true_| Score {
+            true_,
+            ..Score::default()
+        };
+        return Outcome {
+            lights: lost(s.lights.len()),
+            members: lost(s.members.len()),
+            rooms: lost(s.rooms.len()),
+            ..Outcome::default()
+        };
+    };
+    let mut rows: Vec<usize> = plan.rows.iter().map(|w| w.lights.len()).collect();
+    rows.sort_unstable();
+    Outcome {
+        lights: score(&s.lights, &plan.lights, |t, r| {
+            near(*t, r.at) && (!s.tagged || r.tag.as_deref() == Some("A"))
+        }),
+        members: score(&s.members, &plan.members, |t, r| {
+            let ends = near(t.0, r.from) && near(t.1, r.to) || near(t.0, r.to) && near(t.1, r.from);
+            ends && (t.2 - r.thickness).abs() <= SAME
+        }),
+        rooms: score(&s.rooms, &plan.rooms, |t, r| {
+            t.len() == r.outline.len() && t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)))
+        }),
+        rows: rows == s.rows,
+        units: plan.units.name == s.unit,
+    }
+}
+
+/// The table over `seeds` plans, as Markdown.
+pub fn table(seeds: u64) -> String {
+    let mut lines = vec![
+        "| style | plans | found / right, names given | found / right, schedule only |".to_string(),
+        "|---|---|---|---|".to_string(),
+    ];
+    let runs: Vec<[(Sample, Outcome); 2]> = (0..seeds)
+        .map(|seed| {
+            [true, false].map(|given| {
+                let s = sample(seed, given);
+                let o = judge(&s);
+                (s, o)
+            })
+        })
+        .collect();
+    let mut row = |name: String, of: &dyn Fn(&Sample) -> bool, what: &dyn Fn(&Outcome) -> Score| {
+        let mut sums = [Score::default(); 2];
+        let mut plans = 0;
+        for run in runs.iter().filter(|run| of(&run[0].0)) {
+            plans += 1;
+            for (sum, (_, o)) in sums.iter_mut().zip(run) {
+                sum.add(what(o));
+            }
+        }
+        lines.push(format!(
+            "| {name} | {plans} | {} | {} |",
+            sums[0].cells(),
+            sums[1].cells()
+        ));
+    };
+    for (i, name) in LIGHTS.iter().enumerate() {
+        row(format!("lights: {name}"), &|s| s.lights_style == i, &|o| o.lights);
+    }
+    for (i, name) in FRAMING.iter().enumerate() {
+        row(format!("framing: {name}"), &|s| s.framing_style == i, &|o| {
+            o.members
+        });
+    }
+    let yes = |b: bool| Score {
+        true_: 1,
+        read: 1,
+        both: usize::from(b),
+    };
+    row("rooms: closed outlines".into(), &|_| true, &|o| o.rooms);
+    row("rows (whole plan right)".into(), &|_| true, &|o| yes(o.rows));
+    row("units (whole plan right)".into(), &|_| true, &|o| yes(o.units));
+    lines.join("\n") + "\n"
+}

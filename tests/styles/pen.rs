@@ -1,0 +1,143 @@
+//! Draws entities in a plan's own inches, turned, shifted and scaled to the drawing's unit.
+
+use geo::Coord;
+
+use crate::writer::{Group, int, long, real, text};
+
+pub fn at(x: f64, y: f64) -> Coord {
+    Coord { x, y }
+}
+
+/// Plan inches to drawing units.
+#[derive(Clone, Copy)]
+pub struct Place {
+    pub turn: f64,
+    pub shift: Coord,
+    pub inches_per_unit: f64,
+}
+
+impl Place {
+    /// In drawing units.
+    pub fn put(&self, p: Coord) -> Coord {
+        let (s, c) = self.turn.sin_cos();
+        (at(c * p.x - s * p.y, s * p.x + c * p.y) + self.shift) / self.inches_per_unit
+    }
+}
+
+/// Collects entities; `place` is `None` inside blocks, which are drawn in inches.
+pub struct Pen {
+    pub place: Option<Place>,
+    pub r12: bool,
+    pub out: Vec<Group>,
+}
+
+impl Pen {
+    pub fn new(place: Option<Place>, r12: bool) -> Self {
+        let out = Vec::new();
+        Pen { place, r12, out }
+    }
+
+    pub fn put(&self, p: Coord) -> Coord {
+        self.place.map_or(p, |place| place.put(p))
+    }
+
+    fn scale(&self) -> f64 {
+        self.place.map_or(1.0, |p| 1.0 / p.inches_per_unit)
+    }
+
+    fn degrees(&self) -> f64 {
+        self.place.map_or(0.0, |p| p.turn.to_degrees())
+    }
+
+    fn head(&mut self, kind: &str, layer: &str) {
+        self.out.extend([text(0, kind), text(8, layer)]);
+    }
+
+    fn point(&mut self, code: i16, p: Coord) {
+        let p = self.put(p);
+        self.out.extend([real(code, p.x), real(code + 10, p.y)]);
+    }
+
+    pub fn line(&mut self, layer: &str, a: Coord, b: Coord) {
+        self.head("LINE", layer);
+        self.point(10, a);
+        self.point(11, b);
+    }
+
+    pub fn circle(&mut self, layer: &str, c: Coord, radius: f64) {
+        self.head("CIRCLE", layer);
+        self.point(10, c);
+        self.out.push(real(40, radius * self.scale()));
+    }
+
+    pub fn arc(&mut self, layer: &str, c: Coord, radius: f64, from: f64, to: f64) {
+        self.head("ARC", layer);
+        self.point(10, c);
+        let (scale, turn) = (self.scale(), self.degrees());
+        self.out.extend([
+            real(40, radius * scale),
+            real(50, from + turn),
+            real(51, to + turn),
+        ]);
+    }
+
+    pub fn solid(&mut self, layer: &str, corners: [Coord; 4]) {
+        self.head("SOLID", layer);
+        // The third and fourth corners of a SOLID stand crosswise.
+        for (code, i) in [(10, 0), (11, 1), (12, 3), (13, 2)] {
+            self.point(code, corners[i]);
+        }
+    }
+
+    pub fn words(&mut self, layer: &str, p: Coord, height: f64, words: &str) {
+        self.head("TEXT", layer);
+        self.point(10, p);
+        let height = height * self.scale();
+        self.out.extend([real(40, height), text(1, words)]);
+    }
+
+    /// A polyline of the version's own kind.
+    pub fn path(&mut self, layer: &str, points: &[Coord], closed: bool, bulge: f64, width: f64) {
+        let flag = int(70, i16::from(closed));
+        let width = width * self.scale();
+        if self.r12 {
+            self.head("POLYLINE", layer);
+            self.out
+                .extend([int(66, 1), flag, real(40, width), real(41, width)]);
+            for &p in points {
+                self.head("VERTEX", layer);
+                self.point(10, p);
+                self.out.push(real(42, bulge));
+            }
+            self.head("SEQEND", layer);
+        } else {
+            self.head("LWPOLYLINE", layer);
+            self.out.extend([long(90, points.len()), flag, real(43, width)]);
+            for &p in points {
+                self.point(10, p);
+                self.out.push(real(42, bulge));
+            }
+        }
+    }
+
+    /// An INSERT of a block drawn in inches; `mirror` turns its x over.
+    pub fn insert(&mut self, layer: &str, block: &str, p: Coord, mirror: bool, more: &[Group]) {
+        self.head("INSERT", layer);
+        self.out.push(text(2, block));
+        self.point(10, p);
+        let s = self.scale();
+        let (sx, turn) = (if mirror { -s } else { s }, self.degrees());
+        self.out
+            .extend([real(41, sx), real(42, s), real(43, s), real(50, turn)]);
+        self.out.extend(more.iter().cloned());
+    }
+
+    pub fn attribute(&mut self, layer: &str, p: Coord, tag: &str) {
+        self.head("ATTRIB", layer);
+        self.point(10, p);
+        let height = 4.0 * self.scale();
+        self.out
+            .extend([real(40, height), text(1, tag), text(2, "TYPE"), int(70, 0)]);
+        self.head("SEQEND", layer);
+    }
+}

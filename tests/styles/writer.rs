@@ -1,0 +1,81 @@
+//! A small DXF writer under the tests' full control: R12 to R2018, ASCII or binary, LF or CRLF.
+
+/// A group's value.
+#[derive(Clone)]
+pub enum Value {
+    Text(String),
+    Real(f64),
+    Int(i16),
+    Long(i32),
+}
+
+pub type Group = (i16, Value);
+
+pub fn text(code: i16, value: &str) -> Group {
+    (code, Value::Text(value.into()))
+}
+
+pub fn real(code: i16, value: f64) -> Group {
+    (code, Value::Real(value))
+}
+
+pub fn int(code: i16, value: i16) -> Group {
+    (code, Value::Int(value))
+}
+
+pub fn long(code: i16, value: usize) -> Group {
+    (code, Value::Long(value as i32))
+}
+
+/// How a drawing is put into bytes.
+#[derive(Clone, Copy, Debug)]
+pub struct Dress {
+    pub version: &'static str,
+    pub binary: bool,
+    pub crlf: bool,
+    pub page: &'static str,
+}
+
+impl Dress {
+    pub fn is_r12(&self) -> bool {
+        self.version == "AC1009"
+    }
+}
+
+pub fn bytes(groups: &[Group], dress: Dress) -> Vec<u8> {
+    let mut out = Vec::new();
+    if dress.binary {
+        out.extend(b"AutoCAD Binary DXF\r\n\x1a\0");
+    }
+    for (code, value) in groups {
+        if dress.binary {
+            match u8::try_from(*code).ok().filter(|&c| c < 255) {
+                Some(short) if dress.is_r12() => out.push(short),
+                _ if dress.is_r12() => {
+                    out.push(255);
+                    out.extend(code.to_le_bytes());
+                }
+                _ => out.extend(code.to_le_bytes()),
+            }
+            match value {
+                Value::Text(t) => {
+                    out.extend(t.bytes());
+                    out.push(0);
+                }
+                Value::Real(r) => out.extend(r.to_le_bytes()),
+                Value::Int(i) => out.extend(i.to_le_bytes()),
+                Value::Long(i) => out.extend(i.to_le_bytes()),
+            }
+        } else {
+            let value = match value {
+                Value::Text(t) => t.clone(),
+                Value::Real(r) => format!("{r:?}"),
+                Value::Int(i) => i.to_string(),
+                Value::Long(i) => i.to_string(),
+            };
+            let end = if dress.crlf { "\r\n" } else { "\n" };
+            out.extend(format!("{code:>3}{end}{value}{end}").bytes());
+        }
+    }
+    out
+}
