@@ -64,6 +64,24 @@ fn coordinates_beyond_any_building_are_told() {
 }
 
 #[test]
+fn paper_space_marks_inside_a_block_say_nothing() {
+    // Group 67 tells the space of a layout's own entities; in a block some files keep a stale one.
+    let source = drawing_of(
+        "0 BLOCK|8 0|2 B|70 0|0 LINE|8 0|67 1|10 0|20 0|11 1|21 0|0 INSERT|8 0|67 1|2 C|10 2|20 0|0 ENDBLK\
+         |0 BLOCK|8 0|2 C|70 0|0 CIRCLE|8 0|67 1|410 Layout1|10 0|20 0|40 2|0 ENDBLK",
+        "0 INSERT|8 0|2 B|10 1|20 0|0 LINE|8 0|67 1|10 0|20 0|11 1|21 1",
+    );
+    let (flat, notes) = flat_of(&source, 1.0);
+    assert!(notes.is_empty(), "{notes:?}");
+    assert_eq!(segments(&flat).len(), 1, "the block's line; not the sheet's");
+    let [(center, _)] = circles(&flat)[..] else {
+        panic!("the inner block's circle")
+    };
+    near(center, 3.0, 0.0);
+    assert_eq!(flat.paper, 1);
+}
+
+#[test]
 fn zero_scale_is_taken_as_one_and_told() {
     let source = drawing_of(
         "0 BLOCK|8 0|2 B|70 0|0 CIRCLE|8 0|10 1|20 0|40 2|0 ENDBLK",
