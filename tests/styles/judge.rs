@@ -69,7 +69,7 @@ fn score<T, R>(truth: &[T], read: &[R], same: impl Fn(&T, &R) -> bool) -> Score 
 fn read(s: &Sample) -> Result<Plan, String> {
     let rules = rules::parse(&s.rules, None)?;
     let (drawing, _) = drawing::read(&s.bytes).map_err(|e| e.to_string())?;
-    let (units, _) = recognise::units::decide(&drawing, rules.units)?;
+    let (units, _) = recognise::units::decide(&drawing, &rules)?;
     let (flat, _) = flatten::flatten(&drawing, &units);
     Ok(recognise::recognise(&flat, &units, &rules).0)
 }
