@@ -46,6 +46,8 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
     let report = Report {
         name: name.to_string(),
         facings: remedy::facing::facings(&plan, rules),
+        bars: remedy::bars::bars(&plan, &remedies, rules),
+        cut_list: remedy::cutlist::cut_list(&remedies),
         plan,
         schedule: rules.luminaires.clone(),
         findings,

@@ -12,7 +12,9 @@ use crate::plan::{FindingId, LightId, Member, MemberId, MemberKind, MemberSource
 use crate::recognise::relate;
 use crate::rules::Rules;
 
+pub mod bars;
 mod blocking;
+pub mod cutlist;
 pub mod facing;
 mod judge;
 mod shift;

@@ -6,6 +6,8 @@ use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Plan};
 use crate::remedy::Remedy;
+use crate::remedy::bars::Bars;
+use crate::remedy::cutlist::CutList;
 use crate::remedy::facing::Facing;
 use crate::rules::Luminaire;
 
@@ -21,6 +23,10 @@ pub struct Report {
     pub remedies: Vec<Remedy>,
     /// Which way junction boxes face, ordered by light.
     pub facings: Vec<Facing>,
+    /// What hanger bars are set to, ordered by light.
+    pub bars: Vec<Bars>,
+    /// Blocking to cut and lumber to order.
+    pub cut_list: CutList,
     pub notes: Vec<Note>,
 }
 

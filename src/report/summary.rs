@@ -31,6 +31,10 @@ pub struct Judged {
     pub rows: usize,
     pub members: usize,
     pub rooms: usize,
+    /// Pieces of blocking to cut.
+    pub blocking: usize,
+    /// Sticks to order of each stock length (inches), the longest first.
+    pub order: Vec<(f64, usize)>,
     /// Gravest first, then in the report's order.
     pub findings: Vec<FindingLine>,
     /// Warnings and losses.
@@ -83,6 +87,8 @@ impl Judged {
             rows: report.plan.rows.len(),
             members: report.plan.members.len(),
             rooms: report.plan.rooms.len(),
+            blocking: report.cut_list.pieces(),
+            order: report.cut_list.order(),
             findings,
             notes: report
                 .notes
@@ -120,6 +126,20 @@ impl Summary {
 
     pub fn judged(&self) -> impl Iterator<Item = &Judged> {
         self.plans.iter().filter_map(|p| p.result.as_ref().ok())
+    }
+
+    /// Sticks to order for all plans, each plan's by itself: lots are built one by one.
+    pub fn order(&self) -> Vec<(f64, usize)> {
+        let mut all: Vec<(f64, usize)> = self.judged().flat_map(|j| j.order.iter().copied()).collect();
+        all.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let mut order: Vec<(f64, usize)> = Vec::new();
+        for (stock, n) in all {
+            match order.last_mut() {
+                Some((last, count)) if *last == stock => *count += n,
+                _ => order.push((stock, n)),
+            }
+        }
+        order
     }
 
     /// A count over all judged plans.

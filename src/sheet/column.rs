@@ -120,6 +120,10 @@ pub fn blocks(panel: &Panel) -> Vec<Block> {
             });
         }
     }
+    if !panel.blocking.is_empty() {
+        out.push(heading("Blocking to cut"));
+        out.extend(panel.blocking.iter().map(|c| paragraph(c, 12.0)));
+    }
     out.push(heading("What the marks mean"));
     for (layer, words) in &panel.legend {
         let mut items = swatch(*layer);

@@ -123,6 +123,8 @@ pub struct Panel {
     pub summary: Vec<String>,
     /// The numbered list beside the plan.
     pub list: Vec<ListEntry>,
+    /// Blocking to cut, a line each cut, and the lumber to order; empty where there is none.
+    pub blocking: Vec<String>,
     pub strips: Vec<Strip>,
     pub legend: Vec<(Layer, String)>,
     pub cautions: Vec<String>,

@@ -7,6 +7,7 @@ use super::{Layer, ListEntry, Mark, Page, Panel, Strip, badge};
 use crate::check::{Finding, Severity};
 use crate::length::{feet_inches, inches_only};
 use crate::plan::{FindingId, LightId, Plan, RemedyId, RowId};
+use crate::remedy::cutlist::cut_list;
 use crate::remedy::{Action, Remedy};
 use crate::rules::Rules;
 
@@ -30,6 +31,7 @@ pub fn panel(
     Panel {
         summary: summary(plan, findings, frame),
         list: list(findings, remedies),
+        blocking: blocking(remedies),
         strips: strips(plan, rules),
         legend: legend(marks),
         cautions: CAUTIONS.map(String::from).to_vec(),
@@ -112,6 +114,27 @@ fn list(findings: &[Finding], remedies: &[Remedy]) -> Vec<ListEntry> {
             }
         })
         .collect()
+}
+
+/// Each cut with the lights it serves, then the order.
+fn blocking(remedies: &[Remedy]) -> Vec<String> {
+    let cut_list = cut_list(remedies);
+    let mut lines: Vec<String> = cut_list
+        .cuts
+        .iter()
+        .map(|c| {
+            let lights = c.serves.iter().flat_map(|s| &s.lights);
+            let lights: Vec<String> = lights.map(ToString::to_string).collect();
+            format!(
+                "{} × {} for {}",
+                c.count,
+                feet_inches(c.length),
+                lights.join(", ")
+            )
+        })
+        .collect();
+    lines.extend(cut_list.told().map(|told| format!("Two-by lumber, {told}.")));
+    lines
 }
 
 fn strips(plan: &Plan, rules: &Rules) -> Vec<Strip> {

@@ -2,9 +2,10 @@
 
 use crate::check::Severity;
 use crate::note::Level;
+use crate::remedy::cutlist::order_in_words;
 use crate::report::summary::Summary;
 
-const HEAD: [&str; 16] = [
+const HEAD: [&str; 18] = [
     "plan",
     "status",
     "units",
@@ -20,6 +21,8 @@ const HEAD: [&str; 16] = [
     "report",
     "redline_svg",
     "redline_dxf",
+    "blocking_pieces",
+    "lumber_order",
     "error",
 ];
 
@@ -48,6 +51,8 @@ pub fn summary(summary: &Summary) -> String {
                     text(&j.outputs.report),
                     text(&j.outputs.svg),
                     text(&j.outputs.dxf),
+                    j.blocking.to_string(),
+                    text(&order_in_words(&j.order)),
                     String::new(),
                 ]
             }

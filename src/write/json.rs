@@ -12,6 +12,8 @@ use serde_json::{Map, Value, json};
 use crate::check::Severity;
 use crate::plan::{LightId, Side};
 use crate::remedy::Action;
+use crate::remedy::bars::Bars;
+use crate::remedy::cutlist::{Cut, CutList};
 use crate::remedy::facing::Way;
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
@@ -106,6 +108,7 @@ pub fn report(report: &Report) -> String {
         }),
     );
     top.insert("remedies".into(), remedies(report, scale));
+    top.insert("cut_list".into(), cut_list(&report.cut_list));
     top.insert("notes".into(), list(&report.notes, |_, n| json!(n)));
     top.insert(
         "unclaimed".into(),
@@ -135,6 +138,7 @@ pub fn summary(summary: &Summary) -> String {
             "must": count(Severity::Must),
             "should": count(Severity::Should),
             "note": count(Severity::Note),
+            "blocking": {"pieces": summary.total(|j| j.blocking), "order": order(&summary.order())},
         }),
     );
     top.insert("plans".into(), list(&summary.plans, |_, p| plan_line(p)));
@@ -171,6 +175,10 @@ fn judged(j: &Judged, line: &mut Map<String, Value>) {
         ("should", json!(j.count(Severity::Should))),
         ("note", json!(j.count(Severity::Note))),
         ("kinds", Value::Object(kinds)),
+        (
+            "blocking",
+            json!({"pieces": j.blocking, "order": order(&j.order)}),
+        ),
         ("notes", json!(j.notes)),
         ("report", json!(j.outputs.report)),
         ("redline_svg", json!(j.outputs.svg)),
@@ -182,6 +190,7 @@ fn judged(j: &Judged, line: &mut Map<String, Value>) {
 
 fn luminaires(report: &Report, scale: Scale) -> Value {
     let ways: BTreeMap<LightId, Way> = report.facings.iter().map(|f| (f.light, f.way)).collect();
+    let bars: BTreeMap<LightId, Value> = report.bars.iter().map(|b| (b.light, bars_of(b))).collect();
     list(&report.plan.lights, |i, l| {
         let side = |side: fn(&crate::plan::Bay) -> Side| l.bay.as_ref().map(|b| inches(side(b).room));
         json!({
@@ -198,9 +207,59 @@ fn luminaires(report: &Report, scale: Scale) -> Value {
             "box": ways.get(&LightId(i)),
             "left": side(|b| b.left),
             "right": side(|b| b.right),
+            "bars": bars.get(&LightId(i)),
             "stacked": scale.points(&l.stacked),
         })
     })
+}
+
+fn bars_of(b: &Bars) -> Value {
+    json!({
+        "clear": inches(b.clear),
+        "set": inches(b.set),
+        "cut": b.cut.map(inches),
+        "extend": inches(b.extend),
+        "blocked": b.blocked,
+    })
+}
+
+fn cut_list(cut_list: &CutList) -> Value {
+    let serves = |c: &Cut| {
+        list(
+            &c.serves,
+            |_, s| json!({"remedy": s.remedy, "luminaires": s.lights, "findings": s.findings, "count": s.count}),
+        )
+    };
+    json!({
+        "cuts": list(&cut_list.cuts, |_, c| {
+            json!({
+                "length": inches(c.length),
+                "thickness": inches(c.thickness),
+                "count": c.count,
+                "serves": serves(c),
+            })
+        }),
+        "sticks": list(&cut_list.sticks, |_, s| {
+            json!({
+                "stock": inches(s.stock),
+                "thickness": inches(s.thickness),
+                "count": s.count,
+                "cuts": all_inches(&s.cuts),
+                "left": inches(s.left),
+            })
+        }),
+        "order": order(&cut_list.order()),
+        "total": inches(cut_list.stock()),
+        "at_least": inches(cut_list.at_least),
+        "too_long": all_inches(&cut_list.too_long),
+    })
+}
+
+fn order(order: &[(f64, usize)]) -> Value {
+    list(
+        order,
+        |_, (stock, count)| json!({"stock": inches(*stock), "count": count}),
+    )
 }
 
 fn remedies(report: &Report, scale: Scale) -> Value {

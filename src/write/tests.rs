@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::check::{Finding, Kind};
 use crate::note::Note;
 use crate::plan::{FindingId, LightId, MemberId, RemedyId, RowId, notation};
-use crate::remedy::{Action, Piece, Remedy};
+use crate::remedy::{Action, Piece, Remedy, bars::Bars, cutlist};
 use crate::report::summary::{Judged, Outputs, PlanLine, Summary};
 use crate::report::{Report, Status};
 use crate::rules::Luminaire;
@@ -60,24 +60,23 @@ fn report() -> Report {
         cut: 14.5,
         between: vec![MemberId(0)],
     };
+    let why = "No way.".into();
+    let remedies = vec![
+        remedy(0, Action::Block { pieces: vec![piece] }),
+        remedy(1, Action::None { why }),
+    ];
     Report {
         name: "n/unit.dxf".into(),
         facings: Vec::new(),
+        bars: Vec::new(),
+        cut_list: cutlist::cut_list(&remedies),
         schedule: vec![Luminaire {
             aperture: 4.0,
             ..Luminaire::default()
         }],
         plan,
         findings,
-        remedies: vec![
-            remedy(0, Action::Block { pieces: vec![piece] }),
-            remedy(
-                1,
-                Action::None {
-                    why: "No way.".into(),
-                },
-            ),
-        ],
+        remedies,
         notes: vec![Note::warning("odd", "Odd."), Note::info("fine", "Fine.")],
     }
 }
@@ -106,6 +105,51 @@ fn a_report_has_inches_and_points_in_drawing_units() {
         json!({"id": "A2", "kind": "none", "mends": ["F2"], "luminaires": ["L1"], "why": "No way.", "message": "Do it."})
     );
     assert_eq!(r["notes"].as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn a_report_says_what_to_cut_and_what_bars_are_set_to() {
+    let mut report = report();
+    report.bars = vec![Bars {
+        light: LightId(1),
+        clear: 12.03,
+        set: 12.0,
+        cut: Some(12.0),
+        extend: 0.0,
+        blocked: false,
+    }];
+    let r: Value = serde_json::from_str(&super::json::report(&report)).unwrap();
+    assert_eq!(r["luminaires"][0]["bars"], Value::Null);
+    assert_eq!(
+        r["luminaires"][1]["bars"],
+        json!({"clear": 12.03, "set": 12.0, "cut": 12.0, "extend": 0.0, "blocked": false})
+    );
+    let list = &r["cut_list"];
+    assert_eq!(list["cuts"][0]["length"], 14.5);
+    assert_eq!(
+        list["cuts"][0]["serves"],
+        json!([{"remedy": "A1", "luminaires": ["L1"], "findings": ["F2"], "count": 1}])
+    );
+    assert_eq!(
+        list["sticks"],
+        json!([{"stock": 96.0, "thickness": 1.5, "count": 1, "cuts": [14.5], "left": 81.375}])
+    );
+    // The schema's keys, level by level.
+    let schema: Value = serde_json::from_str(include_str!("../../docs/report.schema.json")).unwrap();
+    let keys = |v: &Value| v.as_object().unwrap().keys().cloned().collect::<Vec<String>>();
+    let known = &schema["properties"]["cut_list"]["properties"];
+    assert_eq!(keys(list), keys(known));
+    for part in ["cuts", "sticks"] {
+        assert_eq!(
+            keys(&list[part][0]),
+            keys(&known[part]["items"]["properties"]),
+            "{part}"
+        );
+    }
+    let serves = &known["cuts"]["items"]["properties"]["serves"]["items"]["properties"];
+    assert_eq!(keys(&list["cuts"][0]["serves"][0]), keys(serves));
+    let bars = &schema["properties"]["luminaires"]["items"]["properties"]["bars"]["properties"];
+    assert_eq!(keys(&r["luminaires"][1]["bars"]), keys(bars));
 }
 
 /// A row written by hand is not derived; it is only carried through.
@@ -147,7 +191,8 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
     let s: Value = serde_json::from_str(&super::json::summary(&summary)).unwrap();
     assert_eq!(
         s["totals"],
-        json!({"plans": 2, "failed": 1, "luminaires": 2, "rows": 0, "members": 1, "must": 2, "should": 1, "note": 0})
+        json!({"plans": 2, "failed": 1, "luminaires": 2, "rows": 0, "members": 1, "must": 2, "should": 1, "note": 0,
+            "blocking": {"pieces": 1, "order": [{"stock": 96.0, "count": 1}]}})
     );
     assert_eq!(
         s["plans"][0]["kinds"],
@@ -168,7 +213,7 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
         .lines()
         .map(|l| l.replace("Broken, ", "").split(',').count())
         .collect();
-    assert_eq!(columns, [16, 16, 16], "{csv}");
+    assert_eq!(columns, [18, 18, 18], "{csv}");
     assert!(
         csv.contains("unit.dxf,1,mm,2,0,1,1,2,1,0,1,0,unit.report.json,"),
         "{csv}"
@@ -189,6 +234,7 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
         text.contains("2 plans: 2 lights, 0 rows; 2 must, 1 should; 1 plan could not be audited."),
         "{text}"
     );
+    assert!(text.contains(" Blocking: 1 piece, order 1 × 8 ft."), "{text}");
     assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
     let narrow = super::text::Style {
         width: 60,

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use crate::check::Severity;
 use crate::note::Level;
+use crate::remedy::cutlist::order_in_words;
 use crate::report::summary::{FindingLine, Judged, Summary};
 
 use super::table::{Row, shorten, table, wrap};
@@ -94,6 +95,15 @@ pub fn totals(summary: &Summary) -> String {
         let _ = write!(text, "; {} could not be audited", plural(failed, "plan"));
     }
     text.push('.');
+    let pieces = summary.total(|j| j.blocking);
+    if pieces > 0 {
+        let _ = write!(text, " Blocking: {}", plural(pieces, "piece"));
+        let order = order_in_words(&summary.order());
+        if !order.is_empty() {
+            let _ = write!(text, ", order {order}");
+        }
+        text.push('.');
+    }
     text
 }
 
