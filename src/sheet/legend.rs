@@ -80,6 +80,7 @@ pub fn legend(title: &str, plan: &Plan, shown: &[Shown], rules: &Rules) -> Sheet
         .fold(frame.bounds, Rect::join)
         .grown(2.0 * frame.text);
     let mut panel = Panel {
+        blocking: Vec::new(),
         summary: summary(plan, &frame),
         list: Vec::new(),
         strips: Vec::new(),
