@@ -214,7 +214,7 @@ impl Scope {
             .filter_map(|r| self.plan.rows.get(r.0))
             .any(|row| {
                 let kept =
-                    |r: &Row| set(r) == set(row) && (r.pitch - row.pitch).abs() <= SAME_PITCH * row.pitch;
+                    |r: &Row| same_order(r, row) && (r.pitch - row.pitch).abs() <= SAME_PITCH * row.pitch;
                 !is.rows.iter().filter_map(|r| after.rows.get(r.0)).any(kept)
             });
         let apart = 2.0 * rules.luminaire(is).box_side;
@@ -240,8 +240,9 @@ impl Scope {
     }
 }
 
-fn set(row: &Row) -> BTreeSet<LightId> {
-    row.lights.iter().copied().collect()
+/// Whether two rows have the same lights in the same order, from either end: lights do not pass each other.
+fn same_order(a: &Row, b: &Row) -> bool {
+    a.lights == b.lights || a.lights.iter().eq(b.lights.iter().rev())
 }
 
 fn worse(before: &Finding, after: &Finding) -> bool {

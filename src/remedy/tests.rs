@@ -377,3 +377,21 @@ proptest! {
         hold(&plan, &findings, &remedies, &rules);
     }
 }
+
+#[test]
+fn a_light_does_not_pass_its_neighbour() {
+    // L5 stands on a joist, L1 7 in beside it on the same line: past L1 there would be room, but then
+    // the row's lights would stand in another order.
+    let rules = Rules::default();
+    let text = joists(&[-80.0, -64.0, -40.0, -24.0, -4.8, 35.2, 75.2, 115.2, 139.2])
+        + &lights(&[
+            (133.43667625432553, 0.0),
+            (-14.742866040461452, 0.0),
+            (36.994013134911974, 0.0),
+            (88.7308923102854, 0.0),
+            (140.46777148565883, 0.0),
+            (192.20465066103225, 0.0),
+        ]);
+    let (plan, findings, remedies) = worked(&text, &rules);
+    hold(&plan, &findings, &remedies, &rules);
+}
