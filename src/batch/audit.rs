@@ -1,6 +1,9 @@
 //! One plan through all stages: bytes in, bytes out, nothing else touched.
 
+use crate::drawing::Drawing;
+use crate::flatten::Flat;
 use crate::note::{Level, Note};
+use crate::plan::Units;
 use crate::report::{Report, fold};
 use crate::rules::Rules;
 use crate::write;
@@ -15,14 +18,38 @@ pub struct Audited {
     pub dxf: Vec<u8>,
 }
 
-/// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
-/// sentence that says why nothing could be judged and what to do.
-pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
+/// A drawing that was read, its unit decided and its blocks resolved: what every command starts from.
+pub(super) struct Drawn<'a> {
+    pub drawing: Drawing<'a>,
+    pub units: Units,
+    pub flat: Flat,
+    pub notes: Vec<Note>,
+}
+
+/// Reads and flattens the bytes of one plan. The error is one sentence.
+pub(super) fn drawn<'a>(bytes: &'a [u8], rules: &Rules) -> Result<Drawn<'a>, String> {
     let (drawing, mut notes) = drawing::read(bytes).map_err(|e| e.to_string())?;
     let (units, more) = recognise::units::decide(&drawing, rules)?;
     notes.extend(more);
     let (flat, more) = flatten::flatten(&drawing, &units);
     notes.extend(more);
+    Ok(Drawn {
+        drawing,
+        units,
+        flat,
+        notes,
+    })
+}
+
+/// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
+/// sentence that says why nothing could be judged and what to do.
+pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
+    let Drawn {
+        drawing,
+        units,
+        flat,
+        mut notes,
+    } = drawn(bytes, rules)?;
     let (plan, more) = recognise::recognise(&flat, &units, rules);
     notes.extend(more);
     let mut findings = check::check(&plan, rules);

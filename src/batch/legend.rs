@@ -8,8 +8,9 @@ use crate::plan::Plan;
 use crate::recognise::{Reading, readings};
 use crate::report::{Status, fold};
 use crate::rules::{self, Rules};
-use crate::{drawing, flatten, recognise, sheet, write};
+use crate::{flatten, recognise, sheet, write};
 
+use super::audit::{Drawn, drawn};
 use super::{Config, files, jobs, panics, rulebook};
 
 /// A plan as understood, and the files' contents.
@@ -39,11 +40,12 @@ impl Legend {
 /// Reads the bytes of one plan and explains the reading. A rules file that would not give the
 /// same plan again has a warning in the notes.
 pub fn legend_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Legend, String> {
-    let (drawing, mut notes) = drawing::read(bytes).map_err(|e| e.to_string())?;
-    let (units, more) = recognise::units::decide(&drawing, rules)?;
-    notes.extend(more);
-    let (flat, more) = flatten::flatten(&drawing, &units);
-    notes.extend(more);
+    let Drawn {
+        drawing,
+        units,
+        flat,
+        mut notes,
+    } = drawn(bytes, rules)?;
     let (plan, more, readings, shown) = readings(&flat, &units, rules);
     notes.extend(more);
     let text = write::starter::starter(name, &plan, &readings, rules);

@@ -69,10 +69,12 @@ pub fn unit(v: Coord) -> Option<Coord> {
     (length > 0.0 && length.is_finite()).then(|| v / length)
 }
 
-/// The same direction or its opposite, with its angle in (-90°, 90°]. What is upright but for
-/// rounding points up.
+/// `v` or `-v`, whichever has its angle in (-90°, 90°]. What is upright but for rounding points up.
 pub fn canonical(v: Coord) -> Coord {
-    let upright = v.x.abs() <= 1e-9 * v.y.abs();
-    let forward = if upright { v.y > 0.0 } else { v.x > 0.0 };
-    if forward { v } else { v * -1.0 }
+    let flip = if v.x.abs() > 1e-9 * v.magnitude() {
+        v.x < 0.0
+    } else {
+        v.y < 0.0
+    };
+    if flip { v * -1.0 } else { v }
 }

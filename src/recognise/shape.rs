@@ -6,6 +6,7 @@ use geo::Coord;
 
 use super::tolerance::{CORNER, SAGITTA};
 use crate::flatten::{PathVertex, Prim};
+pub use crate::geom::{canonical, finite};
 use crate::plan::Member;
 
 pub fn dot(a: Coord, b: Coord) -> f64 {
@@ -29,25 +30,10 @@ pub fn left_of(a: Coord) -> Coord {
     Coord { x: -a.y, y: a.x }
 }
 
-pub fn finite(a: Coord) -> bool {
-    a.x.is_finite() && a.y.is_finite()
-}
-
 /// Unit vector of `a`; `None` where it has no direction.
 pub fn unit(a: Coord) -> Option<Coord> {
     let l = length(a);
     (l.is_finite() && l > 1e-9).then(|| a / l)
-}
-
-/// `a` or `-a`, whichever has its angle in (-90°, 90°]. Components below 1e-9 count as zero, so
-/// that a vertical line is at +90° whatever its last digit says.
-pub fn canonical(a: Coord) -> Coord {
-    let flip = if a.x.abs() > 1e-9 * length(a) {
-        a.x < 0.0
-    } else {
-        a.y < 0.0
-    };
-    if flip { a * -1.0 } else { a }
 }
 
 /// The unit vector of `a` or of `a` turned by a quarter, angle in (-45°, 45°].

@@ -3,11 +3,12 @@
 use geo::Coord;
 
 use super::frame::Frame;
-use super::ground::{bar, finite, line, path, radius};
+use super::ground::{bar, line, path, radius};
 use super::labels::Wanted;
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Kind};
+use crate::geom::finite;
 use crate::length::{feet_inches, inches_only};
 use crate::plan::Plan;
 use crate::remedy::{Action, Piece, Remedy};

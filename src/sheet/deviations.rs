@@ -8,11 +8,12 @@ use geo::Coord;
 
 use super::badge::layer;
 use super::frame::Frame;
-use super::ground::{finite, line, radius};
+use super::ground::{line, radius};
 use super::labels::Wanted;
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Kind, Severity};
+use crate::geom::finite;
 use crate::length::inches_only;
 use crate::plan::{Light, Plan};
 use crate::rules::Rules;

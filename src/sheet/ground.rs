@@ -9,6 +9,7 @@ use super::measure::Rect;
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Severity};
+use crate::geom::finite;
 use crate::plan::{Light, LightId, Linework, Member, MemberId, MemberKind, Plan, RoomId, RowId};
 use crate::remedy::facing::{Facing, facings};
 use crate::rules::Rules;
@@ -17,10 +18,6 @@ use crate::rules::Rules;
 pub fn radius(light: &Light, rules: &Rules) -> f64 {
     let r = rules.luminaire(light).opening / 2.0;
     if r.is_finite() { r.clamp(0.5, 24.0) } else { 3.0 }
-}
-
-pub fn finite(p: Coord) -> bool {
-    p.x.is_finite() && p.y.is_finite()
 }
 
 pub fn path(layer: Layer, points: Vec<Coord>, closed: bool, filled: bool) -> Mark {

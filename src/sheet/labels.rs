@@ -4,11 +4,12 @@ use geo::Coord;
 
 use super::badge::{badge, layer, size};
 use super::frame::Frame;
-use super::ground::{finite, line};
+use super::ground::line;
 use super::measure::{Rect, plan_width};
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::Finding;
+use crate::geom::finite;
 use crate::plan::{LightId, Linework, Plan, RoomId, RowId};
 
 /// Lights' ids are smaller than what is wrong with them.

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use geo::Coord;
 
-use super::ground::{self, finite, line, path, radius};
+use super::ground::{self, line, path, radius};
 use super::measure::Rect;
 use super::{Layer, Mark, MarkShape, Page, Panel, Sheet, Style, frame, measure, page, panel};
+use crate::geom::finite;
 use crate::plan::{LightId, Linework, MemberId, Plan, RoomId};
 use crate::recognise::{Became, Shown};
 use crate::rules::Rules;

@@ -103,6 +103,30 @@ impl Fields {
         }
     }
 
+    /// Takes the tags up to the next entity's `0` tag, which is returned.
+    pub(super) fn take_head(&mut self, cursor: &mut Cursor<'_>, trouble: &mut Trouble) -> Option<Tag> {
+        while let Some(tag) = cursor.next() {
+            if tag.code == 0 {
+                return Some(tag);
+            }
+            if !embedded(&tag) {
+                self.take(cursor, &tag, trouble);
+            }
+        }
+        None
+    }
+
+    /// Marks the group as seen, and reads its number; `None` where it is not finite.
+    #[inline]
+    fn finite(&mut self, cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) -> Option<f64> {
+        self.seen |= 1 << (tag.code.unsigned_abs() & 127);
+        let real = cursor.real(tag).filter(|real| real.value.is_finite())?;
+        if real.odd {
+            odd_number(cursor, tag, trouble);
+        }
+        Some(real.value)
+    }
+
     /// A number the shape depends on: one that is not finite loses the entity.
     #[inline]
     fn number(
@@ -112,17 +136,11 @@ impl Fields {
         trouble: &mut Trouble,
         set: impl FnOnce(&mut Self, f64),
     ) {
-        self.seen |= 1 << (tag.code.unsigned_abs() & 127);
-        match cursor.real(tag) {
-            Some(real) if real.value.is_finite() => {
-                if real.odd {
-                    odd_number(cursor, tag, trouble);
-                }
-                set(self, real.value);
-            }
+        match self.finite(cursor, tag, trouble) {
+            Some(value) => set(self, value),
             // Line type scale and the angles nobody draws by.
-            _ if matches!(tag.code, 48 | 49) => {}
-            _ => bad_number(cursor, tag, trouble),
+            None if matches!(tag.code, 48 | 49) => {}
+            None => bad_number(cursor, tag, trouble),
         }
     }
 
@@ -135,15 +153,9 @@ impl Fields {
         trouble: &mut Trouble,
         set: impl FnOnce(&mut Self, f64),
     ) {
-        self.seen |= 1 << (tag.code.unsigned_abs() & 127);
-        match cursor.real(tag) {
-            Some(real) if real.value.is_finite() => {
-                if real.odd {
-                    odd_number(cursor, tag, trouble);
-                }
-                set(self, real.value);
-            }
-            _ => trouble.warning(
+        match self.finite(cursor, tag, trouble) {
+            Some(value) => set(self, value),
+            None => trouble.warning(
                 "bad-height",
                 format!(
                     "has `{}` for a height (group {}); it is taken as 0",

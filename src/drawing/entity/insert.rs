@@ -18,16 +18,7 @@ pub(super) fn insert<'a>(
     fields: &mut Fields,
     trouble: &mut Trouble,
 ) -> Shape<'a> {
-    let mut next = None;
-    while let Some(tag) = cursor.next() {
-        if tag.code == 0 {
-            next = Some(tag);
-            break;
-        }
-        if !embedded(&tag) {
-            fields.take(cursor, &tag, trouble);
-        }
-    }
+    let mut next = fields.take_head(cursor, trouble);
     let mut attribs = Vec::new();
     while let Some(tag) = next.take() {
         if cursor.bytes(&tag).trim_ascii() != b"ATTRIB" {

@@ -1,7 +1,7 @@
 //! LWPOLYLINE and POLYLINE with its VERTEXes.
 
+use super::Trouble;
 use super::fields::{Fields, bad_number, odd_number};
-use super::{Trouble, embedded};
 use crate::drawing::tag::Cursor;
 use crate::drawing::types::{Shape, Tag, Vertex};
 
@@ -118,16 +118,7 @@ const FRAME: i16 = 16;
 /// POLYLINE, 2D and 3D; meshes are not interpreted.
 pub(super) fn heavy<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &mut Trouble) -> Shape<'a> {
     let mut vertices = Vec::new();
-    let mut next = None;
-    while let Some(tag) = cursor.next() {
-        if tag.code == 0 {
-            next = Some(tag);
-            break;
-        }
-        if !embedded(&tag) {
-            fields.take(cursor, &tag, trouble);
-        }
-    }
+    let mut next = fields.take_head(cursor, trouble);
     let flags = fields.small(70);
     if flags & (MESH | POLYFACE) != 0 {
         return Shape::Other;

@@ -18,9 +18,10 @@ pub fn join(pieces: &mut Vec<Piece>, families: &[Coord]) {
     });
 }
 
-/// Pieces by family, then bands of one offset, then along; neighbours that `may` join do.
-fn merge(pieces: &mut Vec<Piece>, families: &[Coord], slack: f64, may: impl Fn(&Piece, &Piece, f64) -> bool) {
-    let mut keyed: Vec<(f64, f64, f64, Piece)> = std::mem::take(pieces)
+/// Takes the pieces out, each with its offset, low and high end, by family and kind, then offset,
+/// then low end.
+fn in_order(pieces: &mut Vec<Piece>, families: &[Coord]) -> Vec<(f64, f64, f64, Piece)> {
+    let mut keyed: Vec<_> = std::mem::take(pieces)
         .into_iter()
         .map(|p| {
             let (offset, low, high) = p.span(families[p.family]);
@@ -32,7 +33,14 @@ fn merge(pieces: &mut Vec<Piece>, families: &[Coord], slack: f64, may: impl Fn(&
             .cmp(&(b.3.family, b.3.kind))
             .then(a.0.total_cmp(&b.0))
             .then(a.1.total_cmp(&b.1))
+            .then(a.3.item.cmp(&b.3.item))
     });
+    keyed
+}
+
+/// Pieces by family, then bands of one offset, then along; neighbours that `may` join do.
+fn merge(pieces: &mut Vec<Piece>, families: &[Coord], slack: f64, may: impl Fn(&Piece, &Piece, f64) -> bool) {
+    let mut keyed = in_order(pieces, families);
     let mut start = 0;
     while start < keyed.len() {
         let mut end = start + 1;
@@ -87,20 +95,7 @@ fn spanning(a: &Piece, b: &Piece, u: Coord, low: f64, high: f64) -> Piece {
 
 /// Makes one member of parallel pieces that touch over most of their length.
 pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) {
-    let mut keyed: Vec<(f64, f64, f64, Piece)> = std::mem::take(pieces)
-        .into_iter()
-        .map(|p| {
-            let (offset, low, high) = p.span(families[p.family]);
-            (offset, low, high, p)
-        })
-        .collect();
-    keyed.sort_by(|a, b| {
-        (a.3.family, a.3.kind)
-            .cmp(&(b.3.family, b.3.kind))
-            .then(a.0.total_cmp(&b.0))
-            .then(a.1.total_cmp(&b.1))
-            .then(a.3.item.cmp(&b.3.item))
-    });
+    let mut keyed = in_order(pieces, families);
     let mut gone = vec![false; keyed.len()];
     for i in 0..keyed.len() {
         if gone[i] {
