@@ -47,6 +47,8 @@ pub struct Plan {
     pub units: Units,
     pub lights: Vec<Light>,
     pub members: Vec<Member>,
+    /// Framing that is only written of: its spacing and direction are known, its phase is not.
+    pub callouts: Vec<Callout>,
     pub rooms: Vec<Room>,
     /// Wall faces as segments.
     pub walls: Vec<(Coord, Coord)>,
@@ -154,6 +156,30 @@ pub enum MemberSource {
     Centreline,
     /// Laid out from the rules file.
     Rules,
+    /// Taken over from a second drawing.
+    Second,
+}
+
+/// Framing of unknown phase: members stand `spacing` on centre along `along`, but where the first
+/// one stands is not known. From a text on the drawing, or from `[framing]` without a phase.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Callout {
+    /// The words it was read from; `[framing]` where it is the rules file's.
+    pub text: String,
+    /// Where the words stand; `None` for the rules file.
+    pub at: Option<Coord>,
+    pub handle: Option<String>,
+    pub kind: MemberKind,
+    /// Across one member, inches.
+    pub thickness: f64,
+    /// Height of a member where the words tell it, inches; actual, not nominal.
+    pub depth: Option<f64>,
+    /// On centre, inches.
+    pub spacing: f64,
+    /// Unit vector along the members, angle in (-90°, 90°].
+    pub along: Coord,
+    /// The room it holds for; `None`: wherever no other callout holds.
+    pub room: Option<RoomId>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -87,6 +87,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<C
         units: units.clone(),
         lights,
         members,
+        callouts: Vec::new(),
         rooms,
         walls,
         axis,

@@ -138,6 +138,7 @@ impl Scope {
         let part = Plan {
             units: plan.units.clone(),
             members: members.cloned().collect(),
+            callouts: Vec::new(),
             walls: walls.copied().collect(),
             rooms: rooms.cloned().collect(),
             axis: plan.axis,

@@ -10,6 +10,7 @@
 //! axis (1,0)                                   # of the walls, for lights in no room
 //! room "HALL" hall insulated ceiling=96 axis=(1,0) (0,0) (195,0) (195,40) (0,40)
 //! member joist (0,0) (0,120) t=1 1/2 plies=2 source=centreline handle=2F
+//! callout joist "2x10 @ 16 O.C." (90,20) t=1 1/2 spacing=16 along=(0,1) depth=9.25 room=R1
 //! wall (0,0) (120,0)
 //! device "DIFF" (30,30) (54,30) (54,54) (30,54)
 //! light (24,20) tag=R6 block="LT-R6" handle=30 offset=512 r=3 schedule=0 stacked=(24.5,20)

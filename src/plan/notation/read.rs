@@ -4,8 +4,8 @@ use geo::Coord;
 
 use super::words::{Parts, cut, id, number};
 use crate::plan::{
-    Bay, Counts, Light, LightId, Linework, Member, MemberId, MemberKind, MemberSource, Obstacle, Plan, Room,
-    RoomId, Row, RowId, Side, Unclaimed, Units,
+    Bay, Callout, Counts, Light, LightId, Linework, Member, MemberId, MemberKind, MemberSource, Obstacle,
+    Plan, Room, RoomId, Row, RowId, Side, Unclaimed, Units,
 };
 
 /// Reads the notation. The error says the line and what was wrong.
@@ -18,6 +18,7 @@ pub fn parse(text: &str) -> Result<Plan, String> {
         },
         lights: Vec::new(),
         members: Vec::new(),
+        callouts: Vec::new(),
         rooms: Vec::new(),
         walls: Vec::new(),
         axis: None,
@@ -53,6 +54,7 @@ fn read(plan: &mut Plan, bays: &mut Vec<(usize, Bay)>, what: &str, parts: &mut P
         "axis" => plan.axis = Some(one_point(parts)?),
         "room" => plan.rooms.push(room(parts)?),
         "member" => plan.members.push(member(parts)?),
+        "callout" => plan.callouts.push(callout(parts)?),
         "wall" => plan.walls.push((one_point(parts)?, one_point(parts)?)),
         "device" => plan.obstacles.push(Obstacle {
             name: parts.string().unwrap_or_default(),
@@ -149,20 +151,43 @@ fn longest_wall(outline: &[Coord]) -> Coord {
     }
 }
 
+fn kind(parts: &mut Parts) -> Result<MemberKind, String> {
+    match parts.bare().as_deref() {
+        Some("joist") => Ok(MemberKind::Joist),
+        Some("truss") => Ok(MemberKind::Truss),
+        Some("beam") => Ok(MemberKind::Beam),
+        Some("header") => Ok(MemberKind::Header),
+        Some("block") => Ok(MemberKind::Block),
+        _ => Err("joist, truss, beam, header or block is wanted".into()),
+    }
+}
+
+fn callout(parts: &mut Parts) -> Result<Callout, String> {
+    Ok(Callout {
+        kind: kind(parts)?,
+        text: parts.string().unwrap_or_default(),
+        at: parts.point(),
+        handle: parts.text("handle"),
+        thickness: parts.number("t")?.unwrap_or(1.5),
+        depth: parts.number("depth")?,
+        spacing: parts.number("spacing")?.ok_or("`spacing=` is missing")?,
+        along: (parts.points("along")?.first().copied()).ok_or("`along=(x,y)` is missing")?,
+        room: parts.id("room", 'R')?.map(RoomId),
+    })
+}
+
 fn member(parts: &mut Parts) -> Result<Member, String> {
-    let kind = match parts.bare().as_deref() {
-        Some("joist") => MemberKind::Joist,
-        Some("truss") => MemberKind::Truss,
-        Some("beam") => MemberKind::Beam,
-        Some("header") => MemberKind::Header,
-        Some("block") => MemberKind::Block,
-        _ => return Err("joist, truss, beam, header or block is wanted".into()),
-    };
+    let kind = kind(parts)?;
     let source = match parts.text("source").as_deref() {
         None | Some("drawn") => MemberSource::Drawn,
         Some("centreline") => MemberSource::Centreline,
         Some("rules") => MemberSource::Rules,
-        Some(other) => return Err(format!("source: `{other}` is none of drawn, centreline, rules")),
+        Some("second") => MemberSource::Second,
+        Some(other) => {
+            return Err(format!(
+                "source: `{other}` is none of drawn, centreline, rules, second"
+            ));
+        }
     };
     let plies = parts.count("plies")?.unwrap_or(1);
     Ok(Member {
@@ -260,6 +285,11 @@ fn references(plan: &Plan) -> Result<(), String> {
         let sides = light.bay.iter().flat_map(|b| [b.left.member, b.right.member]);
         if let Some(m) = sides.flatten().find(|m| m.0 >= plan.members.len()) {
             return missing(m.to_string(), who);
+        }
+    }
+    for (i, callout) in plan.callouts.iter().enumerate() {
+        if let Some(r) = callout.room.filter(|r| r.0 >= plan.rooms.len()) {
+            return missing(r.to_string(), format!("callout {}", i + 1));
         }
     }
     for (i, row) in plan.rows.iter().enumerate() {

@@ -115,6 +115,7 @@ fn member() -> impl Strategy<Value = Member> {
         MemberSource::Drawn,
         MemberSource::Centreline,
         MemberSource::Rules,
+        MemberSource::Second,
     ]);
     (coord(), coord(), length(), kind, source, any::<u8>(), name()).prop_map(
         |(from, to, thickness, kind, source, plies, handle)| Member {
@@ -127,6 +128,23 @@ fn member() -> impl Strategy<Value = Member> {
             handle,
         },
     )
+}
+
+fn callout() -> impl Strategy<Value = Callout> {
+    let parts = (any::<String>(), prop::option::of(coord()), coord(), length());
+    (parts, member(), prop::option::of(length())).prop_map(|((text, at, along, spacing), like, depth)| {
+        Callout {
+            text,
+            at,
+            handle: like.handle,
+            kind: like.kind,
+            thickness: like.thickness,
+            depth,
+            spacing,
+            along,
+            room: depth.map(|_| RoomId(0)),
+        }
+    })
 }
 
 fn room() -> impl Strategy<Value = Room> {
@@ -236,6 +254,7 @@ fn plan() -> impl Strategy<Value = Plan> {
         ),
         prop::collection::vec(light(), some.clone()),
         prop::collection::vec(member(), some.clone()),
+        prop::collection::vec(callout(), 0..3),
         prop::collection::vec(room(), some),
         prop::collection::vec((coord(), coord()), 0..3),
         prop::collection::vec((any::<String>(), coords()), 0..3),
@@ -248,6 +267,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                 (per, why, axis, counts),
                 lights,
                 members,
+                callouts,
                 rooms,
                 walls,
                 devices,
@@ -262,6 +282,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                 },
                 lights,
                 members,
+                callouts,
                 rooms,
                 walls,
                 axis,

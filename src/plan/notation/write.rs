@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use geo::Coord;
 
-use crate::plan::{Light, Linework, Member, MemberKind, MemberSource, Plan, Room, Row, Side};
+use crate::plan::{Callout, Light, Linework, Member, MemberKind, MemberSource, Plan, Room, Row, Side};
 
 /// Writes the notation, derived facts and all; `parse(&dump(p))` gives `p` back exactly, as long
 /// as all numbers of `p` are numbers and its points finite.
@@ -23,6 +23,9 @@ pub fn dump(plan: &Plan) -> String {
     }
     for member in &plan.members {
         line(&mut out, self::member(member));
+    }
+    for callout in &plan.callouts {
+        line(&mut out, self::callout(callout));
     }
     for (a, b) in &plan.walls {
         line(&mut out, format!("wall {} {}", point(*a), point(*b)));
@@ -92,14 +95,40 @@ fn room(room: &Room) -> String {
     s + &points(&room.outline)
 }
 
-fn member(member: &Member) -> String {
-    let kind = match member.kind {
+fn kind(kind: MemberKind) -> &'static str {
+    match kind {
         MemberKind::Joist => "joist",
         MemberKind::Truss => "truss",
         MemberKind::Beam => "beam",
         MemberKind::Header => "header",
         MemberKind::Block => "block",
-    };
+    }
+}
+
+fn callout(callout: &Callout) -> String {
+    let mut s = format!("callout {} {}", kind(callout.kind), quote(&callout.text));
+    if let Some(at) = callout.at {
+        put(&mut s, point(at));
+    }
+    put(
+        &mut s,
+        format!("t={} spacing={}", callout.thickness, callout.spacing),
+    );
+    put(&mut s, format!("along={}", point(callout.along)));
+    if let Some(depth) = callout.depth {
+        put(&mut s, format!("depth={depth}"));
+    }
+    if let Some(room) = callout.room {
+        put(&mut s, format!("room={room}"));
+    }
+    if let Some(handle) = &callout.handle {
+        put(&mut s, format!("handle={}", quote(handle)));
+    }
+    s
+}
+
+fn member(member: &Member) -> String {
+    let kind = kind(member.kind);
     let mut s = format!(
         "member {kind} {} {} t={}",
         point(member.from),
@@ -113,6 +142,7 @@ fn member(member: &Member) -> String {
         MemberSource::Drawn => {}
         MemberSource::Centreline => put(&mut s, "source=centreline"),
         MemberSource::Rules => put(&mut s, "source=rules"),
+        MemberSource::Second => put(&mut s, "source=second"),
     }
     if let Some(handle) = &member.handle {
         put(&mut s, format!("handle={}", quote(handle)));

@@ -34,6 +34,7 @@ fn plan(points: &[Coord]) -> Plan {
         },
         lights: points.iter().map(|&p| light(p)).collect(),
         members: Vec::new(),
+        callouts: Vec::new(),
         rooms: Vec::new(),
         walls: Vec::new(),
         axis: None,
