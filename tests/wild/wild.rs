@@ -33,6 +33,7 @@ const TIMES: usize = 20;
 const FLOOR: usize = 4 << 20;
 /// Bytes of memory an item may cost that an INSERT draws. A few hundred bytes of drawing may ask for
 /// millions with good reason (five hundred units of one plan); `flatten` says how many it draws at most.
+/// Twice that where the stages after it run too.
 const ITEM: usize = 800;
 /// Every so many inputs go through recognition, checks and remedies too.
 const FAR: u64 = 8;
@@ -66,16 +67,18 @@ fn main() -> ExitCode {
         bytes += source.len() as u64;
         let before = MEMORY.current_usage();
         MEMORY.reset_peak_usage();
+        let far = input % FAR == 0;
         let start = Instant::now();
-        let result = std::panic::catch_unwind(|| stages(&source, &rules, input % FAR == 0));
+        let result = std::panic::catch_unwind(|| stages(&source, &rules, far));
         let (took, used) = (start.elapsed(), MEMORY.peak_usage().saturating_sub(before));
         let fault = match result {
             Err(panic) => Some(format!("panic: {}", said(panic.as_ref()))),
             Ok(Err(e)) => Some(e),
             Ok(Ok(_)) if took > SLOW => Some(format!("took {:.1} s", took.as_secs_f64())),
-            Ok(Ok(drawn)) if used > FLOOR + TIMES * source.len() + ITEM * drawn => {
-                Some(format!("{used} bytes of memory for {} of input", source.len()))
-            }
+            Ok(Ok(drawn)) if used > FLOOR + TIMES * source.len() + ITEM * drawn => Some(format!(
+                "{used} bytes of memory for {} of input and {drawn} items",
+                source.len()
+            )),
             Ok(Ok(drawn)) => {
                 read += u64::from(drawn > 0);
                 most = most.max(drawn);
