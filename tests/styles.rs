@@ -1,15 +1,21 @@
 //! Plans in many drafting styles, with decoys and known truth, read right through.
 
+#[path = "styles/decoys.rs"]
+mod decoys;
 #[path = "styles/draw.rs"]
 mod draw;
+#[path = "styles/framing.rs"]
+mod framing;
 #[path = "styles/judge.rs"]
 mod judge;
 #[path = "styles/pen.rs"]
 mod pen;
+#[path = "styles/symbols.rs"]
+mod symbols;
 #[path = "styles/writer.rs"]
 mod writer;
 
-/// Seeds 0..120 meet every one of the 99 pairs of styles of lights and framing.
+/// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
 const SEEDS: u64 = 120;
 
 #[test]
@@ -21,9 +27,11 @@ fn every_style_is_read_as_drawn() {
             let o = judge::judge(&s);
             if !o.perfect() {
                 wrong.push(format!(
-                    "seed {seed}, given {given}: {}, {}, {}, {:?}: {o:?}",
+                    "seed {seed}, given {given}: {}, {}, {}, header {}, {}, {:?}: {o:?}",
                     draw::LIGHTS[s.lights_style],
                     draw::FRAMING[s.framing_style],
+                    draw::HOUSES[s.house],
+                    draw::HEADERS[s.header],
                     s.unit,
                     s.dress
                 ));

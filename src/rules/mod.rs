@@ -3,12 +3,14 @@
 use std::path::PathBuf;
 
 mod file;
+mod fold;
 mod patterns;
 mod raw;
 mod schedule;
 mod words;
 
 pub use file::parse;
+pub use fold::folded;
 pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part};
 
 /// A rules file made whole: every default filled in, lengths in inches.

@@ -2,7 +2,10 @@
 
 use geo::Coord;
 
+use crate::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
+use crate::framing::{Area, SPACING, area, thickness};
 use crate::pen::{Pen, Place, at};
+use crate::symbols::{block, light, light_blocks};
 use crate::writer::{Dress, Group, bytes, int, real, text};
 
 pub const LIGHTS: [&str; 11] = [
@@ -19,7 +22,7 @@ pub const LIGHTS: [&str; 11] = [
     "bare circle, tag as loose text",
 ];
 
-pub const FRAMING: [&str; 9] = [
+pub const FRAMING: [&str; 10] = [
     "double lines",
     "closed outlines",
     "half-open outlines",
@@ -29,7 +32,17 @@ pub const FRAMING: [&str; 9] = [
     "nested blocks",
     "double lines broken at walls",
     "doubled members",
+    "arrayed block",
 ];
+
+pub const HOUSES: [&str; 4] = [
+    "closed outlines",
+    "closed outlines, one with six corners",
+    "closed outlines, joists both ways with a beam between",
+    "walls only, with a door's gap",
+];
+
+pub const HEADERS: [&str; 4] = ["right", "absent", "unitless", "another unit"];
 
 const UNITS: [(&str, i16, f64); 5] = [
     ("in", 1, 1.0),
@@ -41,6 +54,25 @@ const UNITS: [(&str, i16, f64); 5] = [
 
 const VERSIONS: [&str; 7] = [
     "AC1009", "AC1015", "AC1018", "AC1021", "AC1024", "AC1027", "AC1032",
+];
+
+/// Code pages, and what plans written in them are labelled with.
+const PAGES: [(&str, Names, [&str; 2]); 3] = [
+    (
+        "ANSI_1252",
+        Names(["Q1-É", "Q2", "Q3", "Q4", "ZK-Ø6", "Q5"]),
+        ["SALÓN", "ESCRITÓRIO"],
+    ),
+    (
+        "ANSI_1250",
+        Names(["Q1", "Q2-Ř", "Q3", "Q4", "ZK-Ž6", "Q5"]),
+        ["BÜRO", "KÜCHE"],
+    ),
+    (
+        "ANSI_932",
+        Names(["Q1", "Q2", "Q3", "Q4表", "ZK-6ソ", "Q5"]),
+        ["居間", "和室"],
+    ),
 ];
 
 /// splitmix64 (Steele, Lea and Flood 2014; constants from memory).
@@ -60,6 +92,8 @@ impl Random {
 pub struct Sample {
     pub lights_style: usize,
     pub framing_style: usize,
+    pub house: usize,
+    pub header: usize,
     pub bytes: Vec<u8>,
     pub rules: String,
     pub unit: &'static str,
@@ -69,140 +103,258 @@ pub struct Sample {
     pub tagged: bool,
     /// Ends of the centreline and thickness.
     pub members: Vec<(Coord, Coord, f64)>,
-    pub rooms: Vec<Vec<Coord>>,
-    /// Lights in each row, sorted.
-    pub rows: Vec<usize>,
+    pub rooms: Vec<(String, Vec<Coord>)>,
+    /// The lights of each row, by their places in `lights`.
+    pub rows: Vec<Vec<usize>>,
 }
 
-/// Layer names of light, framing, wall and room, and of the light's block.
-struct Names([&'static str; 5]);
+/// Layer names of light, framing, wall and room, of the light's block, and of lights that are off.
+#[derive(Clone, Copy)]
+struct Names([&'static str; 6]);
 
-const STRANGE: Names = Names(["Q1", "Q2", "Q3", "Q4", "ZK-6"]);
-const TRADE: Names = Names(["E-LITE", "S-JOIS", "A-WALL", "A-AREA", "DOWNLIGHT6"]);
+const TRADE: Names = Names(["E-LITE", "S-JOIS", "A-WALL", "A-AREA", "DOWNLIGHT6", "E-LITE-OLD"]);
 
-/// `given`: odd names and a rules file that maps them; else trade words and only a schedule.
-pub fn sample(seed: u64, given: bool) -> Sample {
-    let mut r = Random(seed);
-    let (lights_style, framing_style) = (seed as usize % LIGHTS.len(), seed as usize % FRAMING.len());
-    let (unit, code, inches_per_unit) = UNITS[r.below(UNITS.len())];
-    let dress = Dress {
-        version: VERSIONS[r.below(VERSIONS.len())],
-        binary: r.below(4) == 0,
-        crlf: r.below(2) == 0,
-        page: ["ANSI_1252", "ANSI_1250", "ANSI_932"][r.below(3)],
-    };
-    let far = [0.0, 1e3, 1e6][r.below(3)];
-    let place = Place {
-        turn: (r.below(3600) as f64 / 10.0).to_radians(),
-        shift: at(far * 1.25, -far),
-        inches_per_unit,
-    };
-    let names = if given { &STRANGE } else { &TRADE }.0;
-    let mut pen = Pen::new(Some(place), dress.is_r12());
-    let mut blocks = Pen::new(None, dress.is_r12());
-    let world = |p: Coord| place.put(p) * inches_per_unit;
+/// Everything of a sample while it is drawn.
+struct Sheet {
+    pen: Pen,
+    blocks: Pen,
+    place: Place,
+    names: [&'static str; 6],
+    lights: Vec<Coord>,
+    members: Vec<(Coord, Coord, f64)>,
+    rooms: Vec<(String, Vec<Coord>)>,
+    rows: Vec<Vec<usize>>,
+}
 
-    let width = 120.0 + r.below(100) as f64;
-    let heights = [110.0 + r.below(60) as f64, 100.0 + r.below(60) as f64];
-    let mut out = Truth::default();
-    let mut low = 0.0;
-    for height in heights {
-        let ring = [
-            at(0.0, low),
-            at(width, low),
-            at(width, low + height),
-            at(0.0, low + height),
-        ];
-        pen.path(names[3], &ring, true, 0.0, 0.0);
-        for i in 0..4 {
-            pen.line(names[2], ring[i], ring[(i + 1) % 4]);
+impl Sheet {
+    fn world(&self, p: Coord) -> Coord {
+        self.place.put(p) * self.place.inches_per_unit
+    }
+
+    fn room(&mut self, name: &str, ring: &[Coord], drawn: bool) {
+        if drawn {
+            self.pen.path(self.names[3], ring, true, 0.0, 0.0);
+            for (i, &p) in ring.iter().enumerate() {
+                self.pen.line(self.names[2], p, ring[(i + 1) % ring.len()]);
+            }
         }
-        out.rooms.push(ring.map(world).to_vec());
-        let count = 3 + r.below(2);
-        let pitch = width / count as f64;
-        let rise = height / 2.0;
-        let first = at(pitch / 2.0, low + height / 4.0);
+        let ring = ring.iter().map(|&p| self.world(p)).collect();
+        self.rooms.push((name.to_string(), ring));
+    }
+
+    /// Two rows of lights in a rectangle.
+    fn rows(&mut self, style: usize, low: Coord, width: f64, height: f64, count: usize) {
+        let (pitch, rise) = (width / count as f64, height / 2.0);
+        let first = low + at(pitch / 2.0, height / 4.0);
         for row in 0..2 {
-            out.rows.push(count);
+            let from = self.lights.len();
+            self.rows.push((from..from + count).collect());
             for i in 0..count {
-                let p = first + at(pitch * i as f64, rise * row as f64);
-                out.lights.push(world(p));
-                if lights_style != 4 {
-                    light(&mut pen, lights_style, &names, p);
+                let p = first + at(pitch * i as f64, rise * f64::from(row));
+                self.lights.push(self.world(p));
+                if style != 4 {
+                    light(&mut self.pen, style, &self.names, p);
                 }
             }
         }
-        if lights_style == 4 {
-            let u = inches_per_unit;
+        if style == 4 {
+            let u = self.place.inches_per_unit;
             let array = [
                 int(70, count as i16),
                 int(71, 2),
                 real(44, pitch / u),
                 real(45, rise / u),
             ];
-            pen.insert(names[0], names[4], first, false, &array);
+            self.pen
+                .insert(self.names[0], self.names[4], first, false, &array);
         }
-        low += height + 4.5;
     }
-    light_blocks(&mut blocks, lights_style, &names);
-    let top = low - 4.5;
-    let mut x = 5.0 + r.below(8) as f64;
-    let thick = if framing_style == 8 { 3.0 } else { 1.5 };
-    while x < width - 4.0 {
-        out.members.push((world(at(x, 0.0)), world(at(x, top)), thick));
-        member(&mut pen, framing_style, names[1], x, top, heights[0]);
-        x += 16.0;
-    }
-    blocks.out.extend(block("J1", &[]));
-    blocks.path(
-        names[1],
-        &[at(-0.75, 0.0), at(0.75, 0.0), at(0.75, top), at(-0.75, top)],
-        true,
-        0.0,
-        0.0,
-    );
-    blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
-    blocks.out.extend(block("J2", &[]));
-    blocks.insert("0", "J1", at(0.0, 0.0), false, &[]);
-    blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
-    for (name, radius) in [("TABLE", 18.0), ("SINK", 7.0)] {
-        blocks.out.extend(block(name, &[]));
-        blocks.circle("0", at(0.0, 0.0), radius);
-        blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
-    }
-    decoys(&mut pen, &mut r, width, top);
 
+    fn framing(&mut self, style: usize, over: &Area, name: &str) {
+        area(&mut self.pen, &mut self.blocks, style, self.names[1], over, name);
+        for (a, b) in over.members() {
+            let (a, b) = (self.world(a), self.world(b));
+            self.members.push((a, b, thickness(style)));
+        }
+    }
+}
+
+/// `given`: odd names and a rules file that maps them; else trade words and only a schedule.
+pub fn sample(seed: u64, given: bool) -> Sample {
+    let mut r = Random(seed);
+    let (lights_style, framing_style) = (seed as usize % LIGHTS.len(), seed as usize % FRAMING.len());
+    let unit = r.below(UNITS.len());
+    let (page, strange, room_names) = PAGES[r.below(PAGES.len())];
+    let dress = Dress {
+        version: VERSIONS[r.below(VERSIONS.len())],
+        binary: r.below(4) == 0,
+        crlf: r.below(2) == 0,
+        page,
+    };
+    let (house, header) = (r.below(HOUSES.len()), r.below(HEADERS.len()));
+    let far = [0.0, 1e3, 1e6][r.below(3)];
+    let place = Place {
+        turn: (r.below(3600) as f64 / 10.0).to_radians(),
+        shift: at(far * 1.25, -far),
+        inches_per_unit: UNITS[unit].2,
+    };
+    let names = if given { strange } else { TRADE }.0;
+    let mut sheet = Sheet {
+        pen: Pen::new(Some(place), dress.is_r12()),
+        blocks: Pen::new(None, dress.is_r12()),
+        place,
+        names,
+        lights: Vec::new(),
+        members: Vec::new(),
+        rooms: Vec::new(),
+        rows: Vec::new(),
+    };
+    let (width, top) = rooms(
+        &mut sheet,
+        &mut r,
+        (house, lights_style, framing_style),
+        room_names,
+    );
+    light_blocks(&mut sheet.blocks, lights_style, &names);
+    for (name, radius) in [("TABLE", 18.0), ("SINK", 7.0)] {
+        sheet.blocks.out.extend(block(name, &[]));
+        sheet.blocks.circle("0", at(0.0, 0.0), radius);
+        sheet.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+    }
+    decoys(&mut sheet.pen, &mut r, width, top);
+    upon_their_layers(&mut sheet.pen, names[0], names[1], width, top);
+    on_a_layer_that_is_off(&mut sheet.pen, names[5], width);
+
+    let code = match header {
+        0 => Some(UNITS[unit].1),
+        1 => None,
+        2 => Some(0),
+        _ => Some(UNITS[(unit + 1 + r.below(4)) % UNITS.len()].1),
+    };
     let mut all = head(dress, code, &names, lights_style == 8);
     all.extend([text(0, "SECTION"), text(2, "BLOCKS")]);
-    all.extend(blocks.out);
+    all.extend(sheet.blocks.out);
     all.extend([text(0, "ENDSEC"), text(0, "SECTION"), text(2, "ENTITIES")]);
-    all.extend(pen.out);
+    all.extend(sheet.pen.out);
     all.extend([text(0, "ENDSEC"), text(0, "EOF")]);
-    out.rows.sort_unstable();
     Sample {
         lights_style,
         framing_style,
+        house,
+        header,
         bytes: bytes(&all, dress),
         rules: rules(given, &names),
-        unit,
+        unit: UNITS[unit].0,
         dress,
-        lights: out.lights,
+        lights: sheet.lights,
         tagged: matches!(lights_style, 0 | 9 | 10),
-        members: out.members,
-        rooms: out.rooms,
-        rows: out.rows,
+        members: sheet.members,
+        rooms: sheet.rooms,
+        rows: sheet.rows,
     }
 }
 
-#[derive(Default)]
-struct Truth {
-    lights: Vec<Coord>,
-    members: Vec<(Coord, Coord, f64)>,
-    rooms: Vec<Vec<Coord>>,
-    rows: Vec<usize>,
+/// Draws the house; how wide and how high it is.
+fn rooms(
+    sheet: &mut Sheet,
+    r: &mut Random,
+    (house, lights, framing): (usize, usize, usize),
+    names: [&str; 2],
+) -> (f64, f64) {
+    let width = 120.0 + r.below(100) as f64;
+    let heights = [110.0 + r.below(60) as f64, 100.0 + r.below(60) as f64];
+    let wall = 4.5;
+    let top = heights[0] + wall + heights[1];
+    let ring = |low: f64, high: f64| [at(0.0, low), at(width, low), at(width, high), at(0.0, high)];
+    let (one, two) = (ring(0.0, heights[0]), ring(heights[0] + wall, top));
+    // The six-cornered room has a nook beyond the width of the house.
+    let nook = [
+        one[0],
+        at(width + 60.0, 0.0),
+        at(width + 60.0, 50.0),
+        at(width, 50.0),
+        one[2],
+        one[3],
+    ];
+    match house {
+        1 => sheet.room(names[0], &nook, true),
+        _ => sheet.room(names[0], &one, house != 3),
+    }
+    sheet.room(names[1], &two, house != 3);
+    if house == 3 {
+        walls(sheet, width, heights, wall);
+    }
+    for (i, low) in [0.0, heights[0] + wall].into_iter().enumerate() {
+        sheet.rows(lights, at(0.0, low), width, heights[i], 3 + r.below(2));
+        let middle = at(width / 2.0 - 10.0, low + heights[i] / 2.0);
+        match r.below(2) {
+            0 => sheet.pen.words("A-ANNO-NAME", middle, 6.0, names[i]),
+            _ => sheet.pen.paragraph("A-ANNO-NAME", middle, 6.0, names[i]),
+        }
+    }
+    let first = 5.0 + r.below(8) as f64;
+    let fits = |room: f64| ((room - 4.0 - first) / SPACING).ceil() as usize;
+    let up = Area {
+        origin: at(first, 0.0),
+        along: at(0.0, 1.0),
+        length: if house == 2 { heights[0] } else { top },
+        count: fits(width),
+        wall: (house != 2).then_some((heights[0], heights[0] + wall)),
+    };
+    sheet.framing(framing, &up, "1");
+    if house == 2 {
+        let level = Area {
+            origin: at(0.0, top - first),
+            along: at(1.0, 0.0),
+            length: width,
+            count: fits(heights[1]),
+            wall: None,
+        };
+        sheet.framing(framing, &level, "2");
+        // A beam of 3 1/2 in between the two.
+        let (low, high) = (heights[0] + 0.5, heights[0] + 4.0);
+        sheet.pen.path(sheet.names[1], &ring(low, high), true, 0.0, 0.0);
+        let middle = (low + high) / 2.0;
+        let ends = (sheet.world(at(0.0, middle)), sheet.world(at(width, middle)));
+        sheet.members.push((ends.0, ends.1, 3.5));
+    }
+    (width, top)
 }
 
-fn rules(given: bool, n: &[&str; 5]) -> String {
+/// Both faces of every wall, and a door between the rooms.
+fn walls(sheet: &mut Sheet, width: f64, heights: [f64; 2], wall: f64) {
+    let layer = sheet.names[2];
+    let pen = &mut sheet.pen;
+    let (one, two) = (heights[0], heights[0] + wall);
+    let top = two + heights[1];
+    let outer = [
+        at(-6.0, -6.0),
+        at(width + 6.0, -6.0),
+        at(width + 6.0, top + 6.0),
+        at(-6.0, top + 6.0),
+    ];
+    for (i, &p) in outer.iter().enumerate() {
+        pen.line(layer, p, outer[(i + 1) % 4]);
+    }
+    for (low, high) in [(0.0, one), (two, top)] {
+        pen.line(layer, at(0.0, low), at(0.0, high));
+        pen.line(layer, at(width, low), at(width, high));
+    }
+    pen.line(layer, at(0.0, 0.0), at(width, 0.0));
+    pen.line(layer, at(0.0, top), at(width, top));
+    let gap = (30.0, 62.0);
+    for y in [one, two] {
+        pen.line(layer, at(0.0, y), at(gap.0, y));
+        pen.line(layer, at(gap.1, y), at(width, y));
+    }
+    for x in [gap.0, gap.1] {
+        pen.line(layer, at(x, one), at(x, two));
+    }
+    pen.arc("A-DOOR", at(gap.0, two), gap.1 - gap.0, 0.0, 90.0);
+    pen.line("A-DOOR", at(gap.0, two), at(gap.0, two + gap.1 - gap.0));
+}
+
+fn rules(given: bool, n: &[&str; 6]) -> String {
     let map = format!(
         "[read]\nlights = {{ layers = [\"{}\"], blocks = [\"{}\"] }}\nframing = {{ layers = [\"{}\"] }}\n\
          walls = {{ layers = [\"{}\"] }}\nrooms = {{ layers = [\"{}\"] }}\n",
@@ -212,136 +364,32 @@ fn rules(given: bool, n: &[&str; 5]) -> String {
     if given { map + schedule } else { schedule.into() }
 }
 
-fn light(pen: &mut Pen, style: usize, n: &[&str; 5], p: Coord) {
-    let layer = n[0];
-    match style {
-        0 => {
-            pen.insert(layer, n[4], p, false, &[int(66, 1)]);
-            pen.attribute(layer, p + at(5.0, 5.0), "A");
-        }
-        // The block's circle stands at (9, 4) of its own origin.
-        1 => pen.insert(layer, n[4], p - at(9.0, 4.0), false, &[]),
-        3 => pen.insert(layer, n[4], p + at(9.0, -4.0), true, &[]),
-        // On layer 0, so that nothing but the true name tells.
-        8 => pen.insert("0", "*U7", p, false, &[]),
-        5 | 10 => pen.circle(layer, p, 3.0),
-        6 => {
-            pen.circle(layer, p, 3.0);
-            pen.line(layer, p - at(4.0, 0.0), p + at(4.0, 0.0));
-            pen.line(layer, p - at(0.0, 4.0), p + at(0.0, 4.0));
-        }
-        7 => pen.path(layer, &[p - at(3.0, 0.0), p + at(3.0, 0.0)], true, 1.0, 0.0),
-        _ => pen.insert(layer, n[4], p, false, &[]),
-    }
-    if style >= 9 {
-        pen.words(layer, p + at(5.0, 2.0), 4.0, "A");
-    }
-}
-
-fn block(name: &str, more: &[Group]) -> Vec<Group> {
-    let mut out = vec![text(0, "BLOCK"), text(8, "0"), text(2, name), int(70, 0)];
-    out.extend([real(10, 0.0), real(20, 0.0)]);
-    out.extend(more.iter().cloned());
-    out
-}
-
-fn light_blocks(pen: &mut Pen, style: usize, n: &[&str; 5]) {
-    let c = if style == 1 || style == 3 {
-        at(9.0, 4.0)
-    } else {
-        at(0.0, 0.0)
-    };
-    let end = [text(0, "ENDBLK"), text(8, "0")];
-    let shape = |pen: &mut Pen| {
-        pen.circle("0", c, 3.0);
-        pen.line("0", c - at(3.0, 0.0), c + at(3.0, 0.0));
-        pen.line("0", c - at(0.0, 3.0), c + at(0.0, 3.0));
-    };
-    if style == 2 {
-        pen.out.extend(block("INNER", &[]));
-        shape(pen);
-        pen.out.extend(end.clone());
-    }
-    for name in [n[4], "*U7"] {
-        pen.out.extend(block(name, &[]));
-        match style {
-            2 => pen.insert("0", "INNER", at(0.0, 0.0), false, &[]),
-            _ => shape(pen),
-        }
-        pen.out.extend(end.clone());
-    }
-}
-
-fn member(pen: &mut Pen, style: usize, layer: &str, x: f64, top: f64, wall: f64) {
-    let (a, b) = (x - 0.75, x + 0.75);
-    let lines = |pen: &mut Pen, a: f64, b: f64, low: f64, high: f64| {
-        pen.line(layer, at(a, low), at(a, high));
-        pen.line(layer, at(b, low), at(b, high));
-    };
-    let ring = [at(a, 0.0), at(b, 0.0), at(b, top), at(a, top)];
-    match style {
-        0 => lines(pen, a, b, 0.0, top),
-        1 => pen.path(layer, &ring, true, 0.0, 0.0),
-        2 => pen.path(layer, &[ring[1], ring[2], ring[3], ring[0]], false, 0.0, 0.0),
-        3 => pen.path(layer, &[at(x, 0.0), at(x, top)], false, 0.0, 1.5),
-        4 => pen.line(layer, at(x, 0.0), at(x, top)),
-        5 => pen.solid(layer, ring),
-        6 => pen.insert(layer, "J2", at(x, 0.0), false, &[]),
-        7 => {
-            lines(pen, a, b, 0.0, wall);
-            lines(pen, a, b, wall + 4.5, top);
-        }
-        _ => {
-            lines(pen, x - 1.5, x, 0.0, top);
-            lines(pen, x, x + 1.5, 0.0, top);
-        }
-    }
-}
-
-/// Things of the same shapes that are neither lights nor joists, on layers of their own.
-fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) {
-    let mut spot = || {
-        at(
-            10.0 + r.below(width as usize - 20) as f64,
-            10.0 + r.below(top as usize - 20) as f64,
-        )
-    };
-    pen.circle("A-FURN", spot(), 18.0);
-    pen.circle("P-SANR-FIXT", spot(), 7.0);
-    pen.circle("S-COLS", spot(), 3.0);
-    pen.insert("0", "TABLE", spot(), false, &[]);
-    pen.insert("0", "SINK", spot(), false, &[]);
-    for _ in 0..4 {
-        pen.circle("S-BOLT", spot(), 0.5);
-    }
-    pen.arc("A-DOOR", spot(), 32.0, 0.0, 90.0);
-    pen.circle("S-GRID", at(-30.0, 0.0), 9.0);
-    pen.line("S-GRID", at(-21.0, 0.0), at(width, 0.0));
-    for i in 0..12 {
-        let y = 6.0 * f64::from(i);
-        pen.line("A-FLOR-PATT", at(4.0, y), at(width - 4.0, y));
-        pen.line(
-            "A-FLOR-STRS",
-            at(20.0, 10.0 * f64::from(i)),
-            at(56.0, 10.0 * f64::from(i)),
-        );
-        pen.line("A-DECK", at(width + 10.0 + y, 0.0), at(width + 10.0 + y, top));
-    }
-    pen.line("A-ANNO-DIMS", at(0.0, -20.0), at(width, -20.0));
-}
-
-fn head(dress: Dress, code: i16, n: &[&str; 5], anonymous: bool) -> Vec<Group> {
+fn head(dress: Dress, code: Option<i16>, n: &[&str; 6], anonymous: bool) -> Vec<Group> {
     let mut out = vec![text(0, "SECTION"), text(2, "HEADER")];
     out.extend([text(9, "$ACADVER"), text(1, dress.version)]);
     out.extend([text(9, "$DWGCODEPAGE"), text(3, dress.page)]);
-    out.extend([text(9, "$INSUNITS"), int(70, code), text(0, "ENDSEC")]);
+    if let Some(code) = code {
+        out.extend([text(9, "$INSUNITS"), int(70, code)]);
+    }
+    out.push(text(0, "ENDSEC"));
+    out.extend([text(0, "SECTION"), text(2, "TABLES")]);
+    out.extend([text(0, "TABLE"), text(2, "LAYER"), int(70, 1)]);
+    // A colour below zero: off.
+    out.extend([
+        text(0, "LAYER"),
+        text(2, n[5]),
+        int(70, 0),
+        int(62, -7),
+        text(6, "CONTINUOUS"),
+    ]);
+    out.push(text(0, "ENDTAB"));
     if anonymous {
-        out.extend([text(0, "SECTION"), text(2, "TABLES")]);
         out.extend([text(0, "TABLE"), text(2, "BLOCK_RECORD"), int(70, 2)]);
         out.extend([text(0, "BLOCK_RECORD"), text(5, "A1"), text(2, n[4])]);
         out.extend([text(0, "BLOCK_RECORD"), text(5, "A2"), text(2, "*U7")]);
         out.extend([text(1001, "AcDbBlockRepBTag"), int(1070, 1), text(1005, "A1")]);
-        out.extend([text(0, "ENDTAB"), text(0, "ENDSEC")]);
+        out.push(text(0, "ENDTAB"));
     }
+    out.push(text(0, "ENDSEC"));
     out
 }

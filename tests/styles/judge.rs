@@ -3,7 +3,7 @@
 use bayline::{drawing, flatten, plan::Plan, recognise, rules};
 use geo::Coord;
 
-use crate::draw::{FRAMING, LIGHTS, Sample, sample};
+use crate::draw::{FRAMING, HEADERS, HOUSES, LIGHTS, Sample, sample};
 
 /// Things drawn, things read, and those that are both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -87,8 +87,8 @@ pub fn judge(s: &Sample) -> Outcome {
             ..Outcome::default()
         };
     };
-    let mut rows: Vec<usize> = plan.rows.iter().map(|w| w.lights.len()).collect();
-    rows.sort_unstable();
+    let rows = (plan.rows.iter()).map(|w| (w.lights.iter()).map(|l| plan.light(*l).at).collect());
+    let rows: Vec<Vec<Coord>> = rows.collect();
     Outcome {
         lights: score(&s.lights, &plan.lights, |t, r| {
             near(*t, r.at) && (!s.tagged || r.tag.as_deref() == Some("A"))
@@ -97,10 +97,15 @@ pub fn judge(s: &Sample) -> Outcome {
             let ends = near(t.0, r.from) && near(t.1, r.to) || near(t.0, r.to) && near(t.1, r.from);
             ends && (t.2 - r.thickness).abs() <= SAME
         }),
-        rooms: score(&s.rooms, &plan.rooms, |t, r| {
-            t.len() == r.outline.len() && t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)))
+        rooms: score(&s.rooms, &plan.rooms, |(name, t), r| {
+            let corners = t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)));
+            t.len() == r.outline.len() && corners && r.name.as_deref() == Some(name)
         }),
-        rows: rows == s.rows,
+        rows: score(&s.rows, &rows, |t, r| {
+            let of = |i: &usize| r.iter().any(|&p| near(p, s.lights[*i]));
+            t.len() == r.len() && t.iter().all(of)
+        })
+        .perfect(),
         units: plan.units.name == s.unit,
     }
 }
@@ -148,8 +153,14 @@ pub fn table(seeds: u64) -> String {
         read: 1,
         both: usize::from(b),
     };
-    row("rooms: closed outlines".into(), &|_| true, &|o| o.rooms);
+    for (i, name) in HOUSES.iter().enumerate() {
+        row(format!("rooms: {name}"), &|s| s.house == i, &|o| o.rooms);
+    }
     row("rows (whole plan right)".into(), &|_| true, &|o| yes(o.rows));
-    row("units (whole plan right)".into(), &|_| true, &|o| yes(o.units));
+    for (i, name) in HEADERS.iter().enumerate() {
+        row(format!("units: header {name}"), &|s| s.header == i, &|o| {
+            yes(o.units)
+        });
+    }
     lines.join("\n") + "\n"
 }

@@ -41,6 +41,10 @@ impl Pen {
         self.place.map_or(p, |place| place.put(p))
     }
 
+    pub fn inches_per_unit(&self) -> f64 {
+        self.place.map_or(1.0, |p| p.inches_per_unit)
+    }
+
     fn scale(&self) -> f64 {
         self.place.map_or(1.0, |p| 1.0 / p.inches_per_unit)
     }
@@ -122,11 +126,20 @@ impl Pen {
 
     /// An INSERT of a block drawn in inches; `mirror` turns its x over.
     pub fn insert(&mut self, layer: &str, block: &str, p: Coord, mirror: bool, more: &[Group]) {
+        self.placed(layer, block, p, (mirror, 0.0), more);
+    }
+
+    /// An INSERT turned by degrees.
+    pub fn insert_turned(&mut self, layer: &str, block: &str, p: Coord, turn: f64, more: &[Group]) {
+        self.placed(layer, block, p, (false, turn), more);
+    }
+
+    fn placed(&mut self, layer: &str, block: &str, p: Coord, (mirror, turned): (bool, f64), more: &[Group]) {
         self.head("INSERT", layer);
         self.out.push(text(2, block));
         self.point(10, p);
         let s = self.scale();
-        let (sx, turn) = (if mirror { -s } else { s }, self.degrees());
+        let (sx, turn) = (if mirror { -s } else { s }, self.degrees() + turned);
         self.out
             .extend([real(41, sx), real(42, s), real(43, s), real(50, turn)]);
         self.out.extend(more.iter().cloned());
@@ -139,5 +152,42 @@ impl Pen {
         self.out
             .extend([real(40, height), text(1, tag), text(2, "TYPE"), int(70, 0)]);
         self.head("SEQEND", layer);
+    }
+
+    /// A solid fill; R12 has none.
+    pub fn hatch(&mut self, layer: &str, ring: &[Coord]) {
+        self.head("HATCH", layer);
+        self.out.extend([real(10, 0.0), real(20, 0.0), real(30, 0.0)]);
+        self.out.extend([real(210, 0.0), real(220, 0.0), real(230, 1.0)]);
+        self.out
+            .extend([text(2, "SOLID"), int(70, 1), int(71, 0), long(91, 1), long(92, 3)]);
+        self.out.extend([int(72, 0), int(73, 1), long(93, ring.len())]);
+        for &p in ring {
+            self.point(10, p);
+        }
+        self.out
+            .extend([long(97, 0), int(75, 0), int(76, 1), long(98, 0)]);
+    }
+
+    /// An aligned dimension without the block that draws it.
+    pub fn dimension(&mut self, layer: &str, a: Coord, b: Coord, text_at: Coord) {
+        self.head("DIMENSION", layer);
+        self.point(10, text_at);
+        self.point(11, text_at);
+        self.point(13, a);
+        self.point(14, b);
+        let measured = (b - a).x.hypot((b - a).y) * self.scale();
+        self.out.extend([int(70, 1), text(1, ""), real(42, measured)]);
+    }
+
+    pub fn paragraph(&mut self, layer: &str, p: Coord, height: f64, words: &str) {
+        if self.r12 {
+            return self.words(layer, p, height, words);
+        }
+        self.head("MTEXT", layer);
+        self.point(10, p);
+        let height = height * self.scale();
+        self.out
+            .extend([real(40, height), text(1, &format!("{{\\H1.2x;{words}}}"))]);
     }
 }

@@ -1,11 +1,17 @@
 //! Prints the table of recognition by style: `cargo run --release --example styles_table -- 2000`.
 
+#[path = "decoys.rs"]
+mod decoys;
 #[path = "draw.rs"]
 mod draw;
+#[path = "framing.rs"]
+mod framing;
 #[path = "judge.rs"]
 mod judge;
 #[path = "pen.rs"]
 mod pen;
+#[path = "symbols.rs"]
+mod symbols;
 #[path = "writer.rs"]
 mod writer;
 

@@ -40,6 +40,19 @@ impl Dress {
     pub fn is_r12(&self) -> bool {
         self.version == "AC1009"
     }
+
+    /// UTF-8 from R2007 on, before that the code page. Panics where the page lacks a letter.
+    fn encode(&self, words: &str) -> Vec<u8> {
+        let page = match self.page {
+            _ if self.version >= "AC1021" => encoding_rs::UTF_8,
+            "ANSI_1250" => encoding_rs::WINDOWS_1250,
+            "ANSI_932" => encoding_rs::SHIFT_JIS,
+            _ => encoding_rs::WINDOWS_1252,
+        };
+        let (bytes, _, lost) = page.encode(words);
+        assert!(!lost, "{words} is not of page {}", self.page);
+        bytes.into_owned()
+    }
 }
 
 pub fn bytes(groups: &[Group], dress: Dress) -> Vec<u8> {
@@ -59,7 +72,7 @@ pub fn bytes(groups: &[Group], dress: Dress) -> Vec<u8> {
             }
             match value {
                 Value::Text(t) => {
-                    out.extend(t.bytes());
+                    out.extend(dress.encode(t));
                     out.push(0);
                 }
                 Value::Real(r) => out.extend(r.to_le_bytes()),
@@ -68,13 +81,15 @@ pub fn bytes(groups: &[Group], dress: Dress) -> Vec<u8> {
             }
         } else {
             let value = match value {
-                Value::Text(t) => t.clone(),
-                Value::Real(r) => format!("{r:?}"),
-                Value::Int(i) => i.to_string(),
-                Value::Long(i) => i.to_string(),
+                Value::Text(t) => dress.encode(t),
+                Value::Real(r) => format!("{r:?}").into(),
+                Value::Int(i) => i.to_string().into(),
+                Value::Long(i) => i.to_string().into(),
             };
             let end = if dress.crlf { "\r\n" } else { "\n" };
-            out.extend(format!("{code:>3}{end}{value}{end}").bytes());
+            out.extend(format!("{code:>3}{end}").bytes());
+            out.extend(value);
+            out.extend(end.bytes());
         }
     }
     out

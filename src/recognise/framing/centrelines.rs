@@ -12,6 +12,9 @@ use crate::note::Note;
 use crate::plan::MemberSource;
 use crate::rules::Rules;
 
+/// So many members drawn with their thickness show what the others are.
+const FEW: usize = 3;
+
 /// Marks strokes that lie within a member's outline: end caps, webs, a centreline in a double line.
 pub fn inside(drawn: &Drawn, used: &mut [bool]) {
     let boxes: Vec<_> = drawn
@@ -83,7 +86,7 @@ pub fn singles(
             pieces.push(Piece {
                 from,
                 to,
-                thickness: thickness(drawn, layer, rules),
+                thickness: thickness(drawn, layer, family, rules),
                 plies: 1,
                 kind: drawn.kinds[layer],
                 source: MemberSource::Centreline,
@@ -107,16 +110,21 @@ pub fn singles(
     drawn.pieces.extend(pieces);
 }
 
-fn thickness(drawn: &Drawn, layer: usize, rules: &Rules) -> f64 {
+/// What the members beside them are drawn at, where [`FEW`] run the same way: a beam says nothing of the
+/// joists.
+fn thickness(drawn: &Drawn, layer: usize, family: usize, rules: &Rules) -> f64 {
     if rules.framing.thickness_given {
         return rules.framing.thickness;
     }
     let mut drawn_here: Vec<f64> = drawn
         .pieces
         .iter()
-        .filter(|p| p.layer == layer && p.source == MemberSource::Drawn)
+        .filter(|p| p.layer == layer && p.family == family && p.source == MemberSource::Drawn)
         .map(|p| p.thickness)
         .collect();
+    if drawn_here.len() < FEW {
+        return rules.framing.thickness;
+    }
     drawn_here.sort_by(f64::total_cmp);
     drawn_here
         .get(drawn_here.len() / 2)

@@ -3,11 +3,11 @@
 mod from_walls;
 pub mod gaps;
 mod texts;
+mod words;
 
 use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
-use super::schedule::holds_word;
 use super::shape::{area, bounds, canonical, chords, contains, corners, distance, rectangle, unit};
 use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
 use super::walls::runs;
@@ -65,10 +65,7 @@ pub fn complete(
         let (length, width) = rectangle(&room.outline);
         let named = room.name.as_deref().is_some_and(|n| {
             // An open plan with a hall in it is no hall.
-            !n.contains(" / ")
-                && ["HALL", "HALLWAY", "CORRIDOR"]
-                    .iter()
-                    .any(|word| holds_word(n, word))
+            !n.contains(" / ") && words::names_a_hall(n)
         });
         room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
         let rule = room.name.as_deref().and_then(|n| {

@@ -6,73 +6,12 @@ use super::super::classes::Claim;
 use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
 use super::name_in;
+use super::words::names_a_room;
 use crate::flatten::{Flat, Prim};
 use crate::length::{self, feet_inches};
 use crate::note::Note;
 use crate::plan::Room;
 
-/// Words that rooms of a dwelling are called by (trade words and usual abbreviations).
-const ROOM_WORDS: [&str; 59] = [
-    "ROOM",
-    "RM",
-    "BEDROOM",
-    "BED",
-    "BEDRM",
-    "BDRM",
-    "BR",
-    "MASTER",
-    "SUITE",
-    "BATH",
-    "BATHROOM",
-    "BA",
-    "TOILET",
-    "TOIL",
-    "POWDER",
-    "PWDR",
-    "WC",
-    "LAV",
-    "SHOWER",
-    "HALL",
-    "HALLWAY",
-    "CORRIDOR",
-    "ENTRY",
-    "FOYER",
-    "VESTIBULE",
-    "LOBBY",
-    "MUD",
-    "MUDROOM",
-    "KITCHEN",
-    "KIT",
-    "PANTRY",
-    "DINING",
-    "NOOK",
-    "BREAKFAST",
-    "LIVING",
-    "FAMILY",
-    "GREAT",
-    "DEN",
-    "STUDY",
-    "OFFICE",
-    "LIBRARY",
-    "MEDIA",
-    "BONUS",
-    "LOFT",
-    "LAUNDRY",
-    "LDRY",
-    "UTILITY",
-    "UTIL",
-    "CLOSET",
-    "CLO",
-    "CLOS",
-    "WIC",
-    "LINEN",
-    "STORAGE",
-    "STOR",
-    "MECH",
-    "GARAGE",
-    "PORCH",
-    "DECK",
-];
 /// Words of sentences: a line that has one is a note.
 const SENTENCE: [&str; 14] = [
     "AND", "FOR", "TO", "WITH", "SEE", "BETWEEN", "ON", "AT", "OR", "NOTE", "PROVIDE", "DOOR", "WINDOW",
@@ -181,8 +120,8 @@ fn names(words: &[Word], claims: &mut [Claim]) -> Vec<String> {
 
 /// A short line with a word for a room in it, and none of a sentence.
 fn is_room_name(name: &str) -> bool {
-    let has = |list: &[&str]| list.iter().any(|word| holds_word(name, word));
-    name.split_whitespace().count() <= 4 && has(&ROOM_WORDS) && !has(&SENTENCE)
+    let sentence = SENTENCE.iter().any(|word| holds_word(name, word));
+    name.split_whitespace().count() <= 4 && names_a_room(name) && !sentence
 }
 
 /// Notes where the one size written in a room is not the room's.

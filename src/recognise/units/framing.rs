@@ -101,6 +101,10 @@ fn edges(prim: &Prim, lines: &mut Vec<(Coord, Coord)>, widths: &mut Vec<f64>) {
                 }
             }
         }
+        Prim::Face(ring) => {
+            let next = ring.iter().cycle().skip(1);
+            lines.extend(ring.iter().copied().zip(next.copied()));
+        }
         _ => {}
     }
 }

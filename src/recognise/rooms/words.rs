@@ -1,0 +1,130 @@
+//! What rooms of a dwelling are called, in the languages plans are drawn in.
+//!
+//! English: trade words and usual abbreviations. The others: the usual words on plans (common practice,
+//! from memory). All in the form that [`folded`] gives.
+
+use crate::rules::folded;
+
+const ENGLISH: &str = "
+    ROOM RM BEDROOM BED BEDRM BDRM BR MASTER SUITE BATH BATHROOM BA TOILET TOIL POWDER PWDR WC LAV
+    SHOWER ENTRY FOYER VESTIBULE LOBBY MUD MUDROOM KITCHEN KIT PANTRY DINING NOOK BREAKFAST LIVING
+    FAMILY GREAT DEN STUDY OFFICE LIBRARY MEDIA BONUS LOFT LAUNDRY LDRY UTILITY UTIL CLOSET CLO CLOS WIC
+    LINEN STORAGE STOR MECH GARAGE PORCH DECK";
+
+const SPANISH: &str = "
+    SALA SALON ESTAR COMEDOR COCINA DORMITORIO ALCOBA HABITACION RECAMARA CUARTO BANO ASEO VESTIDOR
+    ESTUDIO DESPACHO LAVANDERIA LAVADERO DESPENSA BODEGA TERRAZA BALCON COCHERA GARAJE ENTRADA VESTIBULO
+    RECIBIDOR";
+
+const FRENCH: &str = "
+    SALON SEJOUR SALLE CUISINE CHAMBRE BAIN BAINS TOILETTES BUREAU CELLIER BUANDERIE DRESSING RANGEMENT
+    PLACARD TERRASSE ENTREE";
+
+const GERMAN: &str = "
+    ZIMMER WOHNZIMMER WOHNEN ESSZIMMER ESSEN KUCHE SCHLAFZIMMER SCHLAFEN KINDERZIMMER KIND ELTERN
+    GASTEZIMMER ARBEITSZIMMER ARBEITEN BURO BAD BADEZIMMER DUSCHE ANKLEIDE ABSTELLRAUM SPEISEKAMMER
+    HAUSWIRTSCHAFTSRAUM HWR WASCHKUCHE BALKON TERRASSE";
+
+const PORTUGUESE: &str = "
+    SALA COZINHA QUARTO DORMITORIO ESCRITORIO BANHEIRO LAVABO LAVANDERIA DESPENSA VARANDA GARAGEM COPA
+    ENTRADA CLOSET";
+
+/// Chinese, Japanese, Korean: written without spaces, so found anywhere in a name.
+const UNSPACED: &str = "
+    卧室 主卧 次卧 客厅 起居室 厨房 餐厅 卫生间 浴室 书房 阳台 玄关 储藏室 衣帽间 洗衣房
+    居間 和室 洋室 寝室 台所 食堂 浴室 便所 洗面 玄関 書斎 納戸 押入 リビング キッチン ダイニング
+    거실 침실 안방 주방 부엌 식당 욕실 화장실 현관 서재 드레스룸 다용도실 발코니";
+
+const HALLS: &str = "
+    HALL HALLWAY CORRIDOR PASILLO CORREDOR COULOIR DEGAGEMENT FLUR DIELE GANG CIRCULACAO";
+
+const UNSPACED_HALLS: &str = "走廊 过道 廊下 ホール 복도";
+
+/// Whether a name has a word for a room, a hall's included.
+pub fn names_a_room(name: &str) -> bool {
+    let lists = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE];
+    let name = folded(name);
+    lists.iter().any(|list| has_word(&name, list)) || has_part(&name, UNSPACED) || is_hall(&name)
+}
+
+/// Whether a name has a word for a hall.
+pub fn names_a_hall(name: &str) -> bool {
+    is_hall(&folded(name))
+}
+
+fn is_hall(folded: &str) -> bool {
+    has_word(folded, HALLS) || has_part(folded, UNSPACED_HALLS)
+}
+
+fn has_word(folded: &str, list: &str) -> bool {
+    let mut words = folded.split(|c: char| !c.is_alphanumeric());
+    words.any(|word| list.split_whitespace().any(|known| known == word))
+}
+
+fn has_part(folded: &str, list: &str) -> bool {
+    list.split_whitespace().any(|known| folded.contains(known))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rooms_and_halls_in_many_languages() {
+        for name in [
+            "BEDROOM 2",
+            "M. BATH",
+            "Salón",
+            "Baño 1",
+            "Recámara",
+            "SÉJOUR",
+            "Küche",
+            "Büro",
+            "Wohnzimmer",
+            "Escritório",
+            "Sala de jantar",
+            "主卧室",
+            "和室6畳",
+            "リビング",
+            "거실",
+            "안방",
+        ] {
+            assert!(names_a_room(name) && !names_a_hall(name), "{name}");
+        }
+        for name in [
+            "HALL",
+            "Pasillo",
+            "DÉGAGEMENT",
+            "Flur",
+            "Circulação",
+            "走廊",
+            "廊下",
+            "복도",
+        ] {
+            assert!(names_a_room(name) && names_a_hall(name), "{name}");
+        }
+        for name in [
+            "SEE NOTE 4",
+            "R6",
+            "SHALLOW",
+            "BATHE",
+            "天井",
+            "VERIFY IN FIELD",
+            "조명",
+        ] {
+            assert!(!names_a_room(name), "{name}");
+        }
+    }
+
+    #[test]
+    fn every_word_is_in_the_form_it_is_compared_in() {
+        let spaced = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE, HALLS];
+        for word in spaced
+            .iter()
+            .chain(&[UNSPACED, UNSPACED_HALLS])
+            .flat_map(|l| l.split_whitespace())
+        {
+            assert_eq!(folded(word), word);
+        }
+    }
+}

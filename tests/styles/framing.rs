@@ -1,0 +1,113 @@
+//! Members in every style: an area of parallel members at 16 in on centre.
+
+use geo::{Coord, Vector2DOps};
+
+use crate::pen::{Pen, at};
+use crate::symbols::block;
+use crate::writer::{int, real, text};
+
+pub const SPACING: f64 = 16.0;
+
+/// Where members of one direction stand. `origin` is on the first one's centreline.
+#[derive(Clone, Copy)]
+pub struct Area {
+    pub origin: Coord,
+    /// Unit vectors along the members and from one to the next.
+    pub along: Coord,
+    pub length: f64,
+    pub count: usize,
+    /// A wall that the members cross, from and to along them.
+    pub wall: Option<(f64, f64)>,
+}
+
+impl Area {
+    pub fn across(&self) -> Coord {
+        self.along.right()
+    }
+
+    fn point(&self, along: f64, across: f64) -> Coord {
+        self.origin + self.along * along + self.across() * across
+    }
+
+    /// Ends of each member's centreline.
+    pub fn members(&self) -> impl Iterator<Item = (Coord, Coord)> {
+        (0..self.count).map(|i| {
+            let x = SPACING * i as f64;
+            (self.point(0.0, x), self.point(self.length, x))
+        })
+    }
+}
+
+pub fn thickness(style: usize) -> f64 {
+    if style == 8 { 3.0 } else { 1.5 }
+}
+
+/// Draws an area; `name` tells its blocks from another area's.
+pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &Area, name: &str) {
+    let (single, nested) = (format!("J{name}"), format!("K{name}"));
+    if matches!(style, 6 | 9) {
+        let ring = [
+            at(0.0, -0.75),
+            at(area.length, -0.75),
+            at(area.length, 0.75),
+            at(0.0, 0.75),
+        ];
+        blocks.out.extend(block(&single, &[]));
+        blocks.path(layer, &ring, true, 0.0, 0.0);
+        blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+        blocks.out.extend(block(&nested, &[]));
+        blocks.insert("0", &single, at(0.0, 0.0), false, &[]);
+        blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+    }
+    let turn = area.along.y.atan2(area.along.x).to_degrees();
+    if style == 9 {
+        // The array's rows run to the left of the members.
+        let first = area.point(0.0, SPACING * (area.count - 1) as f64);
+        let step = SPACING / pen.inches_per_unit();
+        let array = [
+            int(70, 1),
+            int(71, area.count as i16),
+            real(44, 0.0),
+            real(45, step),
+        ];
+        pen.insert_turned("0", &single, first, turn, &array);
+        return;
+    }
+    for i in 0..area.count {
+        let x = SPACING * i as f64;
+        if style == 6 {
+            pen.insert_turned("0", &nested, area.point(0.0, x), turn, &[]);
+        } else {
+            member(pen, style, layer, area, x);
+        }
+    }
+}
+
+fn member(pen: &mut Pen, style: usize, layer: &str, area: &Area, x: f64) {
+    let (a, b, top) = (x - 0.75, x + 0.75, area.length);
+    let p = |along, across| area.point(along, across);
+    let lines = |pen: &mut Pen, a: f64, b: f64, low: f64, high: f64| {
+        pen.line(layer, p(low, a), p(high, a));
+        pen.line(layer, p(low, b), p(high, b));
+    };
+    let ring = [p(0.0, a), p(0.0, b), p(top, b), p(top, a)];
+    match style {
+        0 => lines(pen, a, b, 0.0, top),
+        1 => pen.path(layer, &ring, true, 0.0, 0.0),
+        2 => pen.path(layer, &[ring[1], ring[2], ring[3], ring[0]], false, 0.0, 0.0),
+        3 => pen.path(layer, &[p(0.0, x), p(top, x)], false, 0.0, 1.5),
+        4 => pen.line(layer, p(0.0, x), p(top, x)),
+        5 => pen.solid(layer, ring),
+        7 => match area.wall {
+            Some((from, to)) => {
+                lines(pen, a, b, 0.0, from);
+                lines(pen, a, b, to, top);
+            }
+            None => lines(pen, a, b, 0.0, top),
+        },
+        _ => {
+            lines(pen, x - 1.5, x, 0.0, top);
+            lines(pen, x, x + 1.5, 0.0, top);
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! The lights, each in a style of its own.
+
+use geo::Coord;
+
+use crate::pen::{Pen, at};
+use crate::writer::{Group, int, real, text};
+
+pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
+    let layer = n[0];
+    match style {
+        0 => {
+            pen.insert(layer, n[4], p, false, &[int(66, 1)]);
+            pen.attribute(layer, p + at(5.0, 5.0), "A");
+        }
+        // The block's circle stands at (9, 4) of its own origin.
+        1 => pen.insert(layer, n[4], p - at(9.0, 4.0), false, &[]),
+        3 => pen.insert(layer, n[4], p + at(9.0, -4.0), true, &[]),
+        // On layer 0, so that nothing but the true name tells.
+        8 => pen.insert("0", "*U7", p, false, &[]),
+        5 | 10 => pen.circle(layer, p, 3.0),
+        6 => {
+            pen.circle(layer, p, 3.0);
+            pen.line(layer, p - at(4.0, 0.0), p + at(4.0, 0.0));
+            pen.line(layer, p - at(0.0, 4.0), p + at(0.0, 4.0));
+        }
+        7 => pen.path(layer, &[p - at(3.0, 0.0), p + at(3.0, 0.0)], true, 1.0, 0.0),
+        _ => pen.insert(layer, n[4], p, false, &[]),
+    }
+    if style >= 9 {
+        pen.words(layer, p + at(5.0, 2.0), 4.0, "A");
+    }
+}
+
+pub fn block(name: &str, more: &[Group]) -> Vec<Group> {
+    let mut out = vec![text(0, "BLOCK"), text(8, "0"), text(2, name), int(70, 0)];
+    out.extend([real(10, 0.0), real(20, 0.0)]);
+    out.extend(more.iter().cloned());
+    out
+}
+
+pub fn light_blocks(pen: &mut Pen, style: usize, n: &[&str; 6]) {
+    let c = if style == 1 || style == 3 {
+        at(9.0, 4.0)
+    } else {
+        at(0.0, 0.0)
+    };
+    let end = [text(0, "ENDBLK"), text(8, "0")];
+    let shape = |pen: &mut Pen| {
+        pen.circle("0", c, 3.0);
+        pen.line("0", c - at(3.0, 0.0), c + at(3.0, 0.0));
+        pen.line("0", c - at(0.0, 3.0), c + at(0.0, 3.0));
+    };
+    if style == 2 {
+        pen.out.extend(block("INNER", &[]));
+        shape(pen);
+        pen.out.extend(end.clone());
+    }
+    for name in [n[4], "*U7"] {
+        pen.out.extend(block(name, &[]));
+        match style {
+            2 => pen.insert("0", "INNER", at(0.0, 0.0), false, &[]),
+            _ => shape(pen),
+        }
+        pen.out.extend(end.clone());
+    }
+}
