@@ -30,8 +30,10 @@ impl Score {
     }
 }
 
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Outcome {
+    /// What was asked, where the plan was not read.
+    pub asked: Option<String>,
     pub lights: Score,
     pub members: Score,
     pub rooms: Score,
@@ -75,12 +77,14 @@ fn read(s: &Sample) -> Result<Plan, String> {
 }
 
 pub fn judge(s: &Sample) -> Outcome {
-    let Ok(plan) = read(s) else {
+    let read = read(s);
+    let Ok(plan) = read else {
         let lost = |true_| Score {
             true_,
             ..Score::default()
         };
         return Outcome {
+            asked: read.err(),
             lights: lost(s.lights.len()),
             members: lost(s.members.len()),
             rooms: lost(s.rooms.len()),
@@ -90,6 +94,7 @@ pub fn judge(s: &Sample) -> Outcome {
     let rows = (plan.rows.iter()).map(|w| (w.lights.iter()).map(|l| plan.light(*l).at).collect());
     let rows: Vec<Vec<Coord>> = rows.collect();
     Outcome {
+        asked: None,
         lights: score(&s.lights, &plan.lights, |t, r| {
             near(*t, r.at) && (!s.tagged || r.tag.as_deref() == Some("A"))
         }),

@@ -29,7 +29,12 @@ fn main() {
         .filter_map(|(seed, given)| {
             let s = draw::sample(seed, given);
             let from = if given { "names given" } else { "schedule only" };
-            (!judge::judge(&s).perfect()).then(|| format!("seed {seed}, {from}, {:?}", s.dress))
+            let o = judge::judge(&s);
+            let what = o
+                .asked
+                .clone()
+                .map_or("read wrong".into(), |e| format!("asked: {e}"));
+            (!o.perfect()).then(|| format!("seed {seed}, {from}, {:?}: {what}", s.dress))
         })
         .collect();
     print!("{}", judge::table(seeds));
