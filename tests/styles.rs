@@ -27,13 +27,14 @@ fn every_style_is_read_as_drawn() {
             let o = judge::judge(&s);
             if !o.perfect() {
                 wrong.push(format!(
-                    "seed {seed}, given {given}: {}, {}, {}, header {}, {}, {:?}: {o:?}",
+                    "seed {seed}, given {given}: {}, {}, {}, header {}, {}, {:?}: {} {o:?}",
                     draw::LIGHTS[s.lights_style],
                     draw::FRAMING[s.framing_style],
                     draw::HOUSES[s.house],
                     draw::HEADERS[s.header],
                     s.unit,
-                    s.dress
+                    s.dress,
+                    o.asked.as_deref().unwrap_or("misread"),
                 ));
             }
         }
