@@ -5,7 +5,9 @@ use std::sync::OnceLock;
 
 use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
-use super::{Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, sniff, true_name};
+use super::{
+    Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, number, sniff, true_name,
+};
 use crate::note::{Level, Note, Place};
 
 /// Notes of one kind that are told one by one; the rest are told as a number.
@@ -260,6 +262,23 @@ fn tell_end(drawing: &Drawing<'_>, index: &Index, notes: &mut Vec<Note>) {
         "ENTITIES" => "entities after that are missing",
         _ => "blocks and entities after that are missing",
     };
-    let message = format!("the drawing is truncated at {where_to}, inside {section}: {missing}");
+    let most = at_most_missing(drawing, index).map_or(String::new(), |most| {
+        format!("; by the handles it counts, at most {most} objects, what is not drawn included")
+    });
+    let message = format!("the drawing is truncated at {where_to}, inside {section}: {missing}{most}");
     notes.push(Note::loss("truncated", message).at(place(drawing, end)));
+}
+
+/// Handles the header counts that are greater than those of all entities that are there. None where the
+/// drawing counts no handles, or its entities have none.
+fn at_most_missing(drawing: &Drawing<'_>, index: &Index) -> Option<u64> {
+    let in_blocks = index.blocks.iter().flat_map(|b| &b.entities);
+    let handles = index.entities.iter().chain(in_blocks).filter_map(|e| {
+        let (entity, _) = drawing.entity(e);
+        entity.handle.and_then(|h| number::handle(h.as_bytes()))
+    });
+    let seed = index.structure.hand_seed?;
+    handles
+        .max()
+        .map(|last| seed.saturating_sub(1).saturating_sub(last))
 }

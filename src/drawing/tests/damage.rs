@@ -123,6 +123,18 @@ fn a_truncated_drawing_says_where_and_keeps_what_is_whole() {
 }
 
 #[test]
+fn a_truncated_drawing_says_how_much_may_be_missing() {
+    let source = ascii(
+        "0 SECTION\n2 HEADER\n9 $HANDSEED\n5 2A\n0 ENDSEC\n0 SECTION\n2 ENTITIES
+        0 LINE\n5 1F\n10 0\n20 0\n11 1\n21 1\n0 LINE\n5 20\n10 0",
+    );
+    let (_, notes) = read(&source).unwrap();
+    let loss = notes.iter().find(|n| n.code == "truncated").expect("a note");
+    // 20 is cut short; 21 to 29 are nine more.
+    assert!(loss.message.contains("at most 9 objects"), "{}", loss.message);
+}
+
+#[test]
 fn a_missing_eof_alone_loses_nothing() {
     let source = text().replace("  0\nEOF\n", "");
     let (entities, notes) = two(source.as_bytes());
