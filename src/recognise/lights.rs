@@ -9,6 +9,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::classes::{Claim, Class, Classes};
+use super::legend;
 use super::round::{Round, rounds};
 use super::schedule::Schedule;
 use super::shape::{bounds, chords, distance, finite};
@@ -52,6 +53,7 @@ pub fn lights(
         }
     }
     seen.extend(bare_lights(flat, classes, &schedule, claims, notes));
+    leave_legends(flat, classes, &mut seen, claims, notes);
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] == Class::Light && claims[i] == Claim::None && item.visible {
             claims[i] = Claim::LightLinework;
@@ -61,6 +63,41 @@ pub fn lights(
     let mut lights = stack(seen, rules.tolerance.stacked);
     tag_from_text(flat, classes, &schedule, &mut lights);
     lights
+}
+
+/// Takes out the symbols that explain the drawing in a legend or a schedule.
+fn leave_legends(
+    flat: &Flat,
+    classes: &Classes,
+    seen: &mut Vec<Sighting>,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) {
+    let symbols: Vec<(Coord, f64)> = seen.iter().map(|s| (s.light.at, s.light.drawn_radius)).collect();
+    let headings = legend::explained(flat, &symbols);
+    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+    for (sighting, heading) in seen.iter().zip(&headings) {
+        let Some(heading) = heading else { continue };
+        *told.entry(heading).or_insert(0) += 1;
+        for i in classes
+            .all_inside(sighting.item)
+            .into_iter()
+            .chain([sighting.item])
+        {
+            if claims[i] == Claim::Light {
+                claims[i] = Claim::LightLinework;
+            }
+        }
+    }
+    let mut kept = headings.iter().map(Option::is_none);
+    seen.retain(|_| kept.next().unwrap_or(true));
+    for (heading, count) in told {
+        let message = format!(
+            "{count} light symbol(s) under \"{}\" explain the drawing and are not counted",
+            heading.lines().next().unwrap_or_default()
+        );
+        notes.push(Note::info("legend-symbols", message));
+    }
 }
 
 /// The light an INSERT stands for; `None` where it holds several or shows nothing.

@@ -17,6 +17,7 @@ mod bays;
 mod classes;
 mod devices;
 mod framing;
+mod legend;
 mod lights;
 mod linework;
 mod reading;

@@ -12,6 +12,7 @@ use crate::rules::{Luminaire, Patterns, Rules};
 
 mod bays;
 mod framing;
+mod legends;
 mod lights;
 mod plies;
 mod poses;
