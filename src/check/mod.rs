@@ -9,6 +9,7 @@ use serde::{Serialize, Serializer};
 use crate::plan::{FindingId, LightId, MemberId, Plan, RemedyId, RoomId, RowId};
 use crate::rules::Rules;
 
+mod device_clash;
 mod hard_against;
 mod hits_member;
 mod housing_clash;
@@ -26,6 +27,7 @@ mod wall_gap;
 mod wide_bay;
 mod wide_gap;
 
+pub(crate) mod footprint;
 mod spacing;
 pub(crate) mod work;
 
@@ -51,7 +53,7 @@ struct Check {
 
 /// Every check, in the order of [`Kind`].
 #[rustfmt::skip]
-const TABLE: [Check; 16] = {
+const TABLE: [Check; 17] = {
     use Severity::{Must, Note, Should};
     [
         Check { kind: Kind::OffLine, name: "off-line", severity: Should, run: off_line::run },
@@ -65,6 +67,7 @@ const TABLE: [Check; 16] = {
         Check { kind: Kind::TrimBars, name: "trim-bars", severity: Note, run: trim_bars::run },
         Check { kind: Kind::NarrowBay, name: "narrow-bay", severity: Must, run: narrow_bay::run },
         Check { kind: Kind::NoSupport, name: "no-support", severity: Must, run: no_support::run },
+        Check { kind: Kind::DeviceClash, name: "device-clash", severity: Must, run: device_clash::run },
         Check { kind: Kind::WideGap, name: "wide-gap", severity: Should, run: wide_gap::run },
         Check { kind: Kind::WallGap, name: "wall-gap", severity: Should, run: wall_gap::run },
         Check { kind: Kind::Stacked, name: "stacked", severity: Should, run: stacked::run },
@@ -96,6 +99,7 @@ pub enum Kind {
     TrimBars,
     NarrowBay,
     NoSupport,
+    DeviceClash,
     WideGap,
     WallGap,
     Stacked,
@@ -104,8 +108,8 @@ pub enum Kind {
 }
 
 impl Kind {
-    pub const ALL: [Kind; 16] = {
-        let mut all = [Kind::OffLine; 16];
+    pub const ALL: [Kind; 17] = {
+        let mut all = [Kind::OffLine; 17];
         let mut i = 0;
         while i < all.len() {
             all[i] = TABLE[i].kind;

@@ -15,6 +15,7 @@ use std::collections::BTreeMap;
 use geo::{Coord, Vector2DOps};
 use serde::Serialize;
 
+use crate::check::footprint::{self, Devices};
 use crate::plan::{Bay, Light, LightId, Plan, RoomId, Side};
 use crate::rules::{Mount, Rules};
 
@@ -65,11 +66,12 @@ const ALIKE: f64 = 0.01;
 
 /// Chooses for every light that hangs from members and fits some way; ordered by light.
 pub fn facings(plan: &Plan, rules: &Rules) -> Vec<Facing> {
+    let devices = Devices::new(&plan.obstacles);
     let hung: Vec<Hung> = plan
         .lights
         .iter()
         .enumerate()
-        .filter_map(|(i, light)| hung(LightId(i), light, rules))
+        .filter_map(|(i, light)| hung(LightId(i), light, &devices, rules))
         .collect();
     let gangs = gangs(plan, &hung);
     let mut facings: Vec<Facing> = gangs
@@ -81,7 +83,7 @@ pub fn facings(plan: &Plan, rules: &Rules) -> Vec<Facing> {
     facings
 }
 
-fn hung<'a>(id: LightId, light: &'a Light, rules: &Rules) -> Option<Hung<'a>> {
+fn hung<'a>(id: LightId, light: &'a Light, devices: &Devices, rules: &Rules) -> Option<Hung<'a>> {
     let housing = rules.luminaire(light);
     let bay = light.bay.as_ref()?;
     let hits = bay.left.room.min(bay.right.room) < housing.opening / 2.0;
@@ -98,7 +100,15 @@ fn hung<'a>(id: LightId, light: &'a Light, rules: &Rules) -> Option<Hung<'a>> {
             Fit::Not
         }
     };
-    let fits = [fit(&bay.left, &bay.right), fit(&bay.right, &bay.left)];
+    let mut fits = [fit(&bay.left, &bay.right), fit(&bay.right, &bay.left)];
+    // In a device both ways it has to move first, and then either may do.
+    let in_device =
+        footprint::hung(light.at, &housing, bay.along).map(|shape| !devices.under(&shape).is_empty());
+    if in_device != [true; 2] {
+        for (fit, _) in fits.iter_mut().zip(in_device).filter(|(_, clash)| *clash) {
+            *fit = Fit::Not;
+        }
+    }
     (fits != [Fit::Not; 2]).then_some(Hung { id, light, bay, fits })
 }
 
@@ -326,6 +336,17 @@ mod tests {
         ];
         assert_eq!(ways.iter().map(|w| w.1).collect::<Vec<_>>(), expected);
         assert!(ways.iter().all(|w| w.2 == "facing the room's other row"));
+    }
+
+    #[test]
+    fn a_box_does_not_face_into_a_device() {
+        // Members along y, left is toward -x: a device from 5 in left of the light leaves the short end alone.
+        let light = format!("{}light (8,48)\n", joists(&[0.0, 16.0]));
+        assert_eq!(ways(&light)[0].1, Way::Left);
+        let beside = format!("{light}device \"DIFFUSER\" (1,42) (3,42) (3,54) (1,54)\n");
+        assert_eq!(ways(&beside)[0].1, Way::Right);
+        let over = format!("{light}device \"DIFFUSER\" (2,42) (14,42) (14,54) (2,54)\n");
+        assert_eq!(ways(&over)[0].1, Way::Left, "in it both ways: to be moved first");
     }
 
     #[test]

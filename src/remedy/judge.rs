@@ -135,6 +135,7 @@ impl Scope {
             .filter(|m| seen(&[m.from, m.to], AROUND + m.thickness));
         let walls = plan.walls.iter().filter(|w| seen(&[w.0, w.1], view));
         let rooms = plan.rooms.iter().filter(|r| seen(&r.outline, view));
+        let obstacles = plan.obstacles.iter().filter(|o| seen(&o.outline, AROUND));
         let part = Plan {
             units: plan.units.clone(),
             members: members.cloned().collect(),
@@ -142,7 +143,7 @@ impl Scope {
             walls: walls.copied().collect(),
             rooms: rooms.cloned().collect(),
             axis: plan.axis,
-            obstacles: plan.obstacles.clone(),
+            obstacles: obstacles.cloned().collect(),
             rows: Vec::new(),
             linework: Vec::new(),
             unclaimed: Vec::new(),

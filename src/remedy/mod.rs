@@ -89,6 +89,7 @@ const TABLE: [Row; 2] = [
             Kind::HousingClash,
             Kind::NearCombustible,
             Kind::NarrowBay,
+            Kind::DeviceClash,
         ],
         find: shift::find,
     },

@@ -64,8 +64,13 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
     let why = match compromise {
         Some((by, verdict)) => short_of(by, &verdict),
         None => format!(
-            "within {} every place has the framing in the way",
-            feet_inches(REACH)
+            "within {} every place has the framing{} in the way",
+            feet_inches(REACH),
+            if plan.obstacles.is_empty() {
+                ""
+            } else {
+                " or a device"
+            }
         ),
     };
     Offer::none(light, why)
@@ -78,7 +83,7 @@ fn short_of(by: Coord, verdict: &Verdict) -> String {
         bad.push("a light out of its row or room, or upon another");
     }
     format!(
-        "{} {} clears the framing but leaves {}; decide on the spot or ask for the layout to change",
+        "{} {} clears what is in the way but leaves {}; decide on the spot or ask for the layout to change",
         feet_inches(by.magnitude()),
         words::toward(by),
         bad.join(" and ")
@@ -98,6 +103,12 @@ fn ways(plan: &Plan, light: LightId) -> Vec<Coord> {
         if ways.iter().all(|w| w.wedge_product(way).abs() > 0.009) {
             ways.push(way);
         }
+    }
+    if ways.is_empty() {
+        // No row and no framing: along the walls of its room, else of the plan, else of the sheet.
+        let room = it.room.and_then(|r| plan.rooms.get(r.0)).map(|r| r.axis);
+        let along = room.or(plan.axis).unwrap_or(Coord { x: 1.0, y: 0.0 });
+        ways.extend([along, along.left()]);
     }
     ways
 }

@@ -71,6 +71,7 @@ fn hold(plan: &Plan, findings: &[Finding], remedies: &[Remedy], rules: &Rules) {
                 | Kind::WideBay
                 | Kind::NarrowBay
                 | Kind::NoSupport
+                | Kind::DeviceClash
         );
         assert!(
             !owed || !finding.remedies.is_empty(),
@@ -393,5 +394,38 @@ fn a_light_does_not_pass_its_neighbour() {
             (192.20465066103225, 0.0),
         ]);
     let (plan, findings, remedies) = worked(&text, &rules);
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+#[test]
+fn a_light_in_a_device_moves_clear_of_it_by_the_least() {
+    // Body 6 3/4: the square ends 3 in right of the light, so it is 3/8 in short on that side.
+    let rules = Rules::default();
+    let device = "device \"DIFFUSER\" (3,-6) (15,-6) (15,6) (3,6)\n";
+    let (plan, findings, remedies) = worked(&format!("{}{device}", lights(&[(0.0, 0.0)])), &rules);
+    assert_eq!(of(&findings, Kind::DeviceClash).len(), 1);
+    let Action::Move { to, by } = &remedies[0].action else {
+        panic!("{:?}", remedies[0])
+    };
+    assert_abs_diff_eq!(*by, 0.375, epsilon = 1e-9);
+    assert_abs_diff_eq!(to[0].x, -0.375, epsilon = 1e-9);
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+#[test]
+fn a_light_between_two_devices_is_moved_clear_of_both() {
+    // Joists along y: the housing reaches 4 1/2 in along them. The devices leave 8 in, so it has to go round.
+    let rules = Rules::default();
+    let devices = "device \"A\" (-6,4) (6,4) (6,10) (-6,10)\ndevice \"B\" (-6,-10) (6,-10) (6,-4) (-6,-4)\n";
+    let text = format!("{}{}{devices}", joists(&[-8.0, 8.0]), lights(&[(0.0, 0.0)]));
+    let (plan, findings, remedies) = worked(&text, &rules);
+    assert_eq!(of(&findings, Kind::DeviceClash).len(), 2);
+    assert_eq!(remedies.len(), 1);
+    assert_eq!(remedies[0].mends.len(), 2);
+    let Action::Move { by, .. } = &remedies[0].action else {
+        panic!("{:?}", remedies[0])
+    };
+    // Past the far end of a device and half the housing: 10 + 4 1/2.
+    assert_abs_diff_eq!(*by, 14.5, epsilon = 1e-9);
     hold(&plan, &findings, &remedies, &rules);
 }

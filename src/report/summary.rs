@@ -180,7 +180,9 @@ fn value(f: &Finding) -> String {
     match f.kind {
         Kind::NoSchedule | Kind::Outside => String::new(),
         _ if !f.measured.is_finite() => "none".to_string(),
-        _ if !f.limit.is_finite() || f.kind == Kind::HitsMember => length::feet_inches(f.measured),
+        _ if !f.limit.is_finite() || matches!(f.kind, Kind::HitsMember | Kind::DeviceClash) => {
+            length::feet_inches(f.measured)
+        }
         _ => format!(
             "{} / {}",
             length::feet_inches(f.measured),
@@ -203,6 +205,7 @@ fn advice(kind: Kind) -> &'static str {
         Kind::TrimBars => "Cut the bars to fit.",
         Kind::NarrowBay => "Move it to a wider bay.",
         Kind::NoSupport => "Nail in blocking on that side.",
+        Kind::DeviceClash => "Move it clear, or ask where the device goes.",
         Kind::WideGap => "Ask for one more light in the gap.",
         Kind::WallGap => "Ask about the distance to the wall.",
         Kind::Stacked => "Ask which of the symbols holds; counted once.",

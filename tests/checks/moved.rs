@@ -57,6 +57,9 @@ impl Pose {
         for (a, b) in &mut moved.walls {
             (*a, *b) = (self.at(*a), self.at(*b));
         }
+        for device in &mut moved.obstacles {
+            device.outline.iter_mut().for_each(|p| *p = self.at(*p));
+        }
         moved.axis = moved.axis.map(|a| {
             // Of the four directions of the walls' axis the one in (-45°, 45°].
             let mut a = self.turn(a);
@@ -173,6 +176,9 @@ fn grown(plan: &Plan, rules: &Rules, k: f64) -> (Plan, Rules) {
         .walls
         .iter_mut()
         .for_each(|(a, b)| (*a, *b) = (*a * k, *b * k));
+    for device in &mut large.obstacles {
+        device.outline.iter_mut().for_each(|p| *p = *p * k);
+    }
 
     let mut by = rules.clone();
     let t = &mut by.tolerance;
@@ -257,6 +263,10 @@ fn house(covered: bool) -> impl Strategy<Value = String> {
                     )
                 };
                 text += &format!("light ({},{}) tag=R6\n", at.0, at.1);
+                if i == 2 {
+                    let (x, y) = (at.0 + 2.1, at.1 - 5.3);
+                    text += &format!("device \"ALARM\" ({x},{y}) ({},{y}) ({x},{})\n", x + 6.0, y + 9.0);
+                }
             }
             text
         })
@@ -314,6 +324,7 @@ fn houses_have_faults_of_many_kinds() {
         "near-combustible",
         "wide-bay",
         "no-support",
+        "device-clash",
         "wide-gap",
     ] {
         assert!(kinds.contains(kind), "{kind} is not among {kinds:?}");
