@@ -1,5 +1,6 @@
 //! One plan through all stages: bytes in, bytes out, nothing else touched.
 
+use super::framing::Found;
 use crate::drawing::Drawing;
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
@@ -44,17 +45,35 @@ pub(super) fn drawn<'a>(bytes: &'a [u8], rules: &Rules) -> Result<Drawn<'a>, Str
 /// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
 /// sentence that says why nothing could be judged and what to do.
 pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
+    audit_with(name, bytes, rules, None)
+}
+
+/// The same, with framing from a second drawing. Where that cannot be used the plan is audited
+/// without, and a loss says so.
+pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>) -> Result<Audited, String> {
     let Drawn {
         drawing,
         units,
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
-    let (plan, more) = recognise::recognise(&flat, &units, rules);
+    let second = match second {
+        Some(Err(why)) => {
+            notes.push(Note::loss(
+                "framing-unread",
+                format!("no framing is taken over: {why}"),
+            ));
+            None
+        }
+        Some(Ok(second)) => Some(second),
+        None => None,
+    };
+    let (plan, more, placed) = recognise::recognise_with(&flat, &units, rules, second.as_deref());
     notes.extend(more);
     let mut findings = check::check(&plan, rules);
     let remedies = remedy::remedy(&plan, &mut findings, rules);
-    let redline = sheet::sheet(name, &plan, &findings, &remedies, rules);
+    let remarks = framing_remark(&notes);
+    let redline = sheet::sheet_with(name, &plan, &findings, &remedies, rules, &remarks);
     let svg = write::svg::svg(&redline);
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
@@ -76,6 +95,7 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
         bars: remedy::bars::bars(&plan, &remedies, rules),
         cut_list: remedy::cutlist::cut_list(&remedies),
         plan,
+        framing: placed,
         schedule: rules.luminaires.clone(),
         findings,
         remedies,
@@ -87,6 +107,21 @@ pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, S
         dxf: spliced.bytes,
         report,
     })
+}
+
+/// What the sheet says of framing from a second drawing.
+fn framing_remark(notes: &[Note]) -> Vec<String> {
+    notes
+        .iter()
+        .filter(|n| matches!(n.code, "framing-placed" | "framing-not-placed" | "framing-unread"))
+        .map(|n| {
+            let mut said = n.message.clone();
+            if let Some(first) = said.get_mut(..1) {
+                first.make_ascii_uppercase();
+            }
+            said + "."
+        })
+        .collect()
 }
 
 /// Without a light nothing can be judged, so what a stage may call doubtful is a loss here.

@@ -5,12 +5,13 @@ use std::path::{Path, PathBuf};
 
 use crate::note::{Level, Note};
 use crate::plan::Plan;
-use crate::recognise::{Reading, readings};
+use crate::recognise::{Placed, Reading, Readings, readings};
 use crate::report::{Status, fold};
 use crate::rules::{self, Rules};
 use crate::{flatten, recognise, sheet, write};
 
 use super::audit::{Drawn, drawn};
+use super::framing::{Found, Framings};
 use super::{Config, files, jobs, panics, rulebook};
 
 /// A plan as understood, and the files' contents.
@@ -20,6 +21,8 @@ pub struct Legend {
     pub plan: Plan,
     pub readings: Vec<Reading>,
     pub notes: Vec<Note>,
+    /// How a second drawing's framing was placed.
+    pub framing: Option<Placed>,
     pub svg: String,
     /// A rules file that gives this reading again.
     pub rules: String,
@@ -40,19 +43,36 @@ impl Legend {
 /// Reads the bytes of one plan and explains the reading. A rules file that would not give the
 /// same plan again has a warning in the notes.
 pub fn legend_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Legend, String> {
+    legend_with(name, bytes, rules, None)
+}
+
+/// The same, with framing from a second drawing.
+pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>) -> Result<Legend, String> {
     let Drawn {
         drawing,
         units,
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
-    let (plan, more, readings, shown) = readings(&flat, &units, rules);
+    let second = match second {
+        None => None,
+        Some(Ok(second)) => Some(second),
+        Some(Err(e)) => return Err(e),
+    };
+    let second = second.as_deref();
+    let Readings {
+        plan,
+        notes: more,
+        readings,
+        shown,
+        placed,
+    } = readings(&flat, &units, rules, second);
     notes.extend(more);
     let text = write::starter::starter(name, &plan, &readings, rules);
     let again = rules::parse(&text, None).and_then(|rules| {
         let (units, _) = recognise::units::decide(&drawing, &rules)?;
         let (flat, _) = flatten::flatten(&drawing, &units);
-        let (mut again, _) = recognise::recognise(&flat, &units, &rules);
+        let (mut again, ..) = recognise::recognise_with(&flat, &units, &rules, second);
         // The written rules give as a choice what was weighed before.
         again.units.why.clone_from(&plan.units.why);
         Ok(again)
@@ -70,6 +90,7 @@ pub fn legend_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Legend, S
         name: name.to_string(),
         svg: write::svg::svg(&sheet),
         plan,
+        framing: placed,
         readings,
         notes: fold(notes),
         rules: text,
@@ -88,7 +109,10 @@ pub fn run(config: &Config, out: Option<&Path>, write: Option<&Path>, force: boo
         return Err(about(fault.clone()));
     }
     let picture = out.map(|o| o.join(format!("{}.legend.svg", job.stem)));
-    let inputs: BTreeSet<PathBuf> = job.path.canonicalize().ok().into_iter().collect();
+    let inputs: BTreeSet<PathBuf> = std::iter::once(&job.path)
+        .chain(&config.framing)
+        .filter_map(|p| p.canonicalize().ok())
+        .collect();
     for path in picture.iter().map(PathBuf::as_path).chain(write) {
         files::overwrites_none(path, &inputs)?;
         if !force && path.symlink_metadata().is_ok() {
@@ -98,11 +122,13 @@ pub fn run(config: &Config, out: Option<&Path>, write: Option<&Path>, force: boo
             ));
         }
     }
-    let rules = rulebook::Rulebook::open(config, &found).rules(&job.path)?;
+    let rulebook = rulebook::Rulebook::open(config, &found);
+    let rules = rulebook.rules(&job.path)?;
+    let second = Framings::open(config.framing.as_deref(), &found, &rulebook)?.of(&job.path, &rules);
     let bytes =
         std::fs::read(&job.path).map_err(|e| about(format!("cannot be read: {}", files::plainly(&e))))?;
     panics::remember();
-    let legend = panics::caught(|| legend_bytes(&job.name, &bytes, &rules))
+    let legend = panics::caught(|| legend_with(&job.name, &bytes, &rules, second.clone()))
         .map_err(|what| {
             about(format!(
                 "bayline itself failed on this plan ({what}); please report it"

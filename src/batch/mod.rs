@@ -19,12 +19,14 @@ use crate::write;
 
 pub mod audit;
 mod files;
+pub mod framing;
 mod jobs;
 pub mod legend;
 mod panics;
 mod progress;
 mod rulebook;
 
+use framing::Framings;
 use jobs::Job;
 use rulebook::Rulebook;
 
@@ -39,6 +41,8 @@ pub struct Config {
     pub rules: Option<Arc<Rules>>,
     /// Overrides the unit of rules and drawings.
     pub units: Option<UnitChoice>,
+    /// A second drawing to take framing from, or a folder of them, named as the plans are.
+    pub framing: Option<PathBuf>,
     /// Findings at least this grave give [`Status::Findings`].
     pub fail_on: Severity,
     /// Worker threads; `None`: one a core.
@@ -50,10 +54,26 @@ pub struct Config {
 /// Audits every plan and writes every output. The error says why the batch could not be run at
 /// all; what goes wrong with one plan is that plan's result.
 pub fn run(config: &Config) -> Result<Summary, String> {
-    files::prepare(&config.out)?;
-    let jobs::Jobs { jobs, remarks } = jobs::find(&config.inputs);
-    let inputs: BTreeSet<PathBuf> = jobs.iter().filter_map(|j| j.path.canonicalize().ok()).collect();
+    let jobs::Jobs {
+        mut jobs,
+        mut remarks,
+    } = jobs::find(&config.inputs);
+    let framing = config.framing.as_ref().and_then(|p| p.canonicalize().ok());
+    let mut inputs: BTreeSet<PathBuf> = jobs.iter().filter_map(|j| j.path.canonicalize().ok()).collect();
+    if let Some(framing) = &framing {
+        inputs.extend(framings_of(framing, &jobs));
+        // In a folder of plans it is found with them, but is none of them.
+        jobs.retain(|job| {
+            let is_framing = job.path.canonicalize().is_ok_and(|p| p == *framing);
+            if is_framing {
+                remarks.push(format!("{}: the framing drawing, not audited itself", job.name));
+            }
+            !is_framing
+        });
+    }
     let rulebook = Rulebook::open(config, &jobs);
+    let framings = Framings::open(config.framing.as_deref(), &jobs, &rulebook)?;
+    files::prepare(&config.out)?;
     let bar = progress::bar(jobs.len(), config.progress);
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(config.threads.map_or(0, NonZeroUsize::get))
@@ -65,7 +85,7 @@ pub fn run(config: &Config) -> Result<Summary, String> {
     let plans = pool.install(|| {
         jobs.par_iter()
             .map(|job| {
-                let line = outcome(job, config, &rulebook, &inputs);
+                let line = outcome(job, config, (&rulebook, &framings), &inputs);
                 bar.inc(1);
                 line
             })
@@ -85,8 +105,23 @@ pub fn run(config: &Config) -> Result<Summary, String> {
     Ok(summary)
 }
 
-fn outcome(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &BTreeSet<PathBuf>) -> PlanLine {
-    let result = match panics::caught(|| one(job, config, rulebook, inputs)) {
+/// The framing drawing, or those of a folder that jobs may be given.
+fn framings_of(framing: &Path, jobs: &[Job]) -> Vec<PathBuf> {
+    if !framing.is_dir() {
+        return vec![framing.to_path_buf()];
+    }
+    jobs.iter()
+        .filter_map(|job| framing.join(job.path.file_name()?).canonicalize().ok())
+        .collect()
+}
+
+fn outcome(
+    job: &Job,
+    config: &Config,
+    books: (&Rulebook, &Framings),
+    inputs: &BTreeSet<PathBuf>,
+) -> PlanLine {
+    let result = match panics::caught(|| one(job, config, books, inputs)) {
         Ok(result) => result,
         Err(what) => Err(format!(
             "bayline itself failed on this plan ({what}); please report it, with the plan if you may; the other plans are not affected"
@@ -110,7 +145,7 @@ fn outcome(job: &Job, config: &Config, rulebook: &Rulebook, inputs: &BTreeSet<Pa
 fn one(
     job: &Job,
     config: &Config,
-    rulebook: &Rulebook,
+    (rulebook, framings): (&Rulebook, &Framings),
     inputs: &BTreeSet<PathBuf>,
 ) -> Result<(Status, Judged), String> {
     if let Some(fault) = &job.fault {
@@ -123,7 +158,7 @@ fn one(
     }
     let rules = rulebook.rules(&job.path)?;
     let bytes = std::fs::read(&job.path).map_err(|e| format!("cannot be read: {}", files::plainly(&e)))?;
-    let audited = audit::audit_bytes(&job.name, &bytes, &rules)?;
+    let audited = audit::audit_with(&job.name, &bytes, &rules, framings.of(&job.path, &rules))?;
     files::write(&report, audited.json.as_bytes())?;
     files::write(&svg, audited.svg.as_bytes())?;
     files::write(&dxf, &audited.dxf)?;

@@ -28,6 +28,10 @@ pub struct Args {
     /// Rules file for all plans [default: bayline.toml beside each plan or above it].
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
+    /// Second drawing to take the framing from, placed by the walls both show; or a folder of
+    /// them, named as the plans are.
+    #[arg(long, value_name = "DXF|FOLDER")]
+    framing: Option<PathBuf>,
     /// Unit the plans are drawn in, whatever they say.
     #[arg(long)]
     units: Option<Unit>,
@@ -81,6 +85,7 @@ impl Args {
                 .map(|path| batch::read_rules(&path).map(Arc::new))
                 .transpose()?,
             units: self.units.map(Into::into),
+            framing: self.framing,
             fail_on: match self.fail_on {
                 FailOn::Must => Severity::Must,
                 FailOn::Should => Severity::Should,

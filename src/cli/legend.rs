@@ -24,6 +24,9 @@ pub struct Args {
     /// Rules file [default: bayline.toml beside the plan or above it].
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
+    /// Second drawing to take the framing from, placed by the walls both show.
+    #[arg(long, value_name = "DXF")]
+    framing: Option<PathBuf>,
     /// Unit the plan is drawn in, whatever it says.
     #[arg(long)]
     units: Option<Unit>,
@@ -49,6 +52,7 @@ pub fn run(args: Args) -> ExitCode {
             out: args.out.clone().unwrap_or_default(),
             rules,
             units: args.units.map(Into::into),
+            framing: args.framing,
             fail_on: Severity::Must,
             threads: None,
             progress: false,
@@ -66,6 +70,9 @@ pub fn run(args: Args) -> ExitCode {
             let text = write::legend::legend(&l.name, &l.plan, &l.readings, &l.notes, width(terminal));
             // A reader that has gone away (`| head`) is no fault of the plan.
             let _ = stdout.write_all(text.as_bytes());
+            if let Some(placed) = &l.framing {
+                let _ = writeln!(stdout, "framing from {}, {}", placed.source, placed.registration);
+            }
             ExitCode::from(l.status().code())
         }
     }

@@ -21,6 +21,7 @@ mod legend;
 mod lights;
 mod linework;
 mod reading;
+pub mod register;
 mod relate;
 mod rooms;
 mod round;
@@ -34,7 +35,8 @@ mod walls;
 #[cfg(test)]
 mod tests;
 
-pub use reading::{Became, Named, Reading, Shown, readings};
+pub use reading::{Became, Named, Reading, Readings, Shown, readings};
+pub use register::take_over::{Placed, Second};
 pub use relate::relate;
 pub use rooms::gaps;
 pub use shape::outline;
@@ -43,12 +45,32 @@ use classes::{Claim, Class, Classes};
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
-    let (plan, notes, _) = claimed(flat, units, rules);
+    let (plan, notes, _) = recognise_with(flat, units, rules, None);
     (plan, notes)
 }
 
+/// The same, with framing from a second drawing; how that was placed, or a loss in the notes.
+pub fn recognise_with(
+    flat: &Flat,
+    units: &Units,
+    rules: &Rules,
+    second: Option<&Second>,
+) -> (Plan, Vec<Note>, Option<Placed>) {
+    let Recognised {
+        plan, notes, placed, ..
+    } = claimed(flat, units, rules, second);
+    (plan, notes, placed)
+}
+
 /// The plan, and what became of every item.
-fn claimed(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<Claim>) {
+struct Recognised {
+    plan: Plan,
+    notes: Vec<Note>,
+    claims: Vec<Claim>,
+    placed: Option<Placed>,
+}
+
+fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
     let mut notes = Vec::new();
     let classes = classes::classes(flat, &rules.read);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
@@ -98,9 +120,16 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<C
         unclaimed,
         counts,
     };
+    let placed =
+        second.and_then(|s| register::take_over::take_over(&mut plan, s, &rules.framing, &mut notes));
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
-    (plan, notes, claims)
+    Recognised {
+        plan,
+        notes,
+        claims,
+        placed,
+    }
 }
 
 /// An INSERT in which something was claimed is claimed with it.

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use geo::Coord;
 
 use super::classes::{self, Claim, Class};
-use super::{claimed, shape};
+use super::register::take_over::{Placed, Second};
+use super::{Recognised, claimed, shape};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{Plan, Units};
@@ -58,9 +59,25 @@ pub struct Shown {
     pub closed: bool,
 }
 
+/// A plan explained.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Readings {
+    pub plan: Plan,
+    pub notes: Vec<Note>,
+    pub readings: Vec<Reading>,
+    pub shown: Vec<Shown>,
+    /// How the second drawing's framing was placed.
+    pub placed: Option<Placed>,
+}
+
 /// Recognises, and tells of every layer and block what it was taken for: layers first, by name.
-pub fn readings(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, Vec<Reading>, Vec<Shown>) {
-    let (plan, notes, claims) = claimed(flat, units, rules);
+pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Readings {
+    let Recognised {
+        plan,
+        notes,
+        claims,
+        placed,
+    } = claimed(flat, units, rules, second);
     let classes = classes::classes(flat, &rules.read);
     let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
@@ -117,7 +134,13 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>, 
             });
         }
     }
-    (plan, notes, found.into_values().collect(), shown)
+    Readings {
+        plan,
+        notes,
+        readings: found.into_values().collect(),
+        shown,
+        placed,
+    }
 }
 
 fn by_name<'a>(rules: &'a Rules, reason: impl Fn(&'a Patterns) -> Option<&'a str>) -> (Became, String) {

@@ -5,6 +5,7 @@ pub mod summary;
 use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Plan};
+use crate::recognise::Placed;
 use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
@@ -17,6 +18,8 @@ pub struct Report {
     /// File name of the plan.
     pub name: String,
     pub plan: Plan,
+    /// How a second drawing's framing was placed on the plan.
+    pub framing: Option<Placed>,
     /// The light schedule that held; [`Light::schedule`] points into it.
     pub schedule: Vec<Luminaire>,
     pub findings: Vec<Finding>,

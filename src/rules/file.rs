@@ -7,7 +7,7 @@ use toml::Spanned;
 
 use super::raw::{self, Length};
 use super::{
-    FramingRules, Luminaire, Patterns, RoomRule, Rules, Spacing, Tolerance, UnitChoice, WallRules,
+    FramingRules, Luminaire, Patterns, Place, RoomRule, Rules, Spacing, Tolerance, UnitChoice, WallRules,
     glob_fault, schedule,
 };
 
@@ -236,6 +236,16 @@ fn framing(raw: &raw::Framing) -> Result<FramingRules, Fault> {
         }
         framing.phase = Some(*point);
     }
+    if let Some(raw::Place::Origin) = raw.place {
+        framing.place = Place::Origin;
+    }
+    if let Some(turn) = &raw.turn {
+        if !turn.get_ref().is_finite() {
+            return Err(Fault::new(turn.span(), "turn is no angle in degrees"));
+        }
+        framing.turn = Some(*turn.get_ref());
+    }
+    framing.mirrored = raw.mirrored;
     Ok(framing)
 }
 

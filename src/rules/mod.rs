@@ -62,6 +62,21 @@ pub struct FramingRules {
     pub direction: Option<f64>,
     /// A point on one member's centreline, in DRAWING units; `None` is unknown.
     pub phase: Option<[f64; 2]>,
+    /// What places a second drawing's framing on the plan [common walls].
+    pub place: Place,
+    /// Degrees the second drawing is turned by, within 30; after mirroring.
+    pub turn: Option<f64>,
+    /// Whether the second drawing is mirrored.
+    pub mirrored: Option<bool>,
+}
+
+/// What places a second drawing on the plan.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Place {
+    #[default]
+    Walls,
+    /// Its own coordinates.
+    Origin,
 }
 
 /// One line of the light schedule.
@@ -238,6 +253,9 @@ impl Default for FramingRules {
             spacing: None,
             direction: None,
             phase: None,
+            place: Place::Walls,
+            turn: None,
+            mirrored: None,
         }
     }
 }

@@ -65,6 +65,16 @@ pub struct Framing {
     pub spacing: Option<Spanned<Length>>,
     pub direction: Option<Spanned<f64>>,
     pub phase: Option<Spanned<Phase>>,
+    pub place: Option<Place>,
+    pub turn: Option<Spanned<f64>>,
+    pub mirrored: Option<bool>,
+}
+
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Place {
+    Walls,
+    Origin,
 }
 
 #[derive(Debug, Deserialize)]

@@ -240,6 +240,18 @@ impl Mark {
 
 /// Lays out a redline sheet. Any plan gives one, an empty plan too.
 pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy], rules: &Rules) -> Sheet {
+    sheet_with(title, plan, findings, remedies, rules, &[])
+}
+
+/// The same, with remarks (sentences) at the end of the summary.
+pub fn sheet_with(
+    title: &str,
+    plan: &Plan,
+    findings: &[Finding],
+    remedies: &[Remedy],
+    rules: &Rules,
+    remarks: &[String],
+) -> Sheet {
     let frame = frame::frame(plan);
     let mut taken = place::Ground::new(frame.text * 2.5, frame.text * 0.25);
     let (mut marks, mut wanted) = (Vec::new(), Vec::new());
@@ -268,6 +280,7 @@ pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy]
         .fold(frame.bounds, measure::Rect::join)
         .grown(2.0 * frame.text);
     let mut panel = panel::panel(plan, findings, remedies, rules, &frame, &marks);
+    panel.summary.extend(remarks.iter().cloned());
     panel.page = page::page(&format!("Redline of {title}"), &panel, &reach, &frame);
     Sheet {
         title: title.to_string(),

@@ -11,6 +11,8 @@ use serde_json::{Map, Value, json};
 
 use crate::check::Severity;
 use crate::plan::{LightId, Side};
+use crate::recognise::Placed;
+use crate::recognise::register::How;
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::{Cut, CutList};
@@ -33,6 +35,7 @@ pub fn report(report: &Report) -> String {
             "why": plan.units.why,
         }),
     );
+    top.insert("framing".into(), json!(report.framing.as_ref().map(framing)));
     top.insert("luminaires".into(), luminaires(report, scale));
     top.insert(
         "members".into(),
@@ -210,6 +213,34 @@ fn luminaires(report: &Report, scale: Scale) -> Value {
             "bars": bars.get(&LightId(i)),
             "stacked": scale.points(&l.stacked),
         })
+    })
+}
+
+/// How the second drawing was placed; its points times scale, mirrored, turned and shifted are the
+/// plan's, all in inches.
+fn framing(placed: &Placed) -> Value {
+    let r = &placed.registration;
+    let how = match r.how {
+        How::ByOrigin => "origin",
+        How::ByWalls => "walls",
+    };
+    let shift = [inches(r.matrix.shift.x), inches(r.matrix.shift.y)];
+    json!({
+        "source": placed.source,
+        "how": how,
+        "mirrored": r.matrix.mirrored,
+        "turn": inches(r.matrix.turn_degrees()),
+        "scale": inches(r.matrix.scale()),
+        "shift": shift,
+        "residual": inches(r.rms),
+        "worst": inches(r.worst),
+        "matched": {
+            "walls": r.walls,
+            "length": inches(r.length),
+            "of_plan": inches(r.of_plan),
+            "of_second": inches(r.of_second),
+        },
+        "members": placed.members,
     })
 }
 

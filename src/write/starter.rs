@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use crate::plan::Plan;
 use crate::recognise::{Became, Named, Reading};
-use crate::rules::{Luminaire, Mount, Rules, exactly};
+use crate::rules::{Luminaire, Mount, Place, Rules, exactly};
 
 /// Sections of `[read]`, in the order written.
 const SECTIONS: [(&str, Became, &str); 6] = [
@@ -98,6 +98,11 @@ fn rest(out: &mut String, rules: &Rules) {
     lines.extend(f.spacing.map(|v| format!("spacing = {v:?}")));
     lines.extend(f.direction.map(|v| format!("direction = {v:?}")));
     lines.extend(f.phase.map(|[x, y]| format!("phase = [{x:?}, {y:?}]")));
+    if f.place == Place::Origin {
+        lines.push("place = \"origin\"".to_string());
+    }
+    lines.extend(f.turn.map(|v| format!("turn = {v:?}")));
+    lines.extend(f.mirrored.map(|v| format!("mirrored = {v}")));
     section(out, "framing", lines);
 
     let (t, d) = (&rules.tolerance, &usual.tolerance);

@@ -66,6 +66,7 @@ fn report() -> Report {
         remedy(1, Action::None { why }),
     ];
     Report {
+        framing: None,
         name: "n/unit.dxf".into(),
         facings: Vec::new(),
         bars: Vec::new(),

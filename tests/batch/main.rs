@@ -2,4 +2,5 @@
 
 mod cli;
 mod files;
+mod framing;
 mod plans;

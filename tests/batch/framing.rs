@@ -1,0 +1,218 @@
+//! `--framing`: a second drawing that the framing is taken from.
+
+use std::fmt::Write;
+
+use crate::plans::Scene;
+
+type Line = [f64; 4];
+
+/// A house of 40 by 30 ft, walls as single faces, lopsided on purpose.
+const WALLS: [Line; 8] = [
+    [0.0, 0.0, 480.0, 0.0],
+    [480.0, 0.0, 480.0, 360.0],
+    [480.0, 360.0, 0.0, 360.0],
+    [0.0, 360.0, 0.0, 0.0],
+    [150.0, 0.0, 150.0, 360.0],
+    [150.0, 140.0, 480.0, 140.0],
+    [340.0, 140.0, 340.0, 320.0],
+    [0.0, 270.0, 150.0, 270.0],
+];
+
+/// The house mirrored left to right and set aside; its own mirror image is no part of it.
+fn mirrored([x, y, u, v]: Line) -> Line {
+    [2000.0 - x, y + 300.0, 2000.0 - u, v + 300.0]
+}
+
+fn drawing(walls: &[Line], joists: &[Line], lights: &[(f64, f64)]) -> String {
+    let mut s = String::from(
+        "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+    );
+    let mut handle = 0x100;
+    let mut lines = |s: &mut String, layer: &str, lines: &[Line]| {
+        for [x, y, u, v] in lines {
+            handle += 1;
+            let _ = write!(
+                s,
+                "0\nLINE\n5\n{handle:X}\n100\nAcDbEntity\n8\n{layer}\n100\nAcDbLine\n10\n{x}\n20\n{y}\n30\n0\n11\n{u}\n21\n{v}\n31\n0\n"
+            );
+        }
+    };
+    lines(&mut s, "A-WALL", walls);
+    lines(&mut s, "S-JOIS", joists);
+    for (i, (x, y)) in lights.iter().enumerate() {
+        let _ = write!(
+            s,
+            "0\nCIRCLE\n5\n{:X}\n100\nAcDbEntity\n8\nE-LITE\n100\nAcDbCircle\n10\n{x}\n20\n{y}\n30\n0\n40\n4\n",
+            0x1000 + i
+        );
+    }
+    s + "0\nENDSEC\n0\nEOF\n"
+}
+
+/// Joists 16 in on centre, two faces each, over the room at the lower right.
+fn joists() -> Vec<Line> {
+    let line = |i: i32, side: f64| {
+        let x = 160.0 + 16.0 * f64::from(i) + side * 0.75;
+        [x, 3.0, x, 137.0]
+    };
+    (0..20).flat_map(|i| [line(i, -1.0), line(i, 1.0)]).collect()
+}
+
+/// The fourth stands on a joist.
+const LIGHTS: [(f64, f64); 4] = [(200.0, 70.0), (248.0, 70.0), (296.0, 70.0), (336.0, 70.0)];
+
+fn plan() -> String {
+    drawing(&WALLS, &[], &LIGHTS)
+}
+
+fn framing() -> String {
+    let joists: Vec<Line> = joists().into_iter().map(mirrored).collect();
+    drawing(&WALLS.map(mirrored), &joists, &[])
+}
+
+fn notes(report: &serde_json::Value, code: &str) -> Vec<String> {
+    let notes = report["notes"].as_array().unwrap();
+    let with = notes.iter().filter(|n| n["code"] == code);
+    with.map(|n| n["message"].as_str().unwrap().to_string()).collect()
+}
+
+#[test]
+fn joists_of_a_mirrored_drawing_are_checked_against() {
+    let s = Scene::new();
+    s.put("plan.dxf", plan());
+    s.put("joists.dxf", framing());
+    let without = s.run("audit plan.dxf --out none");
+    assert_eq!(without.code, Some(0), "{without:#?}");
+    assert_eq!(
+        s.json("none/plan.report.json")["framing"],
+        serde_json::Value::Null
+    );
+
+    let ran = s.run("audit plan.dxf --framing joists.dxf --out out");
+    assert_eq!(ran.code, Some(1), "{ran:#?}");
+    let report = s.json("out/plan.report.json");
+    let framing = &report["framing"];
+    assert_eq!(
+        (&framing["source"], &framing["how"]),
+        (&"joists.dxf".into(), &"walls".into())
+    );
+    assert_eq!(
+        (&framing["mirrored"], &framing["matched"]["walls"]),
+        (&true.into(), &8.into())
+    );
+    assert_eq!(
+        (&framing["scale"], &framing["members"]),
+        (&1.0.into(), &20.into())
+    );
+    assert!(framing["worst"].as_f64().unwrap() < 1e-6, "{framing}");
+    let members = report["members"].as_array().unwrap();
+    assert_eq!(members.len(), 20);
+    assert!(
+        members
+            .iter()
+            .all(|m| m["source"] == "second" && m["thickness"] == 1.5)
+    );
+    let on = report["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|f| f["kind"] == "hits-member");
+    assert_eq!(
+        on.expect("the light on a joist")["luminaires"],
+        serde_json::json!(["L4"])
+    );
+    // 16 in on centre less half of 1 1/2 thick, the light midway (derived).
+    assert_eq!(report["luminaires"][0]["left"], 7.25);
+    assert_eq!(notes(&report, "framing-placed").len(), 1);
+    let svg = String::from_utf8(s.read("out/plan.redline.svg")).unwrap();
+    assert!(
+        svg.contains("joists.dxf"),
+        "the sheet says where the framing is from"
+    );
+}
+
+#[test]
+fn the_legend_takes_it_too() {
+    let s = Scene::new();
+    s.put("plan.dxf", plan());
+    s.put("joists.dxf", framing());
+    let ran = s.run("legend plan.dxf --framing joists.dxf --write bayline.toml");
+    assert_eq!(ran.code, Some(0), "{ran:#?}");
+    assert!(
+        ran.out.contains("20 members")
+            && ran
+                .out
+                .contains("framing from joists.dxf, placed by common walls"),
+        "{}",
+        ran.out
+    );
+    assert!(!ran.out.contains("need a look"), "{}", ran.out);
+}
+
+#[test]
+fn a_drawing_that_cannot_be_read_is_told_before_anything_is_written() {
+    let s = Scene::new();
+    s.put("plan.dxf", plan());
+    s.put("bad.dxf", "no drawing");
+    for name in ["gone.dxf", "bad.dxf"] {
+        s.run(&format!("audit plan.dxf --framing {name} --out out"))
+            .says(2, &["--framing", name]);
+        s.run(&format!("legend plan.dxf --framing {name}"))
+            .says(2, &["--framing", name]);
+    }
+    assert!(!s.exists("out"));
+}
+
+#[test]
+fn another_houses_framing_is_refused_and_the_plan_judged_without() {
+    let s = Scene::new();
+    let other = WALLS.map(|[x, y, u, v]| [x * 1.37, y * 0.83, u * 1.37, v * 0.83]);
+    s.put("plan.dxf", plan());
+    s.put("other.dxf", drawing(&other, &joists(), &[]));
+    let ran = s.run("audit plan.dxf --framing other.dxf --out out");
+    assert_eq!(ran.code, Some(2), "{ran:#?}");
+    let report = s.json("out/plan.report.json");
+    assert_eq!(report["framing"], serde_json::Value::Null);
+    assert!(report["members"].as_array().unwrap().is_empty());
+    let said = notes(&report, "framing-not-placed");
+    assert!(
+        said.len() == 1 && said[0].contains("not the plan's") && said[0].contains('%'),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn a_folder_gives_each_plan_the_drawing_of_its_name() {
+    let s = Scene::new();
+    s.put("plans/a.dxf", plan());
+    s.put("plans/b.dxf", plan());
+    s.put("joists/a.dxf", framing());
+    let ran = s.run("audit plans --framing joists --out out");
+    assert_eq!(ran.code, Some(2), "{ran:#?}");
+    assert_eq!(
+        s.json("out/a.report.json")["members"].as_array().unwrap().len(),
+        20
+    );
+    let b = s.json("out/b.report.json");
+    let said = notes(&b, "framing-unread");
+    assert!(said.len() == 1 && said[0].contains("no such file"), "{said:?}");
+}
+
+#[test]
+fn the_framing_drawing_among_the_plans_is_no_plan_and_never_written_over() {
+    let s = Scene::new();
+    s.put("plans/a.dxf", plan());
+    s.put("plans/joists.dxf", framing());
+    let ran = s.run("audit plans --framing plans/joists.dxf --out out --threads 2");
+    assert_eq!(ran.code, Some(1), "{ran:#?}");
+    let summary = s.json("out/summary.json");
+    assert_eq!(summary["totals"]["plans"], 1);
+    assert!(
+        summary["remarks"][0].as_str().unwrap().contains("joists.dxf"),
+        "{summary}"
+    );
+    s.put("here/a.redline.dxf", framing());
+    let ran = s.run("audit plans/a.dxf --framing here/a.redline.dxf --out here");
+    ran.says(2, &["a.redline.dxf", "is an input"]);
+    assert_eq!(s.read("here/a.redline.dxf"), framing().into_bytes());
+}
