@@ -41,7 +41,7 @@ fn small(inches: f64) -> String {
     } else {
         let mut parts = (inches * 64.0 - 1e-6).ceil().min(1e9) as u64;
         let mut of = 64;
-        while of > 1 && parts % 2 == 0 {
+        while of > 1 && parts.is_multiple_of(2) {
             (parts, of) = (parts / 2, of / 2);
         }
         match (parts / of, parts % of) {
