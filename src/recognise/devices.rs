@@ -1,40 +1,212 @@
-//! Other things in the ceiling: diffusers, alarms, sprinklers, fans, panels.
+//! Other things in the ceiling: diffusers, alarms, sprinklers, fans, panels, ducts, the edges of soffits, and
+//! fixtures on light layers that are no recessed lights.
+//!
+//! Loose lines of a device are put together in [`loose`].
+
+use std::collections::BTreeMap;
 
 use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
-use super::shape::{chords, hull};
-use crate::flatten::{Flat, Prim};
+use super::shape::{bounds, chords, hull, left_of, unit};
+use super::tolerance::{LARGEST_SYMBOL, SHORTEST_FACE};
+use crate::flatten::{Flat, Prim, Symbol};
+use crate::note::Note;
 use crate::plan::Obstacle;
+use crate::rules::{Patterns, Rules};
 
-/// One obstacle for each outermost INSERT of the class, and one for each loose closed shape.
-pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim]) -> Vec<Obstacle> {
-    let mut found = Vec::new();
+mod loose;
+
+/// Fixtures on light layers that take up room at the ceiling (common practice). Others that are no recessed
+/// lights hang on walls, stand on floors, or are switches.
+const AT_THE_CEILING: &str =
+    "PENDANT PENDANTS PEND CHANDELIER CHANDELIERS FAN FANS TRACK SURFACE FLUORESCENT FLUOR
+    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER";
+/// What is lower than the ceiling around it. Lights may stand in it, so only its edges are in the way.
+const LOWERED: &str = "SOFFIT SOFFITS BULKHEAD BULKHEADS";
+/// Half of what an edge takes up: one two-by, 1 1/2 in (PS 20).
+const HALF_EDGE: f64 = 0.75;
+/// Most names that a note lists.
+const MOST_NAMES: usize = 8;
+
+/// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
+pub fn devices(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Obstacle> {
+    let (ceiling, lowered) = (words(AT_THE_CEILING), words(LOWERED));
+    let mut found: Vec<(usize, Obstacle)> = Vec::new();
+    let mut apart: BTreeMap<(&str, bool), usize> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
-        if classes.of[i] != Class::Device || claims[i] != Claim::None || !item.visible {
+        let Prim::Symbol(symbol) = &item.prim else {
+            continue;
+        };
+        if claims[i] != Claim::None || !item.visible {
             continue;
         }
-        if let Prim::Symbol(symbol) = &item.prim {
-            let mut points: Vec<Coord> = Vec::new();
-            claims[i] = Claim::Device;
-            for c in classes.all_inside(i) {
-                if flat.items[c].visible && claims[c] == Claim::None {
-                    claims[c] = Claim::Device;
-                    points.extend(chords(&flat.items[c].prim).into_iter().flat_map(|(p, _)| p));
-                }
-            }
-            push(&mut found, symbol.true_name.to_string(), &points);
-        } else if let Some((points, _)) = chords(&item.prim) {
-            claims[i] = Claim::Device;
-            push(&mut found, item.layer.to_string(), &points);
+        let device = classes.of[i] == Class::Device;
+        if !device && !no_recessed_light(flat, classes, rules, i, symbol) {
+            continue;
         }
+        let names = [&*symbol.true_name, &*symbol.block];
+        let obstructs = device || names.iter().any(|n| ceiling.block_matches(n));
+        let content = content(flat, classes, rules, i);
+        let points: Vec<Coord> = content
+            .iter()
+            .filter_map(|&c| chords(&flat.items[c].prim))
+            .flat_map(|(points, _)| points)
+            .collect();
+        let of_its_own = |c: &usize| classes.of[*c] == Class::Device;
+        if device && is_large(&points) && content.iter().any(of_its_own) {
+            // A block that holds many devices: what is in it is looked at by itself.
+            claims[i] = Claim::Device;
+            continue;
+        }
+        let claim = match obstructs {
+            true => Claim::Device,
+            false => Claim::LightLinework,
+        };
+        claims[i] = claim;
+        content.iter().for_each(|&c| claims[c] = claim);
+        if !device {
+            *apart.entry((&symbol.true_name, obstructs)).or_insert(0) += 1;
+        }
+        if !obstructs {
+            continue;
+        }
+        let name = symbol.true_name.to_string();
+        if names.iter().any(|n| lowered.block_matches(n)) || lowered.layer_matches(&item.layer) {
+            let drawn = content.iter().filter_map(|&c| chords(&flat.items[c].prim));
+            drawn.for_each(|(points, closed)| edges(&mut found, i, &name, &points, closed));
+        } else {
+            let outline = hull(&points);
+            if outline.len() >= 3 {
+                found.push((i, Obstacle { name, outline }));
+            }
+        }
+    }
+    let free: Vec<usize> = (0..flat.items.len())
+        .filter(|&i| classes.of[i] == Class::Device && claims[i] == Claim::None && flat.items[i].visible)
+        .collect();
+    let mut rest = Vec::new();
+    for i in free {
+        let Some((points, closed)) = chords(&flat.items[i].prim) else {
+            continue;
+        };
+        claims[i] = Claim::Device;
+        let layer = &flat.items[i].layer;
+        if lowered.layer_matches(layer) {
+            edges(&mut found, i, layer, &points, closed);
+        } else {
+            rest.push(loose::Piece::new(flat, i, points, closed));
+        }
+    }
+    found.extend(loose::put_together(rest, notes));
+    tell(&apart, notes);
+    found.sort_by_key(|f| f.0);
+    found.into_iter().map(|f| f.1).collect()
+}
+
+/// Whether a built-in word says that an INSERT among the lights is no recessed light. One of no class of its own is
+/// among them where something in it is.
+fn no_recessed_light(flat: &Flat, classes: &Classes, rules: &Rules, i: usize, symbol: &Symbol) -> bool {
+    let excluded = |name: &str| rules.read.lights.block_excluded(name);
+    if !excluded(&symbol.true_name) && !excluded(&symbol.block) {
+        return false;
+    }
+    match classes.of[i] {
+        Class::Light => true,
+        Class::Other => {
+            let inside = classes.all_inside(i);
+            let points = inside.iter().filter_map(|&c| chords(&flat.items[c].prim));
+            let small = !is_large(&points.flat_map(|(points, _)| points).collect::<Vec<_>>());
+            let lit = |&&c: &&usize| classes.of[c] == Class::Light && flat.items[c].visible;
+            small && inside.iter().any(|c| lit(&c))
+        }
+        _ => false,
+    }
+}
+
+/// What an INSERT shows, less recessed lights in it and what they are made of.
+fn content(flat: &Flat, classes: &Classes, rules: &Rules, i: usize) -> Vec<usize> {
+    let lights = &rules.read.lights;
+    let mut found = Vec::new();
+    let mut open: Vec<usize> = classes.inside[i].iter().rev().copied().collect();
+    while let Some(c) = open.pop() {
+        if let Prim::Symbol(s) = &flat.items[c].prim
+            && (lights.block_matches(&s.true_name) || lights.block_matches(&s.block))
+        {
+            continue;
+        }
+        if flat.items[c].visible {
+            found.push(c);
+        }
+        open.extend(classes.inside[c].iter().rev());
     }
     found
 }
 
-fn push(found: &mut Vec<Obstacle>, name: String, points: &[Coord]) {
-    let outline = hull(points);
-    if outline.len() >= 3 {
-        found.push(Obstacle { name, outline });
+/// Too large in both directions for one symbol.
+fn is_large(points: &[Coord]) -> bool {
+    bounds(points.iter().copied())
+        .is_some_and(|(low, high)| (high.x - low.x).min(high.y - low.y) > LARGEST_SYMBOL)
+}
+
+/// Each side of a lowered part, as thick as the framing of its edge.
+fn edges(found: &mut Vec<(usize, Obstacle)>, item: usize, name: &str, points: &[Coord], closed: bool) {
+    let back = points.first().copied().filter(|_| closed);
+    let ends = points.iter().copied().skip(1).chain(back);
+    for (a, b) in points.iter().copied().zip(ends) {
+        let Some(along) = unit(b - a).filter(|_| super::shape::distance(a, b) >= SHORTEST_FACE) else {
+            continue;
+        };
+        let side = left_of(along) * HALF_EDGE;
+        found.push((
+            item,
+            Obstacle {
+                name: name.to_string(),
+                outline: vec![a - side, b - side, b + side, a + side],
+            },
+        ));
     }
+}
+
+fn words(words: &str) -> Patterns {
+    let all: Vec<String> = words.split_whitespace().map(str::to_string).collect();
+    Patterns {
+        layers: all.clone(),
+        blocks: all,
+        given: false,
+    }
+}
+
+/// Says what on light layers was not taken for recessed lights.
+fn tell(apart: &BTreeMap<(&str, bool), usize>, notes: &mut Vec<Note>) {
+    let all: usize = apart.values().sum();
+    if all == 0 {
+        return;
+    }
+    let mut names: Vec<String> = apart
+        .iter()
+        .take(MOST_NAMES)
+        .map(|((name, obstructs), count)| {
+            let what = if *obstructs { "kept clear of" } else { "left alone" };
+            format!("{count} {name} ({what})")
+        })
+        .collect();
+    if apart.len() > MOST_NAMES {
+        names.push(format!("{} more kinds", apart.len() - MOST_NAMES));
+    }
+    let are = if all == 1 { "symbol is" } else { "symbols are" };
+    notes.push(Note::info(
+        "not-recessed",
+        format!(
+            "{all} {are} named as no recessed lights though on light layers: {}; name the blocks under [read] lights \
+             in bayline.toml if they are",
+            names.join(", ")
+        ),
+    ));
 }

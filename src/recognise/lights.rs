@@ -40,15 +40,6 @@ pub fn lights(
             continue;
         }
         if let Prim::Symbol(symbol) = &item.prim {
-            let excluded = |name: &str| rules.read.lights.block_excluded(name);
-            if excluded(&symbol.true_name) || excluded(&symbol.block) {
-                claims[i] = Claim::LightLinework;
-                let inside = classes.all_inside(i).into_iter();
-                for c in inside.filter(|&c| flat.items[c].visible) {
-                    claims[c] = Claim::LightLinework;
-                }
-                continue;
-            }
             seen.extend(symbol_light(flat, classes, &schedule, i, symbol, claims, notes));
         }
     }

@@ -80,8 +80,8 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         })
         .collect();
 
+    let obstacles = devices::devices(flat, &classes, rules, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
-    let obstacles = devices::devices(flat, &classes, &mut claims);
     let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
     rooms::complete(

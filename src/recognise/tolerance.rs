@@ -46,6 +46,9 @@ pub const ROUND_RATIO: f64 = 0.8;
 /// Radii this near (as a share) are the same circle drawn twice.
 pub const SAME_RADIUS: f64 = 0.02;
 
+/// Least area of a device, square inches: a sprinkler's plate is 2 in across.
+pub const SMALLEST_DEVICE: f64 = 1.0;
+
 /// A path whose ends are this near is closed.
 pub const CLOSE_GAP: f64 = 1.0;
 /// A room at least this many times as long as wide is a hall (the design's words).

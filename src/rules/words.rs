@@ -52,7 +52,8 @@ const ROOM_LAYERS: &str = "
 const DEVICES: &str = "
     CDFF DIFF DIFFUSER DIFFUSERS GRILLE GRILLES REGISTER REGISTERS SPKL SPRINKLER SPRINKLERS SMOKE
     ALARM ALARMS DETECTOR DETECTORS FAN FANS SPEAKER SPEAKERS ACCESS_PANEL ACCESS_PANELS
-    !DUCT !PIPE !SWITCH";
+    ACCESS_DOOR ATTIC_ACCESS DUCT DUCTS SOFFIT SOFFITS BULKHEAD BULKHEADS
+    !PIPE !SWITCH";
 
 /// Round things that are no lights stand on these: tables, sinks, columns, trees; and what this
 /// program drew itself into an earlier redline (REDL).
