@@ -143,7 +143,7 @@ impl<'a> Blocks<'a> {
             .copied()
     }
 
-    /// The block that an entity other than an INSERT draws: a dimension's or a table's picture.
+    /// The block that an entity other than an INSERT draws: a dimension's picture.
     pub fn referred(
         &self,
         drawing: &Drawing<'a>,
@@ -152,7 +152,7 @@ impl<'a> Blocks<'a> {
     ) -> Option<usize> {
         match &entity.shape {
             Shape::Dimension { block, .. } => self.find(block.as_deref()?),
-            Shape::Other if entity.name == "ACAD_TABLE" || entity.name.contains("DIMENSION") => {
+            Shape::Other if entity.name.contains("DIMENSION") => {
                 let tag = drawing
                     .tags(reference.range.clone())
                     .into_iter()

@@ -328,6 +328,12 @@ impl<'w, 'a> Walk<'w, 'a> {
     fn tell_of(&mut self, ready: &Ready<'a>, insert: &Insert<'a>, placing: &Placing, block: Option<usize>) {
         let name = &insert.block;
         match block.and_then(|b| self.blocks.list.get(b)) {
+            None if ready.entity.name == "ACAD_TABLE" => {
+                let message = format!(
+                    "a table's block \"{name}\" is not in this file: what is written in the table is not known"
+                );
+                self.note(Note::warning("no-table", message), ready);
+            }
             None => {
                 let message = format!(
                     "block \"{name}\" is inserted but not defined in this file: only its place is known; export \

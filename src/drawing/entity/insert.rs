@@ -47,6 +47,47 @@ pub(super) fn insert<'a>(
     }))
 }
 
+/// ACAD_TABLE: an INSERT of the anonymous block that draws it. Its cells' own groups are not looked at:
+/// the block has their texts as they are shown.
+pub(super) fn table<'a>(
+    drawing: &Drawing<'a>,
+    cursor: &mut Cursor<'a>,
+    fields: &mut Fields,
+    trouble: &mut Trouble,
+) -> Shape<'a> {
+    let mut cells = false;
+    let mut direction = [None; 2];
+    while let Some(tag) = cursor.next() {
+        cells |= tag.code == 100 && cursor.bytes(&tag).trim_ascii() == b"AcDbTable";
+        match tag.code {
+            11 | 21 if cells => {
+                let known = &mut direction[usize::from(tag.code == 21)];
+                *known = known.or(cursor.real(&tag).map(|r| r.value).filter(|v| v.is_finite()));
+            }
+            _ if cells => {}
+            _ => fields.take(cursor, &tag, trouble),
+        }
+    }
+    if fields.name.is_none() || !fields.has(10) || !fields.has(20) {
+        return Shape::Other;
+    }
+    let rotation = match direction {
+        [Some(x), Some(y)] if (x, y) != (0.0, 0.0) => y.atan2(x).to_degrees(),
+        _ => 0.0,
+    };
+    Shape::Insert(Box::new(Insert {
+        block: fields.name.clone().map_or(Cow::Borrowed(""), |r| drawing.name(r)),
+        at: fields.point(10),
+        scale: [1.0; 3],
+        rotation,
+        columns: 1,
+        rows: 1,
+        column_spacing: 0.0,
+        row_spacing: 0.0,
+        attribs: Vec::new(),
+    }))
+}
+
 /// One ATTRIB and the `0` tag after it. What is odd in it is no loss of the INSERT.
 fn attrib<'a>(
     drawing: &Drawing<'a>,

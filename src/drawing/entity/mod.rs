@@ -54,6 +54,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
         b"LWPOLYLINE" => polyline::light(&mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),
+        b"ACAD_TABLE" => insert::table(drawing, &mut cursor, &mut fields, &mut trouble),
         b"MTEXT" => shapes::mtext(drawing, &mut cursor, &mut fields, &mut trouble),
         _ => match shapes::builder(name) {
             Some(build) => {

@@ -1,0 +1,232 @@
+//! A light schedule drawn as a table of texts, read into entries.
+//!
+//! A heading names it, a line of column heads follows, then one line a type. Cells go to the column
+//! whose head starts nearest. What cannot be read for certain is left out and said: the sizes of a
+//! housing other than its aperture are in no such table.
+
+use geo::Coord;
+
+use super::shape::{cross, dot, finite};
+use crate::flatten::{Flat, Prim};
+use crate::length;
+use crate::note::Note;
+use crate::rules::{Luminaire, Mount, folded};
+
+/// Words of a heading that is a light schedule's, beside the word schedule itself (trade words).
+const OF_LIGHTS: [&str; 8] = [
+    "LIGHT", "LIGHTS", "LIGHTING", "LUMINAIRE", "LUMINAIRES", "FIXTURE", "FIXTURES", "DOWNLIGHT",
+];
+/// Heads of the column of type marks.
+const MARKS: [&str; 6] = ["TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID"];
+/// Words of a description that make a light a recessed one.
+const RECESSED: [&str; 5] = ["RECESSED", "DOWNLIGHT", "DOWNLIGHTS", "CAN", "POTLIGHT"];
+/// Below the heading and across from its start, in heights of its lettering.
+const DOWN: f64 = 80.0;
+const ASIDE: f64 = 120.0;
+/// Lines of a table are no further apart, heights.
+const STEP: f64 = 8.0;
+/// Nominal apertures of recessed lights, inches (common practice).
+const APERTURES: std::ops::RangeInclusive<f64> = 1.0..=12.0;
+const MM: f64 = 25.4;
+
+/// A schedule as read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DrawnSchedule {
+    /// Entries of recessed lights whose aperture is written.
+    pub entries: Vec<Luminaire>,
+    /// Marks of lines that were read and are no such entry, each with the reason.
+    pub left: Vec<(String, &'static str)>,
+}
+
+struct Cell<'a> {
+    /// Along the heading's lettering and upwards, from its start.
+    x: f64,
+    y: f64,
+    text: &'a str,
+}
+
+/// Every light schedule on the drawing, as one; a mark that stands twice counts once, as first read.
+pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
+    let mut found = DrawnSchedule::default();
+    let texts: Vec<(Coord, f64, f64, &str)> = (flat.items.iter())
+        .filter(|item| item.visible)
+        .filter_map(|item| match &item.prim {
+            Prim::Text { at, height, angle, text, .. } => Some((*at, *height, *angle, &**text)),
+            _ => None,
+        })
+        .filter(|t| finite(t.0) && t.1 > 0.0 && t.1.is_finite() && t.2.is_finite())
+        .collect();
+    for &(at, height, angle, _) in texts.iter().filter(|t| is_heading(t.3)) {
+        let along = Coord { x: angle.cos(), y: angle.sin() };
+        let mut cells: Vec<Cell> = (texts.iter())
+            .filter(|t| (t.2 - angle).cos() > 0.99)
+            .map(|t| Cell { x: dot(t.0 - at, along), y: cross(along, t.0 - at), text: t.3 })
+            .filter(|c| c.y < 0.0 && c.y >= -DOWN * height && c.x.abs() <= ASIDE * height)
+            .collect();
+        cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
+        read(&lines(cells, height), height, &mut found);
+    }
+    found
+}
+
+/// What a plan's own notes say of it.
+pub fn told(schedule: &DrawnSchedule, used: bool) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if !schedule.entries.is_empty() {
+        let list: Vec<String> = (schedule.entries.iter())
+            .map(|e| format!("{} {}", e.tag, length::inches_only(e.aperture)))
+            .collect();
+        let what = match used {
+            true => {
+                "the rules have no schedule, so it is used; housings and bars are usual sizes: confirm them under \
+                 [[luminaire]] in bayline.toml"
+            }
+            false => "the rules' schedule is used instead",
+        };
+        let message = format!("a light schedule is drawn here ({}); {what}", list.join(", "));
+        notes.push(Note::new(
+            if used { crate::note::Level::Warning } else { crate::note::Level::Info },
+            "schedule-drawn",
+            message,
+        ));
+    }
+    if !schedule.left.is_empty() {
+        let list: Vec<String> = (schedule.left.iter()).map(|(mark, why)| format!("{mark} ({why})")).collect();
+        let message = format!("of the light schedule that is drawn here these are not used: {}", list.join(", "));
+        notes.push(Note::info("schedule-left", message));
+    }
+    notes
+}
+
+fn is_heading(text: &str) -> bool {
+    let name = folded(text);
+    let words: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).collect();
+    let has = |w: &str| words.contains(&w);
+    words.len() <= 6 && has("SCHEDULE") && OF_LIGHTS.iter().any(|w| has(w))
+}
+
+/// Cells by line, from above.
+fn lines(cells: Vec<Cell<'_>>, height: f64) -> Vec<Vec<Cell<'_>>> {
+    let mut lines: Vec<Vec<Cell>> = Vec::new();
+    for cell in cells {
+        match lines.last_mut() {
+            Some(line) if line.first().is_some_and(|c| c.y - cell.y <= 0.6 * height) => line.push(cell),
+            _ => lines.push(vec![cell]),
+        }
+    }
+    lines
+}
+
+fn read(lines: &[Vec<Cell>], height: f64, found: &mut DrawnSchedule) {
+    let is_mark = |c: &Cell| MARKS.contains(&folded(c.text).trim());
+    let Some(at) = lines.iter().position(|l| l.len() >= 2 && l.iter().any(is_mark)) else {
+        return;
+    };
+    let heads: Vec<(f64, String)> = lines[at].iter().map(|c| (c.x, folded(c.text))).collect();
+    let Some(marks) = lines[at].iter().position(is_mark) else { return };
+    let column = |x: f64| {
+        (0..heads.len()).min_by(|&a, &b| (heads[a].0 - x).abs().total_cmp(&(heads[b].0 - x).abs()))
+    };
+    let mut above = lines[at].first().map_or(0.0, |c| c.y);
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for line in &lines[at + 1..] {
+        let y = line.first().map_or(0.0, |c| c.y);
+        if above - y > STEP * height {
+            break;
+        }
+        above = y;
+        let mut row = vec![String::new(); heads.len()];
+        for cell in line {
+            if let Some(c) = column(cell.x) {
+                let text = cell.text.split_whitespace().collect::<Vec<_>>().join(" ");
+                row[c] = format!("{} {text}", row[c]).trim().to_string();
+            }
+        }
+        // A line without a mark goes on with the one above.
+        match rows.last_mut() {
+            Some(last) if row[marks].is_empty() => {
+                for (cell, more) in last.iter_mut().zip(&row) {
+                    *cell = format!("{cell} {more}").trim().to_string();
+                }
+            }
+            _ => rows.push(row),
+        }
+    }
+    for row in rows.iter().filter(|row| is_tag(&row[marks])) {
+        let tag = row[marks].clone();
+        let known = found.entries.iter().any(|e| e.tag == tag) || found.left.iter().any(|l| l.0 == tag);
+        if !known {
+            match entry(&tag, &heads, row) {
+                Ok(entry) => found.entries.push(entry),
+                Err(why) => found.left.push((tag, why)),
+            }
+        }
+    }
+}
+
+/// A mark: short, in one word, with a letter.
+fn is_tag(text: &str) -> bool {
+    let short = (1..=6).contains(&text.chars().count());
+    short && text.chars().any(char::is_alphabetic) && !text.contains(char::is_whitespace)
+}
+
+fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire, &'static str> {
+    let all = folded(&row.join(" "));
+    let words: Vec<&str> = all.split(|c: char| !c.is_alphanumeric()).collect();
+    let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
+    if !has(&RECESSED) {
+        return Err("no recessed light");
+    }
+    let headed = |list: &[&str]| {
+        let fits = |head: &String| head.split(|c: char| !c.is_alphanumeric()).any(|w| list.contains(&w));
+        (heads.iter().zip(row)).find(|(head, _)| fits(&head.1)).map(|(_, cell)| folded(cell))
+    };
+    let aperture = headed(&["APERTURE", "SIZE", "DIA", "DIAMETER"])
+        .and_then(|cell| aperture(&cell, true))
+        .or_else(|| aperture(&all, false))
+        .ok_or("no aperture is written")?;
+    let lumens = headed(&["LUMENS", "LUMEN", "LM"]).and_then(|cell| first_number(&cell)).or_else(|| {
+        let place = words.iter().position(|w| ["LM", "LUMENS"].contains(w))?;
+        words.get(place.checked_sub(1)?)?.parse().ok()
+    });
+    let next_to = |a: &str, b: &str| words.windows(2).any(|w| w == [a, b]);
+    let mut entry = Luminaire::of_aperture(tag, aperture);
+    entry.ic = has(&["IC", "ICAT"]) && !next_to("NON", "IC");
+    entry.lumens = lumens;
+    if has(&["REMODEL", "REMODELER"]) || next_to("OLD", "WORK") {
+        entry.mount = Mount::OldWork;
+    }
+    Ok(entry)
+}
+
+/// The first nominal size in words: `6"`, `6 IN`, `150 MM`; where `bare`, a number alone is inches.
+fn aperture(text: &str, bare: bool) -> Option<f64> {
+    let text = text.replace(['”', '″'], "\"");
+    let mut rest = text.as_str();
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let from = &rest[at..];
+        let end = from.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(from.len());
+        let (digits, after) = from.split_at(end);
+        let after = after.trim_start_matches([' ', '-']);
+        let unit = ["\"", "INCH", "IN ", "IN.", "MM"].into_iter().find(|u| after.starts_with(u));
+        let unit = unit.or((after == "IN").then_some("IN"));
+        let size: Option<f64> = digits.trim_end_matches('.').parse().ok();
+        let size = match unit {
+            Some("MM") => size.map(|s| s / MM),
+            Some(_) => size,
+            None => size.filter(|_| bare),
+        };
+        if let Some(size) = size.filter(|s| APERTURES.contains(s)) {
+            return Some(size);
+        }
+        rest = &from[end..];
+    }
+    None
+}
+
+fn first_number(text: &str) -> Option<f64> {
+    let from = text.find(|c: char| c.is_ascii_digit())?;
+    let digits = &text[from..];
+    let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
+    digits[..end].parse().ok().filter(|v: &f64| *v > 0.0)
+}
