@@ -1,5 +1,7 @@
 //! One plan through all stages: bytes in, bytes out, nothing else touched.
 
+use std::borrow::Cow;
+
 use super::framing::Found;
 use crate::drawing::Drawing;
 use crate::flatten::Flat;
@@ -42,6 +44,19 @@ pub(super) fn drawn<'a>(bytes: &'a [u8], rules: &Rules) -> Result<Drawn<'a>, Str
     })
 }
 
+/// The rules with the schedule that is drawn on the plan, where they have none of their own.
+pub(super) fn scheduled<'r>(flat: &Flat, rules: &'r Rules, notes: &mut Vec<Note>) -> Cow<'r, Rules> {
+    let drawn = recognise::drawn_schedule::drawn_schedule(flat);
+    let used = rules.luminaires.is_empty() && !drawn.entries.is_empty();
+    notes.extend(recognise::drawn_schedule::told(&drawn, used));
+    if !used {
+        return Cow::Borrowed(rules);
+    }
+    let mut rules = rules.clone();
+    rules.luminaires = drawn.entries;
+    Cow::Owned(rules)
+}
+
 /// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
 /// sentence that says why nothing could be judged and what to do.
 pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
@@ -57,6 +72,7 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
+    let rules = &*scheduled(&flat, rules, &mut notes);
     let second = match second {
         Some(Err(why)) => {
             notes.push(Note::loss(

@@ -10,7 +10,7 @@ use crate::report::{Status, fold};
 use crate::rules::{self, Rules};
 use crate::{flatten, recognise, sheet, write};
 
-use super::audit::{Drawn, drawn};
+use super::audit::{Drawn, drawn, scheduled};
 use super::framing::{Found, Framings};
 use super::{Config, files, jobs, panics, rulebook};
 
@@ -54,6 +54,7 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
+    let rules = &*scheduled(&flat, rules, &mut notes);
     let second = match second {
         None => None,
         Some(Ok(second)) => Some(second),

@@ -14,7 +14,14 @@ use crate::rules::{Luminaire, Mount, folded};
 
 /// Words of a heading that is a light schedule's, beside the word schedule itself (trade words).
 const OF_LIGHTS: [&str; 8] = [
-    "LIGHT", "LIGHTS", "LIGHTING", "LUMINAIRE", "LUMINAIRES", "FIXTURE", "FIXTURES", "DOWNLIGHT",
+    "LIGHT",
+    "LIGHTS",
+    "LIGHTING",
+    "LUMINAIRE",
+    "LUMINAIRES",
+    "FIXTURE",
+    "FIXTURES",
+    "DOWNLIGHT",
 ];
 /// Heads of the column of type marks.
 const MARKS: [&str; 6] = ["TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID"];
@@ -51,16 +58,29 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
     let texts: Vec<(Coord, f64, f64, &str)> = (flat.items.iter())
         .filter(|item| item.visible)
         .filter_map(|item| match &item.prim {
-            Prim::Text { at, height, angle, text, .. } => Some((*at, *height, *angle, &**text)),
+            Prim::Text {
+                at,
+                height,
+                angle,
+                text,
+                ..
+            } => Some((*at, *height, *angle, &**text)),
             _ => None,
         })
         .filter(|t| finite(t.0) && t.1 > 0.0 && t.1.is_finite() && t.2.is_finite())
         .collect();
     for &(at, height, angle, _) in texts.iter().filter(|t| is_heading(t.3)) {
-        let along = Coord { x: angle.cos(), y: angle.sin() };
+        let along = Coord {
+            x: angle.cos(),
+            y: angle.sin(),
+        };
         let mut cells: Vec<Cell> = (texts.iter())
             .filter(|t| (t.2 - angle).cos() > 0.99)
-            .map(|t| Cell { x: dot(t.0 - at, along), y: cross(along, t.0 - at), text: t.3 })
+            .map(|t| Cell {
+                x: dot(t.0 - at, along),
+                y: cross(along, t.0 - at),
+                text: t.3,
+            })
             .filter(|c| c.y < 0.0 && c.y >= -DOWN * height && c.x.abs() <= ASIDE * height)
             .collect();
         cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
@@ -85,14 +105,23 @@ pub fn told(schedule: &DrawnSchedule, used: bool) -> Vec<Note> {
         };
         let message = format!("a light schedule is drawn here ({}); {what}", list.join(", "));
         notes.push(Note::new(
-            if used { crate::note::Level::Warning } else { crate::note::Level::Info },
+            if used {
+                crate::note::Level::Warning
+            } else {
+                crate::note::Level::Info
+            },
             "schedule-drawn",
             message,
         ));
     }
     if !schedule.left.is_empty() {
-        let list: Vec<String> = (schedule.left.iter()).map(|(mark, why)| format!("{mark} ({why})")).collect();
-        let message = format!("of the light schedule that is drawn here these are not used: {}", list.join(", "));
+        let list: Vec<String> = (schedule.left.iter())
+            .map(|(mark, why)| format!("{mark} ({why})"))
+            .collect();
+        let message = format!(
+            "of the light schedule that is drawn here these are not used: {}",
+            list.join(", ")
+        );
         notes.push(Note::info("schedule-left", message));
     }
     notes
@@ -123,10 +152,11 @@ fn read(lines: &[Vec<Cell>], height: f64, found: &mut DrawnSchedule) {
         return;
     };
     let heads: Vec<(f64, String)> = lines[at].iter().map(|c| (c.x, folded(c.text))).collect();
-    let Some(marks) = lines[at].iter().position(is_mark) else { return };
-    let column = |x: f64| {
-        (0..heads.len()).min_by(|&a, &b| (heads[a].0 - x).abs().total_cmp(&(heads[b].0 - x).abs()))
+    let Some(marks) = lines[at].iter().position(is_mark) else {
+        return;
     };
+    let column =
+        |x: f64| (0..heads.len()).min_by(|&a, &b| (heads[a].0 - x).abs().total_cmp(&(heads[b].0 - x).abs()));
     let mut above = lines[at].first().map_or(0.0, |c| c.y);
     let mut rows: Vec<Vec<String>> = Vec::new();
     for line in &lines[at + 1..] {
@@ -178,17 +208,24 @@ fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire
         return Err("no recessed light");
     }
     let headed = |list: &[&str]| {
-        let fits = |head: &String| head.split(|c: char| !c.is_alphanumeric()).any(|w| list.contains(&w));
-        (heads.iter().zip(row)).find(|(head, _)| fits(&head.1)).map(|(_, cell)| folded(cell))
+        let fits = |head: &String| {
+            head.split(|c: char| !c.is_alphanumeric())
+                .any(|w| list.contains(&w))
+        };
+        (heads.iter().zip(row))
+            .find(|(head, _)| fits(&head.1))
+            .map(|(_, cell)| folded(cell))
     };
     let aperture = headed(&["APERTURE", "SIZE", "DIA", "DIAMETER"])
         .and_then(|cell| aperture(&cell, true))
         .or_else(|| aperture(&all, false))
         .ok_or("no aperture is written")?;
-    let lumens = headed(&["LUMENS", "LUMEN", "LM"]).and_then(|cell| first_number(&cell)).or_else(|| {
-        let place = words.iter().position(|w| ["LM", "LUMENS"].contains(w))?;
-        words.get(place.checked_sub(1)?)?.parse().ok()
-    });
+    let lumens = headed(&["LUMENS", "LUMEN", "LM"])
+        .and_then(|cell| first_number(&cell))
+        .or_else(|| {
+            let place = words.iter().position(|w| ["LM", "LUMENS"].contains(w))?;
+            words.get(place.checked_sub(1)?)?.parse().ok()
+        });
     let next_to = |a: &str, b: &str| words.windows(2).any(|w| w == [a, b]);
     let mut entry = Luminaire::of_aperture(tag, aperture);
     entry.ic = has(&["IC", "ICAT"]) && !next_to("NON", "IC");
@@ -205,10 +242,14 @@ fn aperture(text: &str, bare: bool) -> Option<f64> {
     let mut rest = text.as_str();
     while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
         let from = &rest[at..];
-        let end = from.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(from.len());
+        let end = from
+            .find(|c: char| !c.is_ascii_digit() && c != '.')
+            .unwrap_or(from.len());
         let (digits, after) = from.split_at(end);
         let after = after.trim_start_matches([' ', '-']);
-        let unit = ["\"", "INCH", "IN ", "IN.", "MM"].into_iter().find(|u| after.starts_with(u));
+        let unit = ["\"", "INCH", "IN ", "IN.", "MM"]
+            .into_iter()
+            .find(|u| after.starts_with(u));
         let unit = unit.or((after == "IN").then_some("IN"));
         let size: Option<f64> = digits.trim_end_matches('.').parse().ok();
         let size = match unit {

@@ -16,6 +16,7 @@ use crate::rules::Rules;
 mod bays;
 mod classes;
 mod devices;
+pub mod drawn_schedule;
 mod framing;
 mod legend;
 mod lights;

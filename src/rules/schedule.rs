@@ -19,6 +19,24 @@ const FRAME: f64 = 1.5;
 /// Frame and junction box beyond half the aperture.
 const BOX: f64 = 3.5;
 
+impl Luminaire {
+    /// An entry of which only the aperture (nominal inches) is known; the rest as where a rules file
+    /// leaves it out.
+    pub fn of_aperture(tag: &str, aperture: f64) -> Luminaire {
+        let half = aperture / 2.0;
+        Luminaire {
+            tag: tag.to_string(),
+            aperture,
+            opening: aperture + OPENING,
+            body: aperture + OPENING + BODY,
+            short_side: half + FRAME,
+            box_side: half + BOX,
+            half_width: half + FRAME,
+            ..Luminaire::default()
+        }
+    }
+}
+
 pub(super) fn luminaire(entry: &Spanned<raw::Luminaire>) -> Result<Luminaire, Fault> {
     let raw = entry.get_ref();
     let aperture = positive(&raw.aperture, "aperture")?;

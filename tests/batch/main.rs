@@ -4,3 +4,4 @@ mod cli;
 mod files;
 mod framing;
 mod plans;
+mod schedule;

@@ -1,0 +1,93 @@
+//! A light schedule that is drawn as texts.
+
+use super::Sheet;
+use crate::recognise::drawn_schedule::drawn_schedule;
+use crate::rules::{Luminaire, Mount};
+
+fn table(heading: &str, rows: &[&[(f64, &str)]]) -> Sheet {
+    let mut sheet = Sheet::default();
+    sheet.text("A-ANNO", (100.0, 500.0), heading);
+    for (i, row) in rows.iter().enumerate() {
+        for &(x, text) in *row {
+            sheet.text("A-ANNO", (100.0 + x, 480.0 - 15.0 * i as f64), text);
+        }
+    }
+    sheet
+}
+
+const HEADS: &[(f64, &str)] = &[
+    (0.0, "TYPE"),
+    (40.0, "DESCRIPTION"),
+    (300.0, "LUMENS"),
+    (360.0, "QTY"),
+];
+
+#[test]
+fn types_apertures_lumens_and_ratings_are_read() {
+    let sheet = table(
+        "LIGHT FIXTURE SCHEDULE",
+        &[
+            HEADS,
+            &[
+                (2.0, "R6"),
+                (40.0, "6\" RECESSED LED DOWNLIGHT, IC RATED"),
+                (302.0, "900"),
+                (362.0, "24"),
+            ],
+            &[
+                (2.0, "R4"),
+                (40.0, "RECESSED 4 IN. APERTURE, NON-IC,"),
+                (302.0, "600 LM"),
+                (362.0, "6"),
+            ],
+            &[(40.0, "REMODEL HOUSING")],
+            &[(2.0, "P1"), (40.0, "PENDANT, BY OWNER"), (362.0, "3")],
+            &[(2.0, "R9"), (40.0, "RECESSED WALL WASH"), (362.0, "2")],
+        ],
+    );
+    let found = drawn_schedule(&sheet.flat);
+    let r6 = Luminaire {
+        lumens: Some(900.0),
+        ..Luminaire::of_aperture("R6", 6.0)
+    };
+    let r4 = Luminaire {
+        lumens: Some(600.0),
+        ic: false,
+        mount: Mount::OldWork,
+        ..Luminaire::of_aperture("R4", 4.0)
+    };
+    assert_eq!(found.entries, [r6, r4]);
+    let left: Vec<&str> = found.left.iter().map(|l| l.0.as_str()).collect();
+    assert_eq!(left, ["P1", "R9"]);
+}
+
+#[test]
+fn metric_sizes_and_a_column_of_their_own() {
+    let heads: &[(f64, &str)] = &[(0.0, "MARK"), (40.0, "APERTURE"), (100.0, "DESCRIPTION")];
+    let rows: &[&[(f64, &str)]] = &[
+        heads,
+        &[(0.0, "A"), (40.0, "150 MM"), (100.0, "RECESSED, TYPE IC")],
+        &[(0.0, "B"), (40.0, "5"), (100.0, "RECESSED")],
+    ];
+    let found = drawn_schedule(&table("Luminaire Schedule", rows).flat);
+    let sizes: Vec<(&str, f64, bool)> = (found.entries.iter())
+        .map(|e| (e.tag.as_str(), e.aperture, e.ic))
+        .collect();
+    // 150 mm in inches; a rating that is not written is not taken for granted.
+    assert_eq!(sizes, [("A", 150.0 / 25.4, true), ("B", 5.0, false)]);
+}
+
+#[test]
+fn other_schedules_and_notes_are_none() {
+    let door: &[(f64, &str)] = &[(0.0, "D1"), (40.0, "6\" RECESSED PULL")];
+    for heading in ["DOOR SCHEDULE", "SEE THE LIGHT FIXTURE SCHEDULE ON SHEET E2"] {
+        let found = drawn_schedule(&table(heading, &[HEADS, door]).flat);
+        assert!(found.entries.is_empty() && found.left.is_empty(), "{heading}");
+    }
+}
+
+#[test]
+fn the_default_entry_is_a_six_inch_one() {
+    let of = Luminaire::of_aperture("", 6.0);
+    assert_eq!(of, Luminaire::default());
+}
