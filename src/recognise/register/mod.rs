@@ -6,6 +6,8 @@
 //! sought only where none of those fit: the units of both drawings should have settled it.
 //! Everything in here is inches, and nothing is assumed: what does not fit is refused.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 
 use crate::geom::finite;
@@ -277,11 +279,29 @@ fn fitted(ours: &Walls, theirs: &[Seg], start: Similarity, with_scale: bool) -> 
 }
 
 /// Without what is far off for its fellows, so that one wall that was moved does not turn all.
+/// Fellows are those of one direction: a shift may fit across the house and not yet along it.
 fn kept(matches: Vec<Match>) -> Vec<Match> {
-    let mut distances: Vec<f64> = matches.iter().map(Match::distance).collect();
-    distances.sort_by(f64::total_cmp);
-    let limit = distances.get(distances.len() / 2).map_or(0.0, |m| 3.0 * m + 0.05);
-    matches.into_iter().filter(|m| m.distance() <= limit).collect()
+    let direction = |m: &Match| {
+        let n = crate::geom::canonical(m.normal);
+        (n.y.atan2(n.x).to_degrees() / 5.0).round() as i32
+    };
+    let mut fellows: BTreeMap<i32, Vec<f64>> = BTreeMap::new();
+    for m in &matches {
+        fellows.entry(direction(m)).or_default().push(m.distance());
+    }
+    for distances in fellows.values_mut() {
+        distances.sort_by(f64::total_cmp);
+    }
+    let limit = |m: &Match| {
+        let distances = fellows.get(&direction(m));
+        let median = distances.and_then(|d| d.get(d.len() / 2));
+        median.map_or(0.0, |median| 3.0 * median + 0.05)
+    };
+    matches
+        .iter()
+        .filter(|m| m.distance() <= limit(m))
+        .copied()
+        .collect()
 }
 
 fn shares(ours: &Walls, theirs: &[Seg], fit: &Fit) -> (f64, f64) {
@@ -291,9 +311,22 @@ fn shares(ours: &Walls, theirs: &[Seg], fit: &Fit) -> (f64, f64) {
 
 /// Whether enough is matched that it cannot be chance.
 fn convinces(ours: &Walls, theirs: &[Seg], fit: &Fit, scaled: bool) -> bool {
-    let (a, b) = shares(ours, theirs, fit);
+    // What is further off than that speaks against it.
+    let near: Vec<Match> = (fit.matches.iter())
+        .filter(|m| m.distance() <= WORST)
+        .copied()
+        .collect();
+    let covered = ours.covered(&near, &fit.t, theirs);
+    let near = Fit {
+        t: fit.t,
+        matches: near,
+        ours: covered.0,
+        theirs: covered.1,
+        snapped: None,
+    };
+    let (a, b) = shares(ours, theirs, &near);
     let (more, less) = (a.max(b), a.min(b));
-    let (lines, directions) = lines(ours, fit);
+    let (lines, directions) = lines(ours, &near);
     // A shift is free in each direction, so the first line of each matches by itself.
     let coincidences = lines.saturating_sub(directions);
     if directions < 2 || coincidences < 2 {
