@@ -5,6 +5,7 @@
 //! pass over the tags and keeps an index; entities are decoded when asked for.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::OnceLock;
 
@@ -54,6 +55,8 @@ pub struct Drawing<'a> {
     layout: tag::Layout,
     /// Handles of the block records of model space and of paper spaces.
     layouts: Vec<(u64, Space)>,
+    /// The same by handle; of two with one handle the first.
+    spaces: BTreeMap<u64, Space>,
     /// Where the blocks of layouts lie, in file order.
     layout_blocks: Vec<(Range<usize>, Space)>,
     /// Line ends before every [`LINE_STEP`]th byte; counted when first asked for.
@@ -146,16 +149,14 @@ impl<'a> Drawing<'a> {
 
     /// The space of the layout block that `offset` lies in, if it does.
     fn block_space(&self, offset: usize) -> Option<Space> {
-        self.layout_blocks
-            .iter()
-            .find(|(range, _)| range.contains(&offset))
-            .map(|(_, space)| *space)
+        let after = self
+            .layout_blocks
+            .partition_point(|(range, _)| range.start <= offset);
+        let (range, space) = self.layout_blocks.get(after.checked_sub(1)?)?;
+        range.contains(&offset).then_some(*space)
     }
 
     fn owner_space(&self, owner: u64) -> Option<Space> {
-        self.layouts
-            .iter()
-            .find(|(handle, _)| *handle == owner)
-            .map(|(_, space)| *space)
+        self.spaces.get(&owner).copied()
     }
 }

@@ -48,6 +48,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
         as_text: encoding.whole(source),
         layout: start.layout,
         layouts: Vec::new(),
+        spaces: BTreeMap::new(),
         layout_blocks: Vec::new(),
         lines: OnceLock::new(),
     };
@@ -91,6 +92,7 @@ fn fill(drawing: &mut Drawing<'_>, index: Index) {
         let name = drawing.name(record.name.clone());
         if let (Some(handle), Some(space)) = (record.handle, layout_space(&name)) {
             drawing.layouts.push((handle, space));
+            drawing.spaces.entry(handle).or_insert(space);
         }
     }
     drawing.header = index.header;

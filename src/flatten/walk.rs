@@ -38,6 +38,8 @@ pub struct Frame<'f> {
 struct Drawn<'r, 'a> {
     ready: &'r Ready<'a>,
     insert: &'r Insert<'a>,
+    /// Tags and texts of its attributes, one for all cells.
+    written: &'r [(Arc<str>, Arc<str>)],
     effective: Effective,
     placing: &'r Placing,
     block: Option<usize>,
@@ -56,6 +58,11 @@ pub struct Walk<'w, 'a> {
     left: u64,
     /// Blocks whose reader's remarks were told.
     told: Vec<bool>,
+    /// By block, what all of its entities make, where that was asked for: a plan may draw one block a million
+    /// times after nothing more can be held.
+    weights: Vec<Option<u64>>,
+    /// Entities weighed so far.
+    weighed: u64,
 }
 
 impl<'w, 'a> Walk<'w, 'a> {
@@ -69,6 +76,8 @@ impl<'w, 'a> Walk<'w, 'a> {
             chain: Vec::new(),
             left: MOST_DRAWN,
             told: vec![false; blocks.list.len()],
+            weights: vec![None; blocks.list.len()],
+            weighed: 0,
         }
     }
 
@@ -123,16 +132,19 @@ impl<'w, 'a> Walk<'w, 'a> {
         self.tell_of(ready, insert, &placing, block);
 
         let inside = definition.map_or(0, |d| d.size);
+        // Attributes are copied with every cell but the first, and are no items.
+        let attribs = insert.attribs.len() as u64;
         let need = placing
             .cells()
             .saturating_mul(inside.saturating_add(1))
             .saturating_sub(1);
+        let held = need.saturating_add((placing.cells() - 1).saturating_mul(attribs));
         let before = self.left;
-        if frame.from.is_none() && need > MOST_DRAWN {
+        if frame.from.is_none() && held > MOST_DRAWN {
             self.left = self.left.min(SHARE_OF_OVERSIZED);
         }
         let begun = self.left;
-        let (columns, rows) = if need > self.left && placing.cells() > 1 {
+        let (columns, rows) = if held > self.left && placing.cells() > 1 {
             let message = format!(
                 "the array of block \"{}\" would draw {need} things, more than can be held: only its first cell is \
                  read; draw the array with fewer cells",
@@ -144,9 +156,13 @@ impl<'w, 'a> Walk<'w, 'a> {
         } else {
             (placing.columns, placing.rows)
         };
+        let written: Vec<(Arc<str>, Arc<str>)> = (insert.attribs.iter())
+            .map(|a| (Arc::from(&*a.tag), Arc::from(&*a.text)))
+            .collect();
         let drawn = Drawn {
             ready,
             insert,
+            written: &written,
             effective,
             placing: &placing,
             block,
@@ -156,6 +172,9 @@ impl<'w, 'a> Walk<'w, 'a> {
                 if (column, row) != (0, 0) && !self.afford(ready) {
                     self.leave_out(inside.saturating_add(1));
                     continue;
+                }
+                if (column, row) != (0, 0) || frame.from.is_some() {
+                    self.left = self.left.saturating_sub(attribs);
                 }
                 self.cell(&drawn, frame, column, row);
             }
@@ -188,6 +207,7 @@ impl<'w, 'a> Walk<'w, 'a> {
         let Drawn {
             ready,
             insert,
+            written,
             effective,
             placing,
             block,
@@ -204,12 +224,12 @@ impl<'w, 'a> Walk<'w, 'a> {
         }
         let definition = block.and_then(|b| self.blocks.list.get(b));
         let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.name.clone());
-        let attribs = insert.attribs.iter().map(|a| {
+        let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text))| {
             let spot = frame.map.plan(placing.attrib(a.at, column, row));
             let near = frame_within_reach(spot, x_axis, y_axis);
             SymbolAttrib {
-                tag: Arc::from(&*a.tag),
-                text: Arc::from(&*a.text),
+                tag: tag.clone(),
+                text: text.clone(),
                 at: if near { spot } else { at },
             }
         });
@@ -281,13 +301,35 @@ impl<'w, 'a> Walk<'w, 'a> {
         };
         for (k, ready) in definition.entities.iter().enumerate() {
             if !self.afford(ready) {
-                let rest = definition.entities.iter().skip(k).map(|r| self.weight(r));
-                let rest = rest.fold(0_u64, u64::saturating_add);
+                let rest = self.weight_from(block, k);
                 self.leave_out(rest);
                 return;
             }
             self.entity(ready, frame);
         }
+    }
+
+    /// Items that drawing a block's entities from the `k`th on makes.
+    fn weight_from(&mut self, block: usize, k: usize) -> u64 {
+        let known = self.weights.get(block).copied().flatten().filter(|_| k == 0);
+        if let Some(known) = known {
+            return known;
+        }
+        let Some(definition) = self.blocks.list.get(block) else {
+            return 0;
+        };
+        let rest = definition.entities.get(k..).unwrap_or_default();
+        let weight = rest
+            .iter()
+            .map(|r| self.weight(r))
+            .fold(0_u64, u64::saturating_add);
+        self.weighed = self.weighed.saturating_add(rest.len() as u64);
+        if k == 0
+            && let Some(known) = self.weights.get_mut(block)
+        {
+            *known = Some(weight);
+        }
+        weight
     }
 
     /// Items that drawing an entity once makes.
@@ -375,5 +417,73 @@ impl<'w, 'a> Walk<'w, 'a> {
             path: path.collect(),
         };
         self.notes.add(note.at(place));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fmt::Write as _;
+
+    use super::*;
+    use crate::flatten::blocks::{self, Names};
+
+    /// Walks a drawing of these blocks and entities; what was weighed, and the flat drawing.
+    fn walked(blocks: &str, entities: &str) -> (u64, Flat) {
+        let source =
+            format!("0|SECTION|2|BLOCKS|{blocks}0|ENDSEC|0|SECTION|2|ENTITIES|{entities}0|ENDSEC|0|EOF|")
+                .replace('|', "\n");
+        let (drawing, _) = crate::drawing::read(source.as_bytes()).expect("a drawing");
+        let mut layers = Layers::new(&drawing.layers);
+        let mut names = Names::default();
+        let (blocks, _) = Blocks::new(&drawing, &mut layers, &mut names);
+        let mut walk = Walk::new(&drawing, &blocks, layers);
+        for reference in &drawing.entities {
+            let (ready, _) = blocks::ready(&drawing, reference, &mut walk.layers, &mut names);
+            let frame = Frame {
+                map: &Affine::IDENTITY,
+                from: None,
+                within: None,
+            };
+            walk.entity(&ready, frame);
+        }
+        (walk.weighed, walk.flat)
+    }
+
+    #[test]
+    fn what_is_left_out_is_weighed_once_a_block() {
+        // 10,000 lines a block, drawn 1,100 times: 11 million, of which two million can be held.
+        let mut block = "0|BLOCK|2|B|".to_owned();
+        for _ in 0..10_000 {
+            block += "0|LINE|8|0|10|0|20|0|11|1|21|0|";
+        }
+        block += "0|ENDBLK|";
+        let mut inserts = String::new();
+        for k in 0..1_100 {
+            write!(inserts, "0|INSERT|8|0|2|B|10|{k}|20|0|").expect("strings grow");
+        }
+        let (weighed, flat) = walked(&block, &inserts);
+        assert_eq!(flat.entities, 1_100 * 10_001);
+        assert_eq!(flat.items.len() + flat.dropped, flat.entities);
+        assert!(weighed <= 20_000, "{weighed} entities weighed");
+    }
+
+    #[test]
+    fn attributes_of_an_array_count_as_drawn() {
+        // A thousand attributes on 100 by 100 cells would be ten million.
+        let mut insert = "0|INSERT|8|0|2|B|66|1|10|0|20|0|70|100|71|100|44|1|45|1|".to_owned();
+        for k in 0..1_000 {
+            write!(insert, "0|ATTRIB|8|0|10|0|20|0|40|1|1|R6|2|T{k}|").expect("strings grow");
+        }
+        insert += "0|SEQEND|8|0|";
+        let (_, flat) = walked("0|BLOCK|2|B|0|ENDBLK|", &insert);
+        let held: usize = (flat.items.iter())
+            .map(|i| match &i.prim {
+                Prim::Symbol(s) => s.attribs.len(),
+                _ => 0,
+            })
+            .sum();
+        assert_eq!(held, 1_000, "the first cell alone");
+        assert_eq!(flat.entities, 10_000);
+        assert_eq!(flat.items.len() + flat.dropped, flat.entities);
     }
 }
