@@ -13,6 +13,7 @@ use super::legend;
 use super::round::{Round, rounds};
 use super::schedule::Schedule;
 use super::shape::{bounds, chords, distance, finite};
+use super::tags::tags;
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
 use crate::note::Note;
@@ -52,7 +53,7 @@ pub fn lights(
     }
     seen.sort_by_key(|s| s.item);
     let mut lights = stack(seen, rules.tolerance.stacked);
-    tag_from_text(flat, classes, &schedule, &mut lights);
+    tags(flat, classes, &schedule, &mut lights, claims, notes);
     lights
 }
 
@@ -381,34 +382,4 @@ fn stack(seen: Vec<Sighting>, within: f64) -> Vec<Light> {
         }
     }
     lights
-}
-
-/// A light without a schedule entry takes the tag that is written beside it on a light layer.
-fn tag_from_text(flat: &Flat, classes: &Classes, schedule: &Schedule<'_>, lights: &mut [Light]) {
-    let tags: Vec<_> = flat
-        .items
-        .iter()
-        .enumerate()
-        .filter(|(i, item)| item.visible && classes.of[*i] == Class::Light)
-        .filter_map(|(_, item)| match &item.prim {
-            Prim::Text { at, text, .. } => schedule.entry(text).map(|n| GeomWithData::new([at.x, at.y], n)),
-            _ => None,
-        })
-        .collect();
-    let tree = RTree::bulk_load(tags);
-    for light in lights.iter_mut().filter(|l| l.schedule.is_none()) {
-        let reach = 12.0 + 2.0 * light.drawn_radius;
-        if let Some(near) = tree.nearest_neighbor([light.at.x, light.at.y])
-            && distance(
-                light.at,
-                Coord {
-                    x: near.geom()[0],
-                    y: near.geom()[1],
-                },
-            ) <= reach
-        {
-            light.schedule = Some(near.data);
-            light.tag = Some(schedule.tag(near.data));
-        }
-    }
 }

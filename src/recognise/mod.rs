@@ -29,6 +29,7 @@ mod round;
 pub mod rows;
 mod schedule;
 mod shape;
+mod tags;
 mod tolerance;
 pub mod units;
 mod walls;

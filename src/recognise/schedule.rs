@@ -45,16 +45,18 @@ impl<'a> Schedule<'a> {
 
     /// Tag and entry of a symbol, and a sentence of doubt where its mark and its block disagree.
     pub fn of_symbol(&self, symbol: &Symbol) -> (Option<String>, Option<usize>, Option<String>) {
+        // One attribute may stand twice, or empty before the one that is filled in.
+        let filled = |name: &str| {
+            let mut named = symbol
+                .attribs
+                .iter()
+                .filter(|a| a.tag.trim().eq_ignore_ascii_case(name));
+            named.find(|a| !a.text.trim().is_empty())
+        };
         let mark = MARKS
             .iter()
-            .find_map(|name| {
-                symbol
-                    .attribs
-                    .iter()
-                    .find(|a| a.tag.trim().eq_ignore_ascii_case(name))
-            })
-            .map(|a| a.text.trim().to_string())
-            .filter(|t| !t.is_empty());
+            .find_map(|name| filled(name))
+            .map(|a| a.text.trim().to_string());
         let by_mark = mark.as_deref().and_then(|m| self.entry(m));
         let by_attrib = || symbol.attribs.iter().find_map(|a| self.entry(&a.text));
         if let Some(entry) = by_mark.or_else(by_attrib) {

@@ -19,6 +19,7 @@ mod lights;
 mod plies;
 mod poses;
 mod rooms;
+mod tags;
 mod units;
 mod wall_rooms;
 
