@@ -16,6 +16,7 @@ mod drawn_schedule;
 mod framing;
 mod legends;
 mod lights;
+mod plans;
 mod plies;
 mod poses;
 mod rooms;

@@ -1,0 +1,178 @@
+//! Several plans side by side in one drawing, told apart by the room between them and named by
+//! their titles.
+//!
+//! They are judged in one report all the same; what this gives is a note that says which they are.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use geo::Coord;
+
+use super::shape::{bounds, distance, finite};
+use super::walls::runs;
+use crate::flatten::{Flat, Prim};
+use crate::note::Note;
+use crate::plan::Plan;
+use crate::rules::folded;
+
+/// Plans stand at least this far apart, inches: walls that are nearer are of one house.
+const APART: f64 = 120.0;
+/// A plan is at least this wide and high, inches: a closet drawn alone is a detail.
+const LEAST: f64 = 96.0;
+/// A title stands no further from its plan, inches.
+const TITLE: f64 = 240.0;
+/// A title is no sentence.
+const WORDS: usize = 8;
+/// Cells looked at; a drawing with more is no house.
+const MOST: usize = 200_000;
+/// Words of titles (English and Spanish usage; the others from memory).
+const TITLES: [&str; 5] = ["PLAN", "PLANTA", "PLANO", "GRUNDRISS", "DECKENSPIEGEL"];
+
+struct Part {
+    low: Coord,
+    high: Coord,
+    title: Option<(f64, String)>,
+    lights: usize,
+}
+
+impl Part {
+    /// Inches from a point to the box; 0 inside.
+    fn off(&self, p: Coord) -> f64 {
+        let nearest = Coord {
+            x: p.x.clamp(self.low.x, self.high.x),
+            y: p.y.clamp(self.low.y, self.high.y),
+        };
+        distance(p, nearest)
+    }
+}
+
+/// Says which plans the drawing holds, where two and more stand apart and have titles of their own.
+pub fn several(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
+    let mut parts = parts(plan);
+    if parts.len() < 2 {
+        return;
+    }
+    let nearest = |parts: &[Part], p: Coord| {
+        (0..parts.len())
+            .map(|i| (parts[i].off(p), i))
+            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
+    };
+    for item in flat.items.iter().filter(|i| i.visible) {
+        let Prim::Text { at, height, text, .. } = &item.prim else {
+            continue;
+        };
+        if !finite(*at) || !height.is_finite() || !is_title(text) {
+            continue;
+        }
+        if let Some((_, i)) = nearest(&parts, *at).filter(|n| n.0 <= TITLE) {
+            // The greatest lettering is the title; of equals the first.
+            if parts[i].title.as_ref().is_none_or(|t| *height > t.0) {
+                let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                parts[i].title = Some((*height, line));
+            }
+        }
+    }
+    for light in &plan.lights {
+        if let Some((_, i)) = nearest(&parts, light.at) {
+            parts[i].lights += 1;
+        }
+    }
+    let titles: BTreeSet<&str> = parts
+        .iter()
+        .filter_map(|p| p.title.as_ref().map(|t| t.1.as_str()))
+        .collect();
+    if titles.len() < 2 {
+        return;
+    }
+    let said: Vec<String> = parts
+        .iter()
+        .map(|p| {
+            let lights = match p.lights {
+                1 => "1 light".to_string(),
+                n => format!("{n} lights"),
+            };
+            match &p.title {
+                Some((_, title)) => format!("\"{title}\" ({lights})"),
+                None => format!("one without a title ({lights})"),
+            }
+        })
+        .collect();
+    notes.push(Note::warning(
+        "several-plans",
+        format!(
+            "the drawing holds {} plans: {}; they are judged together: export one at a time for a report of each",
+            parts.len(),
+            said.join(", ")
+        ),
+    ));
+}
+
+fn is_title(text: &str) -> bool {
+    let text = folded(text);
+    let words: Vec<&str> = text
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    words.len() <= WORDS && words.iter().any(|w| TITLES.contains(w))
+}
+
+/// Groups of walls and drawn rooms with room between them, from left to right.
+fn parts(plan: &Plan) -> Vec<Part> {
+    let rooms = plan.rooms.iter().filter(|r| r.drawn);
+    let segs: Vec<(Coord, Coord)> = (plan.walls.iter().copied())
+        .chain(rooms.flat_map(|r| runs(&r.outline, true)))
+        .filter(|(a, b)| finite(*a) && finite(*b))
+        .collect();
+    let mut cells: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
+    let mut looked_at = 0;
+    for (k, (a, b)) in segs.iter().enumerate() {
+        let steps = (distance(*a, *b) / (APART / 2.0)).ceil().max(1.0);
+        looked_at += steps.min(1e9) as usize;
+        if looked_at > MOST {
+            return Vec::new();
+        }
+        for s in 0..=steps as usize {
+            let p = *a + (*b - *a) * (s as f64 / steps);
+            let held = cells.entry(cell(p)).or_default();
+            if held.last() != Some(&k) {
+                held.push(k);
+            }
+        }
+    }
+    let mut open: BTreeSet<(i64, i64)> = cells.keys().copied().collect();
+    let mut found = Vec::new();
+    while let Some(start) = open.pop_first() {
+        let mut of_one = vec![start];
+        let mut next = 0;
+        while next < of_one.len() {
+            let (x, y) = of_one[next];
+            next += 1;
+            for beside in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j))) {
+                if open.remove(&beside) {
+                    of_one.push(beside);
+                }
+            }
+        }
+        let points = of_one
+            .iter()
+            .filter_map(|c| cells.get(c))
+            .flatten()
+            .flat_map(|&k| [segs[k].0, segs[k].1]);
+        if let Some((low, high)) = bounds(points)
+            && high.x - low.x >= LEAST
+            && high.y - low.y >= LEAST
+        {
+            found.push(Part {
+                low,
+                high,
+                title: None,
+                lights: 0,
+            });
+        }
+    }
+    found.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
+    found
+}
+
+fn cell(p: Coord) -> (i64, i64) {
+    ((p.x / APART).floor() as i64, (p.y / APART).floor() as i64)
+}
