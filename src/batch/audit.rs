@@ -106,6 +106,7 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
         notes.push(Note::info("rules-unused", message));
     }
     let report = Report {
+        parts: recognise::plans::several(&flat, &plan),
         name: name.to_string(),
         facings: remedy::facing::facings(&plan, rules),
         bars: remedy::bars::bars(&plan, &remedies, rules),

@@ -21,7 +21,7 @@ mod framing;
 mod legend;
 mod lights;
 mod linework;
-mod plans;
+pub mod plans;
 mod reading;
 pub mod register;
 mod relate;
@@ -127,7 +127,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         second.and_then(|s| register::take_over::take_over(&mut plan, s, &rules.framing, &mut notes));
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
-    plans::several(flat, &plan, &mut notes);
+    plans::told(&plans::several(flat, &plan), &mut notes);
     Recognised {
         plan,
         notes,

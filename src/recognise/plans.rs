@@ -1,7 +1,7 @@
 //! Several plans side by side in one drawing, told apart by the room between them and named by
 //! their titles.
 //!
-//! They are judged in one report all the same; what this gives is a note that says which they are.
+//! They are judged together; a note and the report say which they are.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,7 +11,7 @@ use super::shape::{bounds, distance, finite};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::plan::Plan;
+use crate::plan::{LightId, Plan};
 use crate::rules::folded;
 
 /// Plans stand at least this far apart, inches: walls that are nearer are of one house.
@@ -27,11 +27,15 @@ const MOST: usize = 200_000;
 /// Words of titles (English and Spanish usage; the others from memory).
 const TITLES: [&str; 5] = ["PLAN", "PLANTA", "PLANO", "GRUNDRISS", "DECKENSPIEGEL"];
 
-struct Part {
-    low: Coord,
-    high: Coord,
-    title: Option<(f64, String)>,
-    lights: usize,
+/// One of several plans of a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Box of its walls and drawn rooms, inches.
+    pub low: Coord,
+    pub high: Coord,
+    /// Its title, with the height of the lettering.
+    pub title: Option<(f64, String)>,
+    pub lights: Vec<LightId>,
 }
 
 impl Part {
@@ -45,17 +49,13 @@ impl Part {
     }
 }
 
-/// Says which plans the drawing holds, where two and more stand apart and have titles of their own.
-pub fn several(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
+/// The plans of a drawing from left to right, where two and more stand apart and have titles of
+/// their own; else none. Every light is of the nearest.
+pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
     let mut parts = parts(plan);
     if parts.len() < 2 {
-        return;
+        return Vec::new();
     }
-    let nearest = |parts: &[Part], p: Coord| {
-        (0..parts.len())
-            .map(|i| (parts[i].off(p), i))
-            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
-    };
     for item in flat.items.iter().filter(|i| i.visible) {
         let Prim::Text { at, height, text, .. } = &item.prim else {
             continue;
@@ -63,17 +63,18 @@ pub fn several(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
         if !finite(*at) || !height.is_finite() || !is_title(text) {
             continue;
         }
-        if let Some((_, i)) = nearest(&parts, *at).filter(|n| n.0 <= TITLE) {
+        if let Some(i) = nearest(&parts, *at)
+            && parts[i].off(*at) <= TITLE
+            && parts[i].title.as_ref().is_none_or(|t| *height > t.0)
+        {
             // The greatest lettering is the title; of equals the first.
-            if parts[i].title.as_ref().is_none_or(|t| *height > t.0) {
-                let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-                parts[i].title = Some((*height, line));
-            }
+            let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            parts[i].title = Some((*height, line));
         }
     }
-    for light in &plan.lights {
-        if let Some((_, i)) = nearest(&parts, light.at) {
-            parts[i].lights += 1;
+    for (l, light) in plan.lights.iter().enumerate() {
+        if let Some(i) = nearest(&parts, light.at) {
+            parts[i].lights.push(LightId(l));
         }
     }
     let titles: BTreeSet<&str> = parts
@@ -81,12 +82,25 @@ pub fn several(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
         .filter_map(|p| p.title.as_ref().map(|t| t.1.as_str()))
         .collect();
     if titles.len() < 2 {
+        return Vec::new();
+    }
+    parts
+}
+
+/// The plan a point is in or nearest to.
+pub fn nearest(parts: &[Part], p: Coord) -> Option<usize> {
+    (0..parts.len()).min_by(|&a, &b| parts[a].off(p).total_cmp(&parts[b].off(p)).then(a.cmp(&b)))
+}
+
+/// Says which plans the drawing holds.
+pub fn told(parts: &[Part], notes: &mut Vec<Note>) {
+    if parts.is_empty() {
         return;
     }
     let said: Vec<String> = parts
         .iter()
         .map(|p| {
-            let lights = match p.lights {
+            let lights = match p.lights.len() {
                 1 => "1 light".to_string(),
                 n => format!("{n} lights"),
             };
@@ -99,7 +113,7 @@ pub fn several(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
     notes.push(Note::warning(
         "several-plans",
         format!(
-            "the drawing holds {} plans: {}; they are judged together: export one at a time for a report of each",
+            "the drawing holds {} plans: {}; they are judged in one report, which lists them under plans",
             parts.len(),
             said.join(", ")
         ),
@@ -165,7 +179,7 @@ fn parts(plan: &Plan) -> Vec<Part> {
                 low,
                 high,
                 title: None,
-                lights: 0,
+                lights: Vec::new(),
             });
         }
     }

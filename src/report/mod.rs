@@ -6,6 +6,7 @@ use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Plan};
 use crate::recognise::Placed;
+use crate::recognise::plans::Part;
 use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
@@ -18,6 +19,8 @@ pub struct Report {
     /// File name of the plan.
     pub name: String,
     pub plan: Plan,
+    /// The plans of the drawing where it holds several, from left to right.
+    pub parts: Vec<Part>,
     /// How a second drawing's framing was placed on the plan.
     pub framing: Option<Placed>,
     /// The light schedule that held; [`Light::schedule`] points into it.

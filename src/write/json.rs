@@ -12,6 +12,7 @@ use serde_json::{Map, Value, json};
 use crate::check::Severity;
 use crate::plan::{LightId, Side};
 use crate::recognise::Placed;
+use crate::recognise::plans::nearest;
 use crate::recognise::register::How;
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
@@ -36,6 +37,7 @@ pub fn report(report: &Report) -> String {
         }),
     );
     top.insert("framing".into(), json!(report.framing.as_ref().map(framing)));
+    top.insert("plans".into(), parts(report, scale));
     top.insert("luminaires".into(), luminaires(report, scale));
     top.insert(
         "members".into(),
@@ -212,6 +214,33 @@ fn luminaires(report: &Report, scale: Scale) -> Value {
             "right": side(|b| b.right),
             "bars": bars.get(&LightId(i)),
             "stacked": scale.points(&l.stacked),
+        })
+    })
+}
+
+/// The plans of the drawing where it holds several, each with what was found in it.
+fn parts(report: &Report, scale: Scale) -> Value {
+    let mut counts = vec![[0usize; 3]; report.parts.len()];
+    for f in &report.findings {
+        if let Some(i) = nearest(&report.parts, f.at) {
+            let slot = match f.severity {
+                Severity::Must => 0,
+                Severity::Should => 1,
+                Severity::Note => 2,
+            };
+            counts[i][slot] += 1;
+        }
+    }
+    list(&report.parts, |i, p| {
+        let [must, should, note] = counts[i];
+        json!({
+            "title": p.title.as_ref().map(|t| &t.1),
+            "low": scale.point(p.low),
+            "high": scale.point(p.high),
+            "luminaires": p.lights,
+            "must": must,
+            "should": should,
+            "note": note,
         })
     })
 }

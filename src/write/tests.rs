@@ -67,6 +67,7 @@ fn report() -> Report {
     ];
     Report {
         framing: None,
+        parts: Vec::new(),
         name: "n/unit.dxf".into(),
         facings: Vec::new(),
         bars: Vec::new(),

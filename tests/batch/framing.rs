@@ -182,6 +182,53 @@ fn another_houses_framing_is_refused_and_the_plan_judged_without() {
 }
 
 #[test]
+fn plans_side_by_side_are_listed_with_their_lights_and_findings() {
+    let s = Scene::new();
+    let beside = |[x, y, u, v]: Line| [x + 800.0, y, u + 800.0, v];
+    let walls: Vec<Line> = WALLS.into_iter().chain(WALLS.map(beside)).collect();
+    let framing: Vec<Line> = joists()
+        .into_iter()
+        .chain(joists().into_iter().map(beside))
+        .collect();
+    let lights: Vec<(f64, f64)> = LIGHTS[..3]
+        .iter()
+        .copied()
+        .chain(LIGHTS.map(|(x, y)| (x + 800.0, y)))
+        .collect();
+    let title =
+        |x: f64, text: &str| format!("0\nTEXT\n8\nA-ANNO\n10\n{x}\n20\n-60\n30\n0\n40\n12\n1\n{text}\n");
+    let titles = title(100.0, "FIRST FLOOR PLAN") + &title(900.0, "SECOND FLOOR PLAN");
+    let end = "0\nENDSEC\n0\nEOF\n";
+    let text = drawing(&walls, &framing, &lights);
+    s.put(
+        "plan.dxf",
+        text.strip_suffix(end).unwrap().to_string() + &titles + end,
+    );
+    s.run("audit plan.dxf --out out");
+    let report = s.json("out/plan.report.json");
+    let told: Vec<_> = (report["plans"].as_array().unwrap().iter())
+        .map(|p| {
+            (
+                p["title"].as_str().unwrap(),
+                p["luminaires"].as_array().unwrap().len(),
+            )
+        })
+        .collect();
+    assert_eq!(told, [("FIRST FLOOR PLAN", 3), ("SECOND FLOOR PLAN", 4)]);
+    // The light on a joist is in the second alone.
+    let on = |f: &&serde_json::Value| f["kind"] == "hits-member";
+    assert_eq!(
+        report["findings"].as_array().unwrap().iter().filter(on).count(),
+        1
+    );
+    assert_eq!(
+        (&report["plans"][0]["must"], &report["plans"][1]["must"]),
+        (&0.into(), &1.into())
+    );
+    assert_eq!(notes(&report, "several-plans").len(), 1);
+}
+
+#[test]
 fn a_folder_gives_each_plan_the_drawing_of_its_name() {
     let s = Scene::new();
     s.put("plans/a.dxf", plan());
