@@ -29,6 +29,8 @@ pub struct Definition<'a> {
     pub layout: bool,
     pub xref: bool,
     pub entities: Vec<Ready<'a>>,
+    /// Its constant attributes, which stand in no INSERT: tag, text, place in the block.
+    pub constants: Vec<(Arc<str>, Arc<str>, [f64; 3])>,
     /// Remarks of the reader on its entities.
     pub notes: Vec<Note>,
     /// Blocks its INSERTs draw, `None` where the name is unknown, on which layer, and how often.
@@ -106,6 +108,7 @@ impl<'a> Blocks<'a> {
                 layout: block.layout,
                 xref: block.xref.is_some(),
                 entities: Vec::with_capacity(block.entities.len()),
+                constants: Vec::new(),
                 notes: Vec::new(),
                 children: BTreeMap::new(),
                 inserts: 0,
@@ -115,6 +118,9 @@ impl<'a> Blocks<'a> {
             for reference in &block.entities {
                 let (ready, note) = ready(drawing, reference, layers, names);
                 definition.notes.extend(note);
+                if &*ready.kind == "ATTDEF" && definition.constants.len() < MOST_CONSTANTS {
+                    definition.constants.extend(constant(drawing, reference));
+                }
                 match &ready.entity.shape {
                     Shape::Insert(insert) => {
                         let child = blocks.find(&insert.block);
@@ -269,6 +275,27 @@ impl<'a> Blocks<'a> {
         known[at] = Some(counts.clone());
         counts
     }
+}
+
+/// Constant attributes of one block that are handed to its INSERTs; real ones have a few.
+const MOST_CONSTANTS: usize = 32;
+
+/// What an ATTDEF says for every INSERT of its block; `None` where each INSERT has its own ATTRIB.
+fn constant(drawing: &Drawing<'_>, reference: &EntityRef) -> Option<(Arc<str>, Arc<str>, [f64; 3])> {
+    /// Group 70 of an ATTDEF.
+    const CONSTANT: i64 = 2;
+    let tags = drawing.tags(reference.range.clone());
+    let first = |code: i16| tags.iter().find(|t| t.code == code);
+    let flags = first(70).and_then(|t| drawing.integer(t))?;
+    if flags & CONSTANT == 0 {
+        return None;
+    }
+    let real = |code: i16| first(code).and_then(|t| drawing.real(t)).unwrap_or(0.0);
+    Some((
+        Arc::from(&*drawing.text(first(2)?.value.clone())),
+        Arc::from(&*drawing.text(first(1)?.value.clone())),
+        [real(10), real(20), 0.0],
+    ))
 }
 
 type Counts = BTreeMap<LayerId, u64>;

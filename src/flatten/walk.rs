@@ -133,7 +133,8 @@ impl<'w, 'a> Walk<'w, 'a> {
 
         let inside = definition.map_or(0, |d| d.size);
         // Attributes are copied with every cell but the first, and are no items.
-        let attribs = insert.attribs.len() as u64;
+        let constants = definition.map_or(0, |d| d.constants.len());
+        let attribs = insert.attribs.len().saturating_add(constants) as u64;
         let need = placing
             .cells()
             .saturating_mul(inside.saturating_add(1))
@@ -233,13 +234,28 @@ impl<'w, 'a> Walk<'w, 'a> {
                 at: if near { spot } else { at },
             }
         });
+        // What an INSERT says itself goes before what its block says for all.
+        let own = |tag: &str| insert.attribs.iter().any(|a| a.tag.eq_ignore_ascii_case(tag));
+        let constants = definition.into_iter().flat_map(|d| &d.constants);
+        let constants = constants.filter(|(tag, ..)| !own(tag)).map(|(tag, text, spot)| {
+            let spot = map.plan(*spot);
+            SymbolAttrib {
+                tag: tag.clone(),
+                text: text.clone(),
+                at: if frame_within_reach(spot, x_axis, y_axis) {
+                    spot
+                } else {
+                    at
+                },
+            }
+        });
         let symbol = Symbol {
             true_name: definition.map_or_else(|| name.clone(), |d| d.true_name.clone()),
             block: name,
             at,
             x_axis,
             y_axis,
-            attribs: attribs.collect(),
+            attribs: attribs.chain(constants).collect(),
         };
         let index = self.flat.items.len();
         self.push(ready, effective, frame.within, Prim::Symbol(Box::new(symbol)));

@@ -4,9 +4,9 @@ use std::f64::consts::TAU;
 
 use geo::Coord;
 
-use super::shape::{distance, finite, length};
-use super::tolerance::ROUND_RATIO;
-use crate::flatten::{Flat, Prim};
+use super::shape::{bounds, cross, distance, dot, finite, length, path_points};
+use super::tolerance::{CORNER, ROUND_RATIO};
+use crate::flatten::{Flat, PathVertex, Prim};
 
 /// A full circle on the drawing, however it was made.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +49,10 @@ pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
                 }
                 (*center, (a * b).sqrt())
             }
+            Prim::Path { vertices, closed } => match from_path(vertices, *closed) {
+                Some(round) => round,
+                None => continue,
+            },
             _ => continue,
         };
         if finite(center) && radius.is_finite() && radius > 0.0 {
@@ -63,6 +67,58 @@ pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
     found.extend(from_arcs(arcs));
     found.sort_by_key(|r| r.item);
     found
+}
+
+/// A polyline of straight sides is a circle drawn in pieces from this many on; columns and tables have fewer.
+const FEWEST_SIDES: usize = 12;
+/// How unequal its radii may be, as a share.
+const UNEQUAL: f64 = 0.01;
+
+/// The circle that a closed polyline is: of arcs that follow it, or of many short sides on it.
+fn from_path(vertices: &[PathVertex], closed: bool) -> Option<(Coord, f64)> {
+    let first = vertices.first()?.at;
+    let last = vertices.last()?.at;
+    let mut ring: &[PathVertex] = vertices;
+    if !closed || distance(first, last) <= CORNER {
+        if distance(first, last) > CORNER {
+            return None;
+        }
+        ring = vertices.split_last()?.1;
+    }
+    let curved = ring.iter().any(|v| v.bulge != 0.0);
+    if ring.len() < if curved { 2 } else { FEWEST_SIDES } {
+        return None;
+    }
+    let points = path_points(ring, true);
+    let (low, high) = bounds(points.iter().copied())?;
+    let center = (low + high) * 0.5;
+    let size = high - low;
+    let radius = (size.x + size.y) / 4.0;
+    if !(radius > 0.0 && radius.is_finite()) {
+        return None;
+    }
+    // Vertices lie on the circle; arcs between them stray by their chords alone, and go round once.
+    let on = ring
+        .iter()
+        .all(|v| (distance(v.at, center) - radius).abs() <= 2.0 * UNEQUAL * radius);
+    let turned = |k: usize| {
+        let (a, b) = (ring[k].at - center, ring[(k + 1) % ring.len()].at - center);
+        cross(a, b).atan2(dot(a, b))
+    };
+    if curved {
+        let follows = |k: usize| {
+            // The arc's own angle, and that between its ends seen from the centre, by the same way round.
+            let (arc, seen) = (4.0 * ring[k].bulge.atan(), turned(k));
+            let off = (arc - seen).rem_euclid(TAU);
+            off.min(TAU - off) <= 0.05
+        };
+        let all: f64 = ring.iter().map(|v| 4.0 * v.bulge.atan()).sum();
+        (on && (0..ring.len()).all(follows) && (all.abs() - TAU).abs() <= 0.05).then_some((center, radius))
+    } else {
+        let all: f64 = (0..ring.len()).map(turned).sum();
+        let short = (0..ring.len()).all(|k| turned(k).abs() <= TAU / (FEWEST_SIDES as f64 - 1.0));
+        (on && short && (all.abs() - TAU).abs() <= 0.05).then_some((center, radius))
+    }
 }
 
 /// Arcs of one centre and radius that together go all the way round.

@@ -12,6 +12,7 @@ use crate::rules::{Luminaire, Patterns, Rules};
 
 mod bays;
 mod devices;
+mod drawn;
 mod drawn_schedule;
 mod framing;
 mod legends;
