@@ -19,6 +19,8 @@ mod walk;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod walk_tests;
 
 use blocks::{Blocks, Names};
 use layers::Layers;
