@@ -13,6 +13,7 @@ mod device_clash;
 mod hard_against;
 mod hits_member;
 mod housing_clash;
+mod insulation;
 mod narrow_bay;
 mod near_combustible;
 mod no_schedule;
@@ -53,7 +54,7 @@ struct Check {
 
 /// Every check, in the order of [`Kind`].
 #[rustfmt::skip]
-const TABLE: [Check; 17] = {
+const TABLE: [Check; 18] = {
     use Severity::{Must, Note, Should};
     [
         Check { kind: Kind::OffLine, name: "off-line", severity: Should, run: off_line::run },
@@ -63,6 +64,7 @@ const TABLE: [Check; 17] = {
         Check { kind: Kind::HousingClash, name: "housing-clash", severity: Must, run: housing_clash::run },
         Check { kind: Kind::HardAgainst, name: "hard-against", severity: Note, run: hard_against::run },
         Check { kind: Kind::NearCombustible, name: "near-combustible", severity: Must, run: near_combustible::run },
+        Check { kind: Kind::Insulation, name: "insulation", severity: Must, run: insulation::run },
         Check { kind: Kind::WideBay, name: "wide-bay", severity: Must, run: wide_bay::run },
         Check { kind: Kind::TrimBars, name: "trim-bars", severity: Note, run: trim_bars::run },
         Check { kind: Kind::NarrowBay, name: "narrow-bay", severity: Must, run: narrow_bay::run },
@@ -95,6 +97,7 @@ pub enum Kind {
     HousingClash,
     HardAgainst,
     NearCombustible,
+    Insulation,
     WideBay,
     TrimBars,
     NarrowBay,
@@ -108,8 +111,8 @@ pub enum Kind {
 }
 
 impl Kind {
-    pub const ALL: [Kind; 17] = {
-        let mut all = [Kind::OffLine; 17];
+    pub const ALL: [Kind; 18] = {
+        let mut all = [Kind::OffLine; 18];
         let mut i = 0;
         while i < all.len() {
             all[i] = TABLE[i].kind;

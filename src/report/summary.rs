@@ -178,7 +178,7 @@ fn place(report: &Report, f: &Finding) -> String {
 
 fn value(f: &Finding) -> String {
     match f.kind {
-        Kind::NoSchedule | Kind::Outside => String::new(),
+        Kind::NoSchedule | Kind::Insulation | Kind::Outside => String::new(),
         _ if !f.measured.is_finite() => "none".to_string(),
         _ if !f.limit.is_finite() || matches!(f.kind, Kind::HitsMember | Kind::DeviceClash) => {
             length::feet_inches(f.measured)
@@ -201,6 +201,7 @@ fn advice(kind: Kind) -> &'static str {
         Kind::HousingClash => "Move it, or take a smaller housing.",
         Kind::HardAgainst => "Set it hard against the member.",
         Kind::NearCombustible => "Take a Type IC housing, or move it clear.",
+        Kind::Insulation => "Take a Type IC housing, or keep insulation 3 in off it.",
         Kind::WideBay => "Nail in blocking for the bars.",
         Kind::TrimBars => "Cut the bars to fit.",
         Kind::NarrowBay => "Move it to a wider bay.",
