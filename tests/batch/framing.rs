@@ -263,3 +263,48 @@ fn the_framing_drawing_among_the_plans_is_no_plan_and_never_written_over() {
     ran.says(2, &["a.redline.dxf", "is an input"]);
     assert_eq!(s.read("here/a.redline.dxf"), framing().into_bytes());
 }
+
+#[test]
+fn the_rules_may_say_how_the_drawing_lies() {
+    let s = Scene::new();
+    s.put("plan.dxf", plan());
+    s.put("joists.dxf", framing());
+    for (rules, how, code) in [
+        ("place = 'origin'", "origin", 2),
+        ("turn = 170\nmirrored = true", "walls", 1),
+        ("turn = 45\nmirrored = false", "", 2),
+        ("turn = 90", "", 2),
+    ] {
+        s.put("mine.toml", format!("[framing]\n{rules}\n"));
+        let ran = s.run("audit plan.dxf --framing joists.dxf --rules mine.toml --out out");
+        let report = s.json("out/plan.report.json");
+        assert_eq!(
+            report["framing"]["how"].as_str().unwrap_or_default(),
+            how,
+            "{rules}"
+        );
+        if how == "origin" {
+            // It lies far away: taken as told, with a warning.
+            let noted = |n: &&serde_json::Value| n["code"] == "framing-placed" && n["level"] == "warning";
+            assert_eq!(
+                report["notes"].as_array().unwrap().iter().filter(noted).count(),
+                1
+            );
+        } else {
+            assert_eq!(ran.code, Some(code), "{rules}: {ran:#?}");
+        }
+        let legend =
+            s.run("legend plan.dxf --framing joists.dxf --rules mine.toml --write again.toml --force");
+        assert!(!legend.out.contains("need a look"), "{rules}: {}", legend.out);
+        if !how.is_empty() {
+            let again = String::from_utf8(s.read("again.toml")).unwrap();
+            for line in rules.replace('\'', "\"").lines() {
+                let key = line.split(' ').next().unwrap();
+                assert!(again.contains(&format!("\n{key} = ")), "{again}");
+            }
+        }
+    }
+    s.put("mine.toml", "[framing]\nplace = 'nowhere'\n");
+    s.run("audit plan.dxf --rules mine.toml --out out")
+        .says(2, &["mine.toml:2"]);
+}

@@ -109,9 +109,9 @@ pub fn take_over(
             return None;
         }
     };
-    let doubtful = hint.origin
-        && (registration.worst > super::WORST
-            || registration.of_plan.max(registration.of_second) < super::MORE);
+    let agrees = registration.of_plan.max(registration.of_second);
+    // Other floors of one house share no more than its shell; so may another house.
+    let doubtful = registration.worst > super::WORST || agrees < super::MORE_SCALED;
     let level = if doubtful { Level::Warning } else { Level::Info };
     let said = format!("framing is taken from {}, {registration}", second.name);
     notes.push(Note::new(level, "framing-placed", said));
