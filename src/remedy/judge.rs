@@ -261,7 +261,7 @@ fn same_row(before: &[Row], b: Option<RowId>, after: &[Row], a: Option<RowId>) -
 }
 
 /// Whether a point lies within `view` of the box about some points.
-fn is_near(points: &[Coord], view: f64, at: Coord) -> bool {
+pub(super) fn is_near(points: &[Coord], view: f64, at: Coord) -> bool {
     let near = |ordinate: fn(&Coord) -> f64| {
         let values = points.iter().map(ordinate);
         let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {

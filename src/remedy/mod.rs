@@ -3,7 +3,7 @@
 //! *Scope*: the part of the plan that a change can touch. *Clean*: a change after which no finding
 //! is new and none has got worse ([`judge`]).
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use geo::Coord;
 
@@ -17,6 +17,7 @@ mod blocking;
 pub mod cutlist;
 pub mod facing;
 mod judge;
+mod relay;
 mod shift;
 mod words;
 
@@ -105,8 +106,8 @@ pub(crate) struct Bench<'a> {
     pub plan: &'a Plan,
     pub rules: &'a Rules,
     pub findings: &'a [Finding],
-    /// Groups of lights for which no shift as a whole was found.
-    pub stuck: BTreeSet<Vec<LightId>>,
+    /// Groups of lights for which no change as a whole was found, and why not where that is proved.
+    pub stuck: BTreeMap<Vec<LightId>, Option<String>>,
 }
 
 /// Works out what to do about findings. Applying one remedy leaves no new finding.
@@ -125,7 +126,7 @@ pub fn remedy(plan: &Plan, findings: &mut [Finding], rules: &Rules) -> Vec<Remed
         plan: &lean,
         rules,
         findings: &found,
-        stuck: BTreeSet::new(),
+        stuck: BTreeMap::new(),
     };
     for (i, finding) in found.iter().enumerate() {
         let row = TABLE.iter().find(|row| row.kinds.contains(&finding.kind));

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use geo::{Coord, Vector2DOps};
 
 use super::judge::{Change, Scope, Verdict};
+use super::relay::{Laid, relay};
 use super::{Action, Bench, Offer, words};
 use crate::check::Kind;
 use crate::check::work::{hole, outline_distance};
@@ -16,7 +17,7 @@ use crate::length::feet_inches;
 use crate::plan::{LightId, Member, Plan, Row};
 
 /// Furthest move, inches: about a bay of 24 in on centre.
-const REACH: f64 = 24.0;
+pub(super) const REACH: f64 = 24.0;
 /// Moves are multiples of this, inches: what a tape shows.
 const STEP: f64 = 1.0 / 16.0;
 /// After a move was found wanting for the rows' sake, the next one tried is this much longer, inches.
@@ -50,16 +51,31 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
         .iter()
         .filter_map(|&i| bench.findings.get(i))
         .any(|f| f.kind == Kind::OffLine);
+    let mut proof = None;
     for group in groups(plan, light).into_iter().filter(|_| !off_line) {
         let ids: Vec<LightId> = group.iter().map(|g| g.0).collect();
-        if bench.stuck.contains(&ids) {
+        if let Some(why) = bench.stuck.get(&ids) {
+            proof = proof.or(why.clone());
             continue;
         }
-        let moves = steps(Coord::zero(), &ways);
-        if let Ok(by) = least(bench, &group, &moves, first, &mut None) {
-            return offer(plan, &group, by);
+        let set: BTreeSet<LightId> = ids.iter().copied().collect();
+        // Lights of a row that others cross move only with those.
+        let laid = closed(plan, &set).then(|| relay(bench, &set, &BTreeSet::new(), first));
+        match laid {
+            Some(Laid::Out(offer)) => return offer,
+            Some(Laid::Never(why)) => {
+                proof = proof.or(Some(why.clone()));
+                bench.stuck.insert(ids, Some(why));
+            }
+            // No lattice to lay them on: as they stand, all together.
+            Some(Laid::Unknown) | None => {
+                let moves = steps(Coord::zero(), &ways);
+                if let Ok(by) = least(bench, &group, &moves, first, &mut None) {
+                    return offer(plan, &group, by);
+                }
+                bench.stuck.insert(ids, None);
+            }
         }
-        bench.stuck.insert(ids);
     }
     let why = match compromise {
         Some((by, verdict)) => short_of(by, &verdict),
@@ -73,7 +89,16 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             }
         ),
     };
-    Offer::none(light, why)
+    Offer::none(
+        light,
+        proof.map_or(why.clone(), |proof| format!("{why}; {proof}")),
+    )
+}
+
+/// Whether no row has lights both of the set and not of it.
+fn closed(plan: &Plan, set: &BTreeSet<LightId>) -> bool {
+    let mut rows = plan.rows.iter();
+    rows.all(|r| r.lights.iter().all(|l| set.contains(l)) || !r.lights.iter().any(|l| set.contains(l)))
 }
 
 /// Why the best move alone was not good enough.

@@ -1,0 +1,286 @@
+//! Laying a row or a grid anew: its place, its start and its pitch, both ways, on a lattice of 1/16 in.
+//!
+//! Every light keeps its seat: so many pitches along, so many across. What is sought is the cheapest layout in
+//! this order: fewest pieces of blocking, fewest lights moved, least greatest move, least moves in all; with no
+//! light where a check of severity `must` fires, and none further than [`REACH`] from where it stands.
+//! The search is exact on the lattice ([`search`]); each light's place is judged by the checks themselves, and
+//! the whole layout is judged on the plan before it is taken.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use geo::{Coord, Vector2DOps};
+
+use super::judge::{Change, Scope};
+use super::{Action, Bench, Offer, words};
+use crate::check::Kind;
+use crate::geom::FUZZ;
+use crate::length::feet_inches;
+use crate::plan::LightId;
+
+mod layout;
+mod search;
+mod spot;
+
+#[cfg(test)]
+mod tests;
+
+use layout::{Layout, layout};
+use search::{Choice, Cost, Found, Track, choices, least};
+use spot::{Axis, Past, Spot};
+
+/// Furthest move of a light, inches.
+const REACH: f64 = super::shift::REACH;
+/// Lattice, inches.
+const STEP: f64 = 1.0 / 16.0;
+/// Places on either side of a line's own that are looked at: the reach, and how far a light may be from its line.
+const PLACES: i32 = 480;
+/// A pitch changes by no more than this share, or the row is another one.
+const STRETCH: f64 = 0.1;
+/// Most pairs of choices that are looked at, and most layouts that are judged on the plan.
+const WORK: u64 = 3_000_000;
+const JUDGED: usize = 40;
+
+/// What came of it.
+pub(super) enum Laid {
+    /// The cheapest layout that is clean, or one that is where its message says so.
+    Out(Offer),
+    /// No layout works; why.
+    Never(String),
+    /// The lights are no row or grid of even pitch, or the work allowed was done first.
+    Unknown,
+}
+
+/// Lays these lights anew so that `wanted` (places among the findings) go away. Lights of `fixed` stay.
+pub(super) fn relay(
+    bench: &Bench<'_>,
+    lights: &BTreeSet<LightId>,
+    fixed: &BTreeSet<LightId>,
+    wanted: &[usize],
+) -> Laid {
+    let (plan, rules) = (bench.plan, bench.rules);
+    let Some(seated) = layout(plan, lights) else {
+        return Laid::Unknown;
+    };
+    let columns = tracks(bench, &seated, fixed, Axis::Along);
+    let rows = tracks(bench, &seated, fixed, Axis::Across);
+    for (axis, tracks) in [(Axis::Along, &columns), (Axis::Across, &rows)] {
+        if let Some((_, seats)) = tracks.iter().find(|(t, _)| t.places.iter().all(Option::is_none)) {
+            let ids: Vec<LightId> = seats.clone();
+            let way = if axis == Axis::Along { "along" } else { "across" };
+            return Laid::Never(format!(
+                "within {} {way} the row every place of {} has framing in the way",
+                feet_inches(REACH),
+                words::names(&ids)
+            ));
+        }
+    }
+    let only =
+        |tracks: Vec<(Track, Vec<LightId>)>| -> Vec<Track> { tracks.into_iter().map(|t| t.0).collect() };
+    let xs = axis_choices(&only(columns), seated.pitch.x);
+    let ys = axis_choices(&only(rows), seated.pitch.y);
+    if xs.is_empty() || ys.is_empty() {
+        return Laid::Never(format!(
+            "no start and pitch within {} puts all of {} clear of the framing",
+            feet_inches(REACH),
+            words::names(&ids(&seated))
+        ));
+    }
+    let mut spots: Vec<Option<Spot>> = (seated.seats.iter())
+        .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light)))
+        .collect();
+    let mut known: BTreeMap<(usize, i32, i32), Option<u32>> = BTreeMap::new();
+    let ids = ids(&seated);
+    let scope = Scope::around(plan, &ids, rules);
+    let (mut judged, mut spent) = (0, false);
+    let mut reasons: BTreeSet<&'static str> = BTreeSet::new();
+    let found = least(&xs, &ys, WORK, |x, y, best| {
+        let mut cost = Cost::NONE;
+        for (i, seat) in seated.seats.iter().enumerate() {
+            let place = (x.shift + x.stretch * seat.column, y.shift + y.stretch * seat.row);
+            let to = stand(&seated, x, y, i)?;
+            let by = (to - seat.at).magnitude();
+            if by > REACH + FUZZ {
+                return None;
+            }
+            let spot = spots.get_mut(i)?.as_mut()?;
+            let pieces =
+                *(known.entry((i, place.0, place.1))).or_insert_with(|| spot.pieces(seated.world(to), rules));
+            cost.pieces += pieces?;
+            cost.moved += u32::from(by > FUZZ);
+            cost.most = cost.most.max(by);
+            cost.sum += by;
+        }
+        if cost.moved == 0 || best.is_some_and(|b| cost.order(b).is_ge()) {
+            return None;
+        }
+        if judged == JUDGED {
+            spent = true;
+            return None;
+        }
+        judged += 1;
+        let verdict = scope.judge(&change(&seated, x, y)?, rules);
+        let mended = verdict.mended(&scope, bench.findings);
+        let good = verdict.clean() && wanted.iter().all(|i| mended.contains(i));
+        if !good {
+            reasons.extend(verdict.new.iter().map(|k| k.name()));
+        }
+        good.then_some(cost)
+    });
+    match found {
+        Found::Best(x, y, _) | Found::Some(x, y, _) => {
+            let proved = !spent && matches!(found, Found::Best(..));
+            offer(&seated, &x, &y, proved).map_or(Laid::Unknown, Laid::Out)
+        }
+        Found::Nothing if !spent => Laid::Never(format!(
+            "no layout of {} within {} is clear of what is in the way{}",
+            words::names(&ids),
+            feet_inches(REACH),
+            leaving(&reasons)
+        )),
+        _ => Laid::Unknown,
+    }
+}
+
+/// Kinds of findings that a light has where it stands.
+fn had(bench: &Bench<'_>, light: LightId) -> BTreeSet<Kind> {
+    let of = bench.findings.iter().filter(|f| f.lights.contains(&light));
+    of.map(|f| f.kind).collect()
+}
+
+fn leaving(reasons: &BTreeSet<&str>) -> String {
+    match reasons.is_empty() {
+        true => String::new(),
+        false => {
+            let list: Vec<&str> = reasons.iter().copied().collect();
+            format!(" without {}", list.join(" or "))
+        }
+    }
+}
+
+fn ids(seated: &Layout) -> Vec<LightId> {
+    seated.seats.iter().map(|s| s.light).collect()
+}
+
+fn axis_choices(tracks: &[Track], pitch: f64) -> Vec<Choice> {
+    let last = tracks.iter().map(|t| t.step).max().unwrap_or(0);
+    let stretch = match last {
+        0 => 0.0,
+        last => (STRETCH * pitch).min(2.0 * REACH / f64::from(last)) / STEP,
+    };
+    choices(tracks, PLACES, stretch as i32)
+}
+
+/// The lines of an axis, and the lights on each. What a line costs is what its lights cost at least.
+fn tracks(
+    bench: &Bench<'_>,
+    seated: &Layout,
+    fixed: &BTreeSet<LightId>,
+    axis: Axis,
+) -> Vec<(Track, Vec<LightId>)> {
+    let along = axis == Axis::Along;
+    let mut lines: BTreeMap<i32, (Vec<Option<Cost>>, Vec<LightId>)> = BTreeMap::new();
+    let pick = |c: Coord| if along { c.x } else { c.y };
+    for seat in &seated.seats {
+        let step = if along { seat.column } else { seat.row };
+        let base = pick(seated.start) + f64::from(step) * pick(seated.pitch);
+        let (places, ids) = lines
+            .entry(step)
+            .or_insert_with(|| (vec![Some(Cost::NONE); 2 * PLACES as usize + 1], Vec::new()));
+        ids.push(seat.light);
+        let past = Past::new(
+            bench.plan,
+            seated,
+            (seat.light, &had(bench, seat.light)),
+            axis,
+            REACH,
+            bench.rules,
+        );
+        for (k, place) in places.iter_mut().enumerate() {
+            let Some(cost) = place else { continue };
+            let x = base + f64::from(k as i32 - PLACES) * STEP;
+            let by = (x - pick(seat.at)).abs();
+            let stays = by <= FUZZ;
+            let open = by <= REACH
+                && (stays || !fixed.contains(&seat.light))
+                && past.as_ref().is_some_and(|p| p.open(x));
+            if open {
+                cost.moved += u32::from(!stays);
+                cost.most = cost.most.max(by);
+                cost.sum += by;
+            } else {
+                *place = None;
+            }
+        }
+    }
+    lines
+        .into_iter()
+        .map(|(step, (places, ids))| (Track { step, places }, ids))
+        .collect()
+}
+
+/// Where a seat comes to stand, in the layout's own directions.
+fn stand(seated: &Layout, x: &Choice, y: &Choice, seat: usize) -> Option<Coord> {
+    let s = seated.seats.get(seat)?;
+    let place = |start: f64, pitch: f64, choice: &Choice, k: i32| {
+        start + pitch * f64::from(k) + f64::from(choice.shift + choice.stretch * k) * STEP
+    };
+    Some(Coord {
+        x: place(seated.start.x, seated.pitch.x, x, s.column),
+        y: place(seated.start.y, seated.pitch.y, y, s.row),
+    })
+}
+
+/// The lights that move, and where to.
+fn change(seated: &Layout, x: &Choice, y: &Choice) -> Option<Change> {
+    let mut lights = Vec::new();
+    let mut to = Vec::new();
+    let mut most = 0.0_f64;
+    for (i, seat) in seated.seats.iter().enumerate() {
+        let stands = stand(seated, x, y, i)?;
+        let by = (stands - seat.at).magnitude();
+        if by > FUZZ {
+            lights.push(seat.light);
+            to.push(seated.world(stands));
+            most = most.max(by);
+        }
+    }
+    Some(Change {
+        lights,
+        action: Action::Move { to, by: most },
+    })
+}
+
+fn offer(seated: &Layout, x: &Choice, y: &Choice, proved: bool) -> Option<Offer> {
+    let Change { lights, action } = change(seated, x, y)?;
+    let Action::Move { to, by } = &action else {
+        return None;
+    };
+    let pitch = |was: f64, choice: &Choice, way: &str| {
+        let now = was + f64::from(choice.stretch) * STEP;
+        match choice.stretch {
+            0 => String::new(),
+            _ => format!(", {} apart {way} (was {})", feet_inches(now), feet_inches(was)),
+        }
+    };
+    let (first, place) = (lights.first()?, to.first()?);
+    let cheapest = if proved {
+        ""
+    } else {
+        "; a smaller change may exist"
+    };
+    let message = format!(
+        "Lay {} anew{}{}: {} of {} lights move, by {} at most; {first} then stands at {}{cheapest}.",
+        words::names(&ids(seated)),
+        pitch(seated.pitch.x, x, "along the row"),
+        pitch(seated.pitch.y, y, "from row to row"),
+        lights.len(),
+        seated.seats.len(),
+        feet_inches(*by),
+        words::place(*place),
+    );
+    Some(Offer {
+        lights,
+        action,
+        message,
+    })
+}
