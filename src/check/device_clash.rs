@@ -10,6 +10,7 @@ use super::work::Work;
 use super::{Finding, Kind};
 use crate::length::feet_inches;
 use crate::plan::Obstacle;
+use crate::rules::Luminaire;
 
 pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
     let obstacles = &work.plan.obstacles;
@@ -22,11 +23,7 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         along[h.id.0] = Some(h.bay.along);
     }
     for (id, light, housing, _) in work.lights() {
-        let found = match along[id.0] {
-            Some(along) => clear_one_way(&devices, &hung(light.at, housing, along)),
-            None => devices.under(&round(light.at, housing)),
-        };
-        for (obstacle, depth) in found {
+        for (obstacle, depth) in in_the_way(&devices, light.at, housing, along[id.0]) {
             let Some(obstacle) = obstacles.get(obstacle) else {
                 continue;
             };
@@ -41,6 +38,20 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
                 ..Finding::new(Kind::DeviceClash, light.at, depth, 0.0, message)
             });
         }
+    }
+}
+
+/// The devices that a housing at a place stands in, and how far it has to move out of each. `along` is the
+/// direction of the members it hangs between, where it does.
+pub fn in_the_way(
+    devices: &Devices,
+    at: Coord,
+    housing: &Luminaire,
+    along: Option<Coord>,
+) -> Vec<(usize, f64)> {
+    match along {
+        Some(along) => clear_one_way(devices, &hung(at, housing, along)),
+        None => devices.under(&round(at, housing)),
     }
 }
 

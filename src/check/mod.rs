@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 use crate::plan::{FindingId, LightId, MemberId, Plan, RemedyId, RoomId, RowId};
 use crate::rules::Rules;
 
-mod device_clash;
+pub(crate) mod device_clash;
 mod hard_against;
 mod hits_member;
 mod housing_clash;

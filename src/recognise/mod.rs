@@ -13,7 +13,7 @@ use crate::note::Note;
 use crate::plan::{Counts, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
-mod bays;
+pub(crate) mod bays;
 mod classes;
 mod devices;
 pub mod drawn_schedule;
@@ -42,6 +42,7 @@ pub use reading::{Became, Named, Reading, Readings, Shown, readings};
 pub use register::take_over::{Placed, Second};
 pub use relate::relate;
 pub use rooms::gaps;
+pub(crate) use rooms::room_of;
 pub use shape::outline;
 
 use classes::{Claim, Class, Classes};

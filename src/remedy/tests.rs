@@ -172,7 +172,7 @@ fn a_row_on_the_joists_is_shifted_as_one() {
     assert!(
         remedies[0]
             .message
-            .contains("L1 to L6, 6 lights, together 4 3/4\""),
+            .contains("L1 to L6, 6 lights, anew: 6 of 6 lights move, by 4 3/4\" at most"),
         "{}",
         remedies[0].message
     );

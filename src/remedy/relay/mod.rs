@@ -37,8 +37,8 @@ const PLACES: i32 = 480;
 /// A pitch changes by no more than this share, or the row is another one.
 const STRETCH: f64 = 0.1;
 /// Most pairs of choices that are looked at, and most layouts that are judged on the plan.
-const WORK: u64 = 3_000_000;
-const JUDGED: usize = 40;
+const WORK: u64 = 400_000;
+const JUDGED: usize = 24;
 
 /// What came of it.
 pub(super) enum Laid {
@@ -85,8 +85,8 @@ pub(super) fn relay(
             words::names(&ids(&seated))
         ));
     }
-    let mut spots: Vec<Option<Spot>> = (seated.seats.iter())
-        .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light)))
+    let spots: Vec<Option<Spot>> = (seated.seats.iter())
+        .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light), rules))
         .collect();
     let mut known: BTreeMap<(usize, i32, i32), Option<u32>> = BTreeMap::new();
     let ids = ids(&seated);
@@ -102,7 +102,7 @@ pub(super) fn relay(
             if by > REACH + FUZZ {
                 return None;
             }
-            let spot = spots.get_mut(i)?.as_mut()?;
+            let spot = spots.get(i)?.as_ref()?;
             let pieces =
                 *(known.entry((i, place.0, place.1))).or_insert_with(|| spot.pieces(seated.world(to), rules));
             cost.pieces += pieces?;

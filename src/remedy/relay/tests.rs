@@ -215,3 +215,45 @@ fn a_light_that_must_stay_holds_its_row() {
     let fixed = BTreeSet::from([hit]);
     assert!(matches!(laid(&plan, &findings, &rules, &fixed), Laid::Never(_)));
 }
+
+/// The short way of judging a place says what the checks say.
+#[test]
+fn a_place_is_judged_as_the_checks_judge_it() {
+    let rules = Rules::default();
+    let text = room(120.0, 96.0)
+        + &joists(9.0, 24.0, 120.0, 80.0)
+        + "member block (57.75,30) (80.25,30)\nmember header (9,86) (105,86) t=3 1/2\nmember joist (69,20) (69,60)\n\
+           device \"DIFFUSER\" (20,60) (30,60) (30,70) (20,70)\nlight (60,48)\n";
+    let (plan, _) = related(&text, &rules);
+    let had = BTreeSet::from([Kind::HardAgainst, Kind::TrimBars]);
+    let spot = super::Spot::new(&plan, LightId(0), 60.0, had, &rules).unwrap();
+    let (mut open, mut blocked, mut wide) = (0, 0, 0);
+    for i in 0..60 {
+        for j in 0..48 {
+            let at = Coord {
+                x: 2.0 * f64::from(i) + 0.31,
+                y: 2.0 * f64::from(j) + 0.17,
+            };
+            let mut there = plan.clone();
+            there.lights[0].at = at;
+            relate(&mut there, &rules);
+            let found = check(&there, &rules);
+            let wants = found
+                .iter()
+                .any(|f| matches!(f.kind, Kind::WideBay | Kind::NoSupport));
+            let other = found
+                .iter()
+                .any(|f| f.severity == Severity::Must && !matches!(f.kind, Kind::WideBay | Kind::NoSupport));
+            let away = there.lights[0].room != plan.lights[0].room || there.lights[0].bay.is_none();
+            let expected = (!other && !away).then_some(if wants { super::spot::PIECES } else { 0 });
+            assert_eq!(spot.pieces(at, &rules), expected, "{at:?} {found:?}");
+            open += usize::from(expected == Some(0));
+            blocked += usize::from(expected.is_none());
+            wide += usize::from(expected == Some(super::spot::PIECES));
+        }
+    }
+    assert!(
+        open > 100 && blocked > 100 && wide > 10,
+        "{open} {blocked} {wide}"
+    );
+}
