@@ -40,6 +40,7 @@ mod tests;
 
 pub use reading::{Became, Named, Reading, Readings, Shown, readings};
 pub use register::take_over::{Placed, Second};
+pub(crate) use relate::bays as relate_bays;
 pub use relate::relate;
 pub use rooms::gaps;
 pub(crate) use rooms::room_of;

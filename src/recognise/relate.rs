@@ -13,6 +13,19 @@ pub fn relate(plan: &mut Plan, rules: &Rules) {
         plan.lights[i].room = room_of(&plan.rooms, plan.lights[i].at).map(RoomId);
         plan.lights[i].rows.clear();
     }
+    bays(plan, rules);
+    plan.rows = rows::rows(plan, rules);
+    for (r, row) in plan.rows.iter().enumerate() {
+        for id in &row.lights {
+            if let Some(light) = plan.lights.get_mut(id.0) {
+                light.rows.push(RowId(r));
+            }
+        }
+    }
+}
+
+/// Works out each light's bay anew: all that members alone decide.
+pub(crate) fn bays(plan: &mut Plan, rules: &Rules) {
     let near = Near::new(plan);
     let bays: Vec<_> = plan
         .lights
@@ -21,13 +34,5 @@ pub fn relate(plan: &mut Plan, rules: &Rules) {
         .collect();
     for (light, bay) in plan.lights.iter_mut().zip(bays) {
         light.bay = bay;
-    }
-    plan.rows = rows::rows(plan, rules);
-    for (r, row) in plan.rows.iter().enumerate() {
-        for id in &row.lights {
-            if let Some(light) = plan.lights.get_mut(id.0) {
-                light.rows.push(RowId(r));
-            }
-        }
     }
 }

@@ -49,7 +49,10 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             ),
         );
     };
-    let scope = Scope::around(plan, &[light], rules);
+    let (alone, scope) = (
+        Scope::alone(plan, light, rules),
+        Scope::around(plan, &[light], rules),
+    );
     let mut why = "pieces there would be in the way of another light".to_string();
     for (clear, shift) in places(clear, &housing, rules) {
         let ends = [shift + clear / 2.0, shift - clear / 2.0];
@@ -69,9 +72,13 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
         let Some(change) = Change::of(&offer) else {
             continue;
         };
-        let verdict = scope.judge(&change, rules);
-        let mended = verdict.mended(&scope, bench.findings);
-        if verdict.clean() && targets.first().is_some_and(|i| mended.contains(i)) {
+        // The light by itself rules out most places.
+        let does = |scope: &Scope| {
+            let verdict = scope.judge(&change, rules);
+            let mended = verdict.mended(scope, bench.findings);
+            verdict.clean() && targets.first().is_some_and(|i| mended.contains(i))
+        };
+        if does(&alone) && does(&scope) {
             return offer;
         }
     }

@@ -9,10 +9,11 @@ use std::collections::BTreeSet;
 use geo::{Coord, Vector2DOps};
 
 use super::{Action, Offer, put};
-use crate::check::{Finding, Kind, check};
+use crate::check::{EPSILON, Finding, Kind, check};
 use crate::geom::FUZZ;
 use crate::plan::{Light, LightId, Plan, Row, RowId};
-use crate::recognise::relate;
+use crate::recognise::rows::row_of;
+use crate::recognise::{relate, relate_bays};
 use crate::rules::Rules;
 
 /// Members and lights this far from a changed light are still looked at, inches. Greater than a
@@ -179,7 +180,11 @@ impl Scope {
             .collect();
         let mut plan = self.plan.clone();
         put(&mut plan, &own, &change.action);
-        relate(&mut plan, rules);
+        match change.action {
+            // Rooms and rows are the lights' matter.
+            Action::Block { .. } => relate_bays(&mut plan, rules),
+            _ => relate(&mut plan, rules),
+        }
         let after = check(&plan, rules);
         let same = |b: &Finding, a: &Finding| {
             b.kind == a.kind
@@ -215,9 +220,8 @@ impl Scope {
             .iter()
             .filter_map(|r| self.plan.rows.get(r.0))
             .any(|row| {
-                let kept =
-                    |r: &Row| same_order(r, row) && (r.pitch - row.pitch).abs() <= SAME_PITCH * row.pitch;
-                !is.rows.iter().filter_map(|r| after.rows.get(r.0)).any(kept)
+                let mut now = is.rows.iter().filter_map(|r| after.rows.get(r.0));
+                !now.any(|r| same_row_again(r, row))
             });
         let apart = 2.0 * rules.luminaire(is).box_side;
         let crowded =
@@ -240,6 +244,38 @@ impl Scope {
         });
         left_row || crowded || covered || was.room != is.room
     }
+}
+
+/// Whether the rows of some lights could stay as they are with those at new places: false where it is sure that a row
+/// would be another one, or off its line or pitch by more than before. No plan is related for it.
+pub(super) fn rows_may_hold(plan: &Plan, lights: &[(LightId, Coord)], rules: &Rules) -> bool {
+    let moved = |id: LightId| lights.iter().find(|l| l.0 == id).map(|l| l.1);
+    let touched = plan
+        .rows
+        .iter()
+        .filter(|r| r.lights.iter().any(|l| moved(*l).is_some()));
+    let limits = &rules.tolerance;
+    touched.into_iter().all(|row| {
+        let stand = |l: &LightId| Some((*l, moved(*l).or_else(|| plan.lights.get(l.0).map(|l| l.at))?));
+        let Some(places) = row.lights.iter().map(stand).collect::<Option<Vec<_>>>() else {
+            return false;
+        };
+        let Some(after) = row_of(plan, &places, row.room, rules) else {
+            return false;
+        };
+        let worst = |values: &[f64]| values.iter().fold(0.0_f64, |w, v| w.max(v.abs()));
+        let no_worse = |before: &[f64], after: &[f64], limit: f64| {
+            worst(after) <= limit.max(worst(before)) + EPSILON.max(WORSE)
+        };
+        same_row_again(&after, row)
+            && no_worse(&row.along, &after.along, limits.along)
+            && no_worse(&row.offsets, &after.offsets, limits.across)
+    })
+}
+
+/// Whether a row is the same one after a change: its lights in their order, its pitch about what it was.
+fn same_row_again(after: &Row, before: &Row) -> bool {
+    same_order(after, before) && (after.pitch - before.pitch).abs() <= SAME_PITCH * before.pitch
 }
 
 /// Whether two rows have the same lights in the same order, from either end: lights do not pass each other.

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use geo::{Coord, Vector2DOps};
 
-use super::judge::{Change, Scope, Verdict};
+use super::judge::{Change, Scope, Verdict, rows_may_hold};
 use super::relay::{Laid, relay};
 use super::{Action, Bench, Offer, words};
 use crate::check::Kind;
@@ -242,8 +242,10 @@ fn least(
         if failed.iter().any(|f| (*f - by).magnitude() < STRIDE) {
             continue;
         }
-        // Framing first, light by light: it rules out most places at little cost.
+        // What rules out most places at little cost comes first.
+        let there: Vec<Placed> = group.iter().map(|&(l, at)| (l, at + by)).collect();
         let clear = open.iter().all(|o| o.is_open(by))
+            && (compromise.is_none() || rows_may_hold(plan, &there, rules))
             && singles.iter().all(|(scope, placed)| {
                 let verdict = scope.judge(&Change::shift(&[*placed], by), rules);
                 let framing = wanted

@@ -46,8 +46,12 @@ fn case(name: &str, apart: f64, first: f64, pitch: f64) {
     let findings = check(&plan, &rules);
     let time = best(|| remedy(&plan, &mut findings.clone(), &rules).len());
     let remedies = remedy(&plan, &mut findings.clone(), &rules);
-    let ways = remedies.iter().filter(|r| !matches!(r.action, Action::None { .. }));
-    let must = findings.iter().filter(|f| f.severity == bayline::check::Severity::Must);
+    let ways = remedies
+        .iter()
+        .filter(|r| !matches!(r.action, Action::None { .. }));
+    let must = findings
+        .iter()
+        .filter(|f| f.severity == bayline::check::Severity::Must);
     println!(
         "{name:<44}{:>9}{:>12.1}{:>10.0}  {} of {} with a way out",
         must.count(),

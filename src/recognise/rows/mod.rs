@@ -43,17 +43,38 @@ pub fn rows(plan: &Plan, rules: &Rules) -> Vec<Row> {
     rows
 }
 
+/// The row that these lights of one room make, in their order, taken to be one. What [`rows`] gives where it
+/// finds just them.
+pub(crate) fn row_of(
+    plan: &Plan,
+    lights: &[(LightId, Coord)],
+    room: Option<RoomId>,
+    rules: &Rules,
+) -> Option<Row> {
+    let group = Group {
+        lights: lights.to_vec(),
+        walls: &[],
+        axis: axis(plan, room),
+    };
+    let members: Vec<usize> = (0..lights.len()).collect();
+    line::row(&group, &members, room, rules)
+}
+
+fn axis(plan: &Plan, room: Option<RoomId>) -> Option<Coord> {
+    let its_room = room.and_then(|id| plan.rooms.get(id.0));
+    its_room.map(|r| r.axis).or(plan.axis)
+}
+
 fn group(plan: &Plan, room: Option<RoomId>) -> Group<'_> {
     let lights = plan.lights.iter().enumerate();
     let lights = lights
         .filter(|(_, light)| light.room == room && finite(light.at))
         .map(|(i, light)| (LightId(i), light.at))
         .collect();
-    let its_room = room.and_then(|id| plan.rooms.get(id.0));
     Group {
         lights,
         walls: if room.is_none() { &plan.walls } else { &[] },
-        axis: its_room.map(|r| r.axis).or(plan.axis),
+        axis: axis(plan, room),
     }
 }
 
