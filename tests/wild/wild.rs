@@ -35,6 +35,9 @@ const FLOOR: usize = 4 << 20;
 /// millions with good reason (five hundred units of one plan); `flatten` says how many it draws at most.
 /// Twice that where the stages after it run too.
 const ITEM: usize = 800;
+/// What the search for a row's new place may keep besides, however small the plan: some 100,000 shifts and
+/// pitches of 16 bytes, twice as many while the list grows, and 40,000 places that were judged.
+const SEARCH: usize = 8 << 20;
 /// Every so many inputs go through recognition, checks and remedies too.
 const FAR: u64 = 8;
 
@@ -113,8 +116,8 @@ fn main() -> ExitCode {
 
 /// Bytes of memory that an input may take.
 fn allowed(input: usize, drawn: usize, far: bool) -> usize {
-    let item = if far { 2 * ITEM } else { ITEM };
-    FLOOR + TIMES * input + item * drawn
+    let (search, item) = if far { (SEARCH, 2 * ITEM) } else { (0, ITEM) };
+    FLOOR + search + TIMES * input + item * drawn
 }
 
 /// Runs the stages; how many items were drawn. None where the reader refuses, which is no fault.

@@ -24,7 +24,7 @@ mod spot;
 #[cfg(test)]
 mod tests;
 
-use layout::{Layout, layout};
+use layout::{Layout, Seat, layout};
 use search::{Choice, Cost, Found, Track, choices, least};
 use spot::{Axis, Past, Spot};
 
@@ -33,11 +33,12 @@ const REACH: f64 = super::shift::REACH;
 /// Lattice, inches.
 const STEP: f64 = 1.0 / 16.0;
 /// Places on either side of a line's own that are looked at: the reach, and how far a light may be from its line.
-const PLACES: i32 = 480;
+const PLACES: i16 = 480;
 /// A pitch changes by no more than this share, or the row is another one.
 const STRETCH: f64 = 0.1;
-/// Most pairs of choices that are looked at, and most layouts that are judged on the plan.
+/// Most pairs of choices that are looked at, places judged by themselves, and layouts judged on the plan.
 const WORK: u64 = 400_000;
+const SPOTS: usize = 40_000;
 const JUDGED: usize = 24;
 
 /// What came of it.
@@ -88,7 +89,7 @@ pub(super) fn relay(
     let spots: Vec<Option<Spot>> = (seated.seats.iter())
         .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light), rules))
         .collect();
-    let mut known: BTreeMap<(usize, i32, i32), Option<u32>> = BTreeMap::new();
+    let mut known: BTreeMap<(u32, i32, i32), Option<u32>> = BTreeMap::new();
     let ids = ids(&seated);
     let scope = Scope::around(plan, &ids, rules);
     let (mut judged, mut spent) = (0, false);
@@ -96,15 +97,24 @@ pub(super) fn relay(
     let found = least(&xs, &ys, WORK, |x, y, best| {
         let mut cost = Cost::NONE;
         for (i, seat) in seated.seats.iter().enumerate() {
-            let place = (x.shift + x.stretch * seat.column, y.shift + y.stretch * seat.row);
             let to = stand(&seated, x, y, i)?;
             let by = (to - seat.at).magnitude();
             if by > REACH + FUZZ {
                 return None;
             }
             let spot = spots.get(i)?.as_ref()?;
-            let pieces =
-                *(known.entry((i, place.0, place.1))).or_insert_with(|| spot.pieces(seated.world(to), rules));
+            let pieces = match known.get(&place_of(x, y, i, seat)) {
+                Some(&pieces) => pieces,
+                None if known.len() == SPOTS => {
+                    spent = true;
+                    return None;
+                }
+                None => {
+                    let pieces = spot.pieces(seated.world(to), rules);
+                    known.insert(place_of(x, y, i, seat), pieces);
+                    pieces
+                }
+            };
             cost.pieces += pieces?;
             cost.moved += u32::from(by > FUZZ);
             cost.most = cost.most.max(by);
@@ -167,7 +177,7 @@ fn axis_choices(tracks: &[Track], pitch: f64) -> Vec<Choice> {
         0 => 0.0,
         last => (STRETCH * pitch).min(2.0 * REACH / f64::from(last)) / STEP,
     };
-    choices(tracks, PLACES, stretch as i32)
+    choices(tracks, PLACES, stretch as i16)
 }
 
 /// The lines of an axis, and the lights on each. What a line costs is what its lights cost at least.
@@ -197,7 +207,7 @@ fn tracks(
         );
         for (k, place) in places.iter_mut().enumerate() {
             let Some(cost) = place else { continue };
-            let x = base + f64::from(k as i32 - PLACES) * STEP;
+            let x = base + (k as f64 - f64::from(PLACES)) * STEP;
             let by = (x - pick(seat.at)).abs();
             let stays = by <= FUZZ;
             let open = by <= REACH
@@ -218,11 +228,19 @@ fn tracks(
         .collect()
 }
 
+/// A seat and the lattice place it comes to.
+fn place_of(x: &Choice, y: &Choice, seat: usize, of: &Seat) -> (u32, i32, i32) {
+    let place = |choice: &Choice, k: i32| i32::from(choice.shift) + i32::from(choice.stretch) * k;
+    (seat as u32, place(x, of.column), place(y, of.row))
+}
+
 /// Where a seat comes to stand, in the layout's own directions.
 fn stand(seated: &Layout, x: &Choice, y: &Choice, seat: usize) -> Option<Coord> {
     let s = seated.seats.get(seat)?;
     let place = |start: f64, pitch: f64, choice: &Choice, k: i32| {
-        start + pitch * f64::from(k) + f64::from(choice.shift + choice.stretch * k) * STEP
+        start
+            + pitch * f64::from(k)
+            + f64::from(i32::from(choice.shift) + i32::from(choice.stretch) * k) * STEP
     };
     Some(Coord {
         x: place(seated.start.x, seated.pitch.x, x, s.column),

@@ -72,36 +72,67 @@ impl Track {
     }
 }
 
-/// A shift of a whole axis and a change of its pitch, in lattice steps.
+/// A shift of a whole axis and a change of its pitch, in lattice steps. There may be some 100,000 of them, so
+/// it is kept small.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Choice {
-    pub shift: i32,
-    pub stretch: i32,
+    pub shift: i16,
+    pub stretch: i16,
+    pieces: u16,
+    moved: u16,
+    most: f32,
+    sum: f32,
+}
+
+impl Choice {
+    fn new(shift: i16, stretch: i16, least: Cost) -> Choice {
+        let count = |n: u32| u16::try_from(n).unwrap_or(u16::MAX);
+        Choice {
+            shift,
+            stretch,
+            pieces: count(least.pieces),
+            moved: count(least.moved),
+            most: no_more(least.most),
+            sum: no_more(least.sum),
+        }
+    }
+
     /// At least what it costs.
-    pub least: Cost,
+    pub fn least(&self) -> Cost {
+        Cost {
+            pieces: u32::from(self.pieces),
+            moved: u32::from(self.moved),
+            most: f64::from(self.most),
+            sum: f64::from(self.sum),
+        }
+    }
+}
+
+/// The greatest number of less precision that is not above.
+fn no_more(value: f64) -> f32 {
+    let near = value as f32;
+    if f64::from(near) > value {
+        near.next_down()
+    } else {
+        near
+    }
 }
 
 /// Every choice at which no line is blocked, the cheapest first. `shift` and `stretch` are the greatest of each
 /// that are tried, either way.
-pub fn choices(tracks: &[Track], shift: i32, stretch: i32) -> Vec<Choice> {
+pub fn choices(tracks: &[Track], shift: i16, stretch: i16) -> Vec<Choice> {
     let mut found = Vec::new();
     for s in -shift..=shift {
         for t in -stretch..=stretch {
             let cost = tracks.iter().try_fold(Cost::NONE, |cost, track| {
-                let place = track.step.checked_mul(t)?.checked_add(s)?;
+                let place = track.step.checked_mul(i32::from(t))?.checked_add(i32::from(s))?;
                 Some(cost.with(track.at(place)?))
             });
-            if let Some(least) = cost {
-                found.push(Choice {
-                    shift: s,
-                    stretch: t,
-                    least,
-                });
-            }
+            found.extend(cost.map(|least| Choice::new(s, t, least)));
         }
     }
-    found.sort_by(|a, b| {
-        (a.least.order(&b.least))
+    found.sort_unstable_by(|a, b| {
+        (a.least().order(&b.least()))
             .then(a.stretch.abs().cmp(&b.stretch.abs()))
             .then(a.shift.abs().cmp(&b.shift.abs()))
             .then((b.stretch, b.shift).cmp(&(a.stretch, a.shift)))
@@ -135,18 +166,18 @@ pub fn least(
         best.as_ref().is_some_and(|b| cost.order(&b.2) != Ordering::Less)
     };
     for x in xs {
-        if beaten(&x.least, &best) {
+        if beaten(&x.least(), &best) {
             break;
         }
         for y in ys {
-            if beaten(&y.least, &best) {
+            if beaten(&y.least(), &best) {
                 break;
             }
             if work == 0 {
                 return best.map_or(Found::Unknown, |(x, y, cost)| Found::Some(x, y, cost));
             }
             work -= 1;
-            if beaten(&x.least.both(&y.least), &best) {
+            if beaten(&x.least().both(&y.least()), &best) {
                 continue;
             }
             let known = best.as_ref().map(|b| b.2);
@@ -236,6 +267,18 @@ mod tests {
         tracks
     }
 
+    fn steps(choice: &Choice) -> (i32, i32) {
+        (i32::from(choice.shift), i32::from(choice.stretch))
+    }
+
+    #[test]
+    fn a_bound_kept_short_is_no_higher() {
+        for value in [0.1, 24.0 / 7.0, 1e-9, 384.062_5, 123_456.789] {
+            let kept = f64::from(no_more(value));
+            assert!(kept <= value && value - kept < 1e-6 * value, "{value}");
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, cases: 200, ..ProptestConfig::default() })]
 
@@ -245,7 +288,7 @@ mod tests {
             let bad = |px: i32, py: i32| (px * 3 + py * 5 + salt).rem_euclid(7) == 0;
             let (wide, high) = (choices(&scaled(&xs, 2), 8, 2), choices(&scaled(&ys, 3), 8, 2));
             let got = least(&wide, &high, u64::MAX, |x, y, _| {
-                judged(&xs, &ys, (x.shift, x.stretch), (y.shift, y.stretch), &bad)
+                judged(&xs, &ys, steps(x), steps(y), &bad)
             });
             let mut brute: Option<Cost> = None;
             for (a, b) in (-8..=8).flat_map(|a| (-2..=2).map(move |b| (a, b))) {
