@@ -3,9 +3,10 @@
 //! Words: an item's *class* is what its names say; its *claim* is what recognition made of it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use crate::flatten::{Flat, Prim};
-use crate::rules::{Patterns, ReadRules};
+use crate::flatten::{Flat, Prim, Symbol};
+use crate::rules::{Luminaire, Patterns, ReadRules, Rules, glob_matches};
 
 /// What an item's names say it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,9 +46,33 @@ pub struct Classes {
     pub of: Vec<Class>,
     /// Items that stand directly in each item.
     pub inside: Vec<Vec<usize>>,
+    /// What the names of blocks that stand in the drawing say.
+    blocks: BTreeMap<Arc<str>, Says>,
+}
+
+#[derive(Clone, Copy)]
+struct Says {
+    class: Class,
+    no_recessed_light: bool,
 }
 
 impl Classes {
+    /// Whether a symbol's names say that it is no recessed light, whatever layer it stands on.
+    pub fn no_recessed_light(&self, symbol: &Symbol) -> bool {
+        self.says(symbol, |s| s.no_recessed_light)
+    }
+
+    /// Whether one of a symbol's names is a light's.
+    pub fn called_light(&self, symbol: &Symbol) -> bool {
+        self.says(symbol, |s| s.class == Class::Light)
+    }
+
+    fn says(&self, symbol: &Symbol, what: impl Fn(&Says) -> bool) -> bool {
+        [&symbol.true_name, &symbol.block]
+            .into_iter()
+            .any(|name| self.blocks.get(name).is_some_and(&what))
+    }
+
     /// Every item that stands in `item` at any depth, in order.
     pub fn all_inside(&self, item: usize) -> Vec<usize> {
         let mut found = Vec::new();
@@ -61,18 +86,23 @@ impl Classes {
     }
 }
 
+/// What in a name, or in the rules, decided.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Why<'a> {
+    /// A pattern under `[read]`.
+    Pattern(&'a str),
+    /// A luminaire of the rules goes by that block.
+    Luminaire(&'a Luminaire),
+    /// A built-in word.
+    Word(&'a str),
+    Nothing,
+}
+
 /// Sorts every item into a class. The user's own patterns are asked before built-in ones, so that
 /// a default never takes what the rules file gives to another class.
-pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
-    let table = table(read);
+pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
     let mut layers: BTreeMap<&str, Class> = BTreeMap::new();
-    let mut blocks: BTreeMap<&str, Class> = BTreeMap::new();
-    let by_name = |matches: &dyn Fn(&Patterns) -> bool| {
-        table
-            .iter()
-            .find(|(_, p)| matches(p))
-            .map_or(Class::Other, |(c, _)| *c)
-    };
+    let mut blocks: BTreeMap<Arc<str>, Says> = BTreeMap::new();
 
     let n = flat.items.len();
     let mut of = Vec::with_capacity(n);
@@ -87,14 +117,15 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
         let inherited = outer.map_or(Class::Other, |w| handed[w]);
         let layer = *layers
             .entry(&item.layer)
-            .or_insert_with(|| by_name(&|p| p.layer_matches(&item.layer)));
+            .or_insert_with(|| of_layer(rules, &item.layer).0);
         let mut own = Class::Other;
         if let Prim::Symbol(s) = &item.prim {
             for name in [&s.true_name, &s.block] {
+                if !blocks.contains_key(name) {
+                    blocks.insert(name.clone(), says(rules, name));
+                }
                 if own == Class::Other {
-                    own = *blocks
-                        .entry(name)
-                        .or_insert_with(|| by_name(&|p| p.block_matches(name)));
+                    own = blocks.get(name).map_or(Class::Other, |s| s.class);
                 }
             }
         }
@@ -107,7 +138,57 @@ pub fn classes(flat: &Flat, read: &ReadRules) -> Classes {
         of.push(class);
         handed.push(if own == Class::Other { inherited } else { own });
     }
-    Classes { of, inside }
+    Classes { of, inside, blocks }
+}
+
+/// What a layer's name says.
+pub fn of_layer<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
+    let found = by_name(&rules.read, |p| p.layer_reason(name));
+    found.map_or((Class::Other, Why::Nothing), |(class, given, entry)| {
+        (class, why(given, entry))
+    })
+}
+
+/// What a block's name says. A block that the schedule names is a light, unless a pattern of the rules
+/// says otherwise. A schedule's pattern that fits every name tells none from another.
+pub fn of_block<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
+    let found = by_name(&rules.read, |p| p.block_reason(name));
+    if let Some((class, true, entry)) = found {
+        return (class, Why::Pattern(entry));
+    }
+    let tells = |pattern: &str| pattern.contains(|c: char| !"*?".contains(c) && !c.is_whitespace());
+    let scheduled = |l: &&Luminaire| (l.blocks.iter()).any(|p| tells(p) && glob_matches(p, name));
+    if let Some(luminaire) = rules.luminaires.iter().find(scheduled) {
+        return (Class::Light, Why::Luminaire(luminaire));
+    }
+    found.map_or((Class::Other, Why::Nothing), |(class, given, entry)| {
+        (class, why(given, entry))
+    })
+}
+
+fn says(rules: &Rules, name: &str) -> Says {
+    let class = of_block(rules, name).0;
+    Says {
+        class,
+        no_recessed_light: class != Class::Light && rules.read.lights.block_excluded(name),
+    }
+}
+
+fn why(given: bool, entry: &str) -> Why<'_> {
+    if given {
+        Why::Pattern(entry)
+    } else {
+        Why::Word(entry)
+    }
+}
+
+/// The first class that has a reason, whether the rules gave it, and the reason.
+fn by_name<'a>(
+    read: &'a ReadRules,
+    reason: impl Fn(&'a Patterns) -> Option<&'a str>,
+) -> Option<(Class, bool, &'a str)> {
+    let mut table = table(read).into_iter();
+    table.find_map(|(class, p)| Some((class, p.given, reason(p)?)))
 }
 
 /// Every class and its patterns in the order in which they are asked.

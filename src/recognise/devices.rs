@@ -13,7 +13,7 @@ use super::tolerance::{LARGEST_SYMBOL, SHORTEST_FACE};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::note::Note;
 use crate::plan::Obstacle;
-use crate::rules::{Patterns, Rules};
+use crate::rules::Patterns;
 
 mod loose;
 
@@ -21,7 +21,12 @@ mod loose;
 /// lights hang on walls, stand on floors, or are switches.
 const AT_THE_CEILING: &str =
     "PENDANT PENDANTS PEND CHANDELIER CHANDELIERS FAN FANS TRACK SURFACE FLUORESCENT FLUOR
-    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER";
+    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER
+    COLGANTE PENDENTE SUSPENSION LUSTRE PLAFON PLAFONNIER VENTILADOR EMERGENCIA SALIDA SAIDA SECOURS SORTIE
+    *PENDELLEUCHTE *HANGELEUCHTE *HAENGELEUCHTE KRONLEUCHTER AUFBAULEUCHTE ANBAULEUCHTE *NOTLEUCHTE
+    RETTUNGSZEICHENLEUCHTE
+    *吊灯* *吊燈* *日光灯* *荧光灯* *灯带* *吸顶灯* *应急* *應急* *疏散* *ペンダント* *シャンデリア* *シーリングライト*
+    *非常* *誘導* *蛍光* *펜던트* *비상* *유도등* *형광*";
 /// What is lower than the ceiling around it. Lights may stand in it, so only its edges are in the way.
 const LOWERED: &str = "SOFFIT SOFFITS BULKHEAD BULKHEADS";
 /// Half of what an edge takes up: one two-by, 1 1/2 in (PS 20).
@@ -30,13 +35,7 @@ const HALF_EDGE: f64 = 0.75;
 const MOST_NAMES: usize = 8;
 
 /// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
-pub fn devices(
-    flat: &Flat,
-    classes: &Classes,
-    rules: &Rules,
-    claims: &mut [Claim],
-    notes: &mut Vec<Note>,
-) -> Vec<Obstacle> {
+pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Obstacle> {
     let (ceiling, lowered) = (words(AT_THE_CEILING), words(LOWERED));
     let mut found: Vec<(usize, Obstacle)> = Vec::new();
     let mut apart: BTreeMap<(&str, bool), usize> = BTreeMap::new();
@@ -48,12 +47,12 @@ pub fn devices(
             continue;
         }
         let device = classes.of[i] == Class::Device;
-        if !device && !no_recessed_light(flat, classes, rules, i, symbol) {
+        if !device && !no_recessed_light(flat, classes, i, symbol) {
             continue;
         }
         let names = [&*symbol.true_name, &*symbol.block];
         let obstructs = device || names.iter().any(|n| ceiling.block_matches(n));
-        let content = content(flat, classes, rules, i);
+        let content = content(flat, classes, i);
         let points: Vec<Coord> = content
             .iter()
             .filter_map(|&c| chords(&flat.items[c].prim))
@@ -112,9 +111,8 @@ pub fn devices(
 
 /// Whether a built-in word says that an INSERT among the lights is no recessed light. One of no class of its own is
 /// among them where something in it is.
-fn no_recessed_light(flat: &Flat, classes: &Classes, rules: &Rules, i: usize, symbol: &Symbol) -> bool {
-    let excluded = |name: &str| rules.read.lights.block_excluded(name);
-    if !excluded(&symbol.true_name) && !excluded(&symbol.block) {
+fn no_recessed_light(flat: &Flat, classes: &Classes, i: usize, symbol: &Symbol) -> bool {
+    if !classes.no_recessed_light(symbol) {
         return false;
     }
     match classes.of[i] {
@@ -131,13 +129,12 @@ fn no_recessed_light(flat: &Flat, classes: &Classes, rules: &Rules, i: usize, sy
 }
 
 /// What an INSERT shows, less recessed lights in it and what they are made of.
-fn content(flat: &Flat, classes: &Classes, rules: &Rules, i: usize) -> Vec<usize> {
-    let lights = &rules.read.lights;
+fn content(flat: &Flat, classes: &Classes, i: usize) -> Vec<usize> {
     let mut found = Vec::new();
     let mut open: Vec<usize> = classes.inside[i].iter().rev().copied().collect();
     while let Some(c) = open.pop() {
         if let Prim::Symbol(s) = &flat.items[c].prim
-            && (lights.block_matches(&s.true_name) || lights.block_matches(&s.block))
+            && classes.called_light(s)
         {
             continue;
         }

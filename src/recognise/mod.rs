@@ -77,7 +77,7 @@ struct Recognised {
 
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
     let mut notes = Vec::new();
-    let classes = classes::classes(flat, &rules.read);
+    let classes = classes::classes(flat, rules);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,
@@ -85,7 +85,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         })
         .collect();
 
-    let obstacles = devices::devices(flat, &classes, rules, &mut claims, &mut notes);
+    let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);

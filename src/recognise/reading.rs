@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use geo::Coord;
 
-use super::classes::{self, Claim, Class};
+use super::classes::{Claim, Class, Why, classes, of_block, of_layer};
 use super::register::take_over::{Placed, Second};
 use super::{Recognised, claimed, shape};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{Plan, Units};
-use crate::rules::{Patterns, Rules};
+use crate::rules::{Rules, said_word};
 
 /// What an entity became, in the order of the legend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -78,7 +78,7 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
         claims,
         placed,
     } = claimed(flat, units, rules, second);
-    let classes = classes::classes(flat, &rules.read);
+    let classes = classes(flat, rules);
     let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
     for ((item, claim), class) in flat.items.iter().zip(&claims).zip(&classes.of) {
@@ -88,17 +88,19 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
             Became::Hidden
         };
         let mut add = |named, name| {
-            let (class, why) = match named {
-                Named::Layer => by_name(rules, |p| p.layer_reason(name)),
-                Named::Block => by_name(rules, |p| p.block_reason(name)),
-            };
-            let entry = found.entry((named, name)).or_insert_with(|| Reading {
-                named,
-                name: name.to_string(),
-                count: 0,
-                class,
-                why,
-                became: BTreeMap::new(),
+            let entry = found.entry((named, name)).or_insert_with(|| {
+                let (class, why) = match named {
+                    Named::Layer => of_layer(rules, name),
+                    Named::Block => of_block(rules, name),
+                };
+                Reading {
+                    named,
+                    name: name.to_string(),
+                    count: 0,
+                    class: of_class(class),
+                    why: said(why),
+                    became: BTreeMap::new(),
+                }
             });
             entry.count += 1;
             *entry.became.entry(became).or_insert(0) += 1;
@@ -106,19 +108,15 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
         add(Named::Layer, &*item.layer);
         if let Prim::Symbol(s) = &item.prim {
             // The name a block goes by is asked first, then the one it is stored under.
-            let plain = by_name(rules, |p| p.block_reason(&s.true_name)).0;
-            let stored = by_name(rules, |p| p.block_reason(&s.block)).0;
-            let name = if plain == Became::Unclaimed && stored != Became::Unclaimed {
+            let says = |name| of_block(rules, name).0 != Class::Other;
+            let name = if s.true_name != s.block && !says(&s.true_name) && says(&s.block) {
                 &*s.block
             } else {
                 &*s.true_name
             };
             add(Named::Block, name);
-            let barred = [&s.true_name, &s.block]
-                .into_iter()
-                .any(|n| rules.read.lights.block_excluded(n));
             if *class == Class::Light
-                && barred
+                && classes.no_recessed_light(s)
                 && let Some(entry) = found.get_mut(&(Named::Block, name))
             {
                 entry.class = Became::Ignored;
@@ -143,18 +141,13 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
     }
 }
 
-fn by_name<'a>(rules: &'a Rules, reason: impl Fn(&'a Patterns) -> Option<&'a str>) -> (Became, String) {
-    for (class, patterns) in classes::table(&rules.read) {
-        if let Some(entry) = reason(patterns) {
-            let why = if patterns.given {
-                format!("the rules' pattern \"{entry}\"")
-            } else {
-                format!("the word {entry} in its name")
-            };
-            return (of_class(class), why);
-        }
+fn said(why: Why<'_>) -> String {
+    match why {
+        Why::Pattern(entry) => format!("the rules' pattern \"{entry}\""),
+        Why::Luminaire(luminaire) => format!("the rules' luminaire {} goes by it", luminaire.tag),
+        Why::Word(entry) => said_word(entry),
+        Why::Nothing => "nothing in its name".to_string(),
     }
-    (Became::Unclaimed, "nothing in its name".to_string())
 }
 
 fn of_class(class: Class) -> Became {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 mod file;
 mod fold;
+mod iso13567;
 mod patterns;
 mod raw;
 mod schedule;
@@ -11,7 +12,7 @@ mod words;
 
 pub use file::parse;
 pub use fold::folded;
-pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part};
+pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part, said_word};
 
 /// A rules file made whole: every default filled in, lengths in inches.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,9 +3,16 @@
 //! Two kinds of entries, told apart by [`Patterns::given`]. The user's are globs (`*` any run,
 //! `?` one character, `[a-c]` and `[!a-c]` one of a set) over the whole name. The built-in ones
 //! are trade *words*: a name is cut into words and an entry matches where its words stand in it in
-//! sequence, so `CAN` is found in `LT-CAN-6` and not in `SCANNER`; an entry that begins with `!`
-//! keeps a name out. Either way letter case does not count, and only the last part of
-//! `xref$0$layer` and `xref|layer`, and the base of `layer @ 1`, is looked at.
+//! sequence, so `CAN` is found in `LT-CAN-6` and not in `SCANNER`. `*` stands for the rest of a word, as in
+//! `*BALKEN` (German joins words) and `*筒灯*` (Chinese, Japanese and Korean do not part them). `#63` is the
+//! element of a layer named by ISO 13567, `#WRITING` one whose presentation is writing. An entry that begins
+//! with `!` keeps a name out. Accents do not count. Either way letter case does not count, and only the last
+//! part of `xref$0$layer` and `xref|layer`, and the base of `layer @ 1`, is looked at.
+
+use unicode_normalization::UnicodeNormalization;
+
+use super::folded;
+use super::iso13567::{Coded, coded};
 
 /// Patterns as written, and whether they came from the user (then they alone decide).
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -40,12 +47,10 @@ impl Patterns {
         if !self.matches(entries, name) {
             return None;
         }
-        let alone = |entry: &&String| {
-            if self.given {
-                glob_matches(entry, name)
-            } else {
-                words_match(std::slice::from_ref(*entry), name) == Verdict::Matches
-            }
+        let cut = Cut::new(name);
+        let alone = |entry: &&String| match self.given {
+            true => glob_matches(entry, name),
+            false => cut.holds(entry),
         };
         entries.iter().find(alone).map(String::as_str)
     }
@@ -152,54 +157,94 @@ enum Verdict {
 }
 
 fn words_match(entries: &[String], name: &str) -> Verdict {
-    let name = words(base_name(last_part(name.trim())));
+    let name = Cut::new(name);
     let mut verdict = Verdict::Silent;
     for entry in entries {
-        let (barred, entry) = match entry.strip_prefix('!') {
-            Some(rest) => (true, rest),
-            None => (false, entry.as_str()),
-        };
-        if !(barred || verdict == Verdict::Silent) {
-            continue;
-        }
-        let count = entry.split(' ').count();
-        let found = name
-            .windows(count)
-            .any(|run| run.iter().map(String::as_str).eq(entry.split(' ')));
-        if found {
-            if barred {
-                return Verdict::Excluded;
-            }
-            verdict = Verdict::Matches;
+        match entry.strip_prefix('!') {
+            Some(entry) if name.holds(entry) => return Verdict::Excluded,
+            None if verdict == Verdict::Silent && name.holds(entry) => verdict = Verdict::Matches,
+            _ => {}
         }
     }
     verdict
 }
 
-/// Cuts a name into upper-case words: at anything not alphanumeric, between letters and digits,
-/// and where a lower-case letter is followed by a capital (`RecessedCan6` gives three).
+/// A name ready to be asked for built-in words.
+struct Cut<'a> {
+    words: Vec<String>,
+    coded: Option<Coded<'a>>,
+}
+
+impl<'a> Cut<'a> {
+    fn new(name: &'a str) -> Self {
+        let name = base_name(last_part(name.trim()));
+        Cut {
+            words: words(name),
+            coded: coded(name),
+        }
+    }
+
+    /// Whether an entry's words stand in the name in sequence, or its element number does.
+    fn holds(&self, entry: &str) -> bool {
+        if let Some(code) = entry.strip_prefix('#') {
+            let says = |c: &Coded| match code {
+                "WRITING" => c.writing,
+                number => c.element.starts_with(number) && c.element.bytes().all(|b| b.is_ascii_digit()),
+            };
+            return self.coded.as_ref().is_some_and(says);
+        }
+        if !entry.contains(' ') {
+            return self.words.iter().any(|word| is_word(entry, word));
+        }
+        let count = entry.split(' ').count();
+        (self.words.windows(count)).any(|run| run.iter().zip(entry.split(' ')).all(|(w, e)| is_word(e, w)))
+    }
+}
+
+/// `*` at the start or the end of an entry stands for the rest of the word.
+fn is_word(entry: &str, word: &str) -> bool {
+    match (entry.strip_prefix('*'), entry.strip_suffix('*')) {
+        (None, None) => entry == word,
+        (Some(end), None) => word.ends_with(end),
+        (None, Some(start)) => word.starts_with(start),
+        (Some(part), Some(_)) => word.contains(part.strip_suffix('*').unwrap_or(part)),
+    }
+}
+
+/// A built-in entry in words, as a reason.
+pub fn said_word(entry: &str) -> String {
+    match entry.strip_prefix('#') {
+        Some(number) => format!("element {number} of ISO 13567 in its name"),
+        None if entry.contains('*') => format!("{} within a word of its name", entry.replace('*', "")),
+        None => format!("the word {entry} in its name"),
+    }
+}
+
+/// Cuts a name into folded words: at anything not alphanumeric, between letters and digits, and where a
+/// lower-case letter is followed by a capital (`RecessedCan6` gives three).
 fn words(name: &str) -> Vec<String> {
     let mut words = Vec::new();
     let mut word = String::new();
     let mut before: Option<char> = None;
-    for c in name.chars() {
+    let mut end = |word: &mut String| {
+        if !word.is_empty() {
+            words.push(folded(word));
+            word.clear();
+        }
+    };
+    // Accents that stand as marks of their own are no ends of words, and full-width letters are letters.
+    for c in name.nfkc() {
         let joined = match before {
             Some(b) => b.is_numeric() == c.is_numeric() && !(b.is_lowercase() && c.is_uppercase()),
             None => false,
         };
-        if !(word.is_empty() || c.is_alphanumeric() && joined) {
-            words.push(std::mem::take(&mut word));
+        if !(c.is_alphanumeric() && joined) {
+            end(&mut word);
         }
-        if c.is_alphanumeric() {
-            word.extend(c.to_uppercase());
-            before = Some(c);
-        } else {
-            before = None;
-        }
+        before = c.is_alphanumeric().then_some(c);
+        word.extend(before);
     }
-    if !word.is_empty() {
-        words.push(word);
-    }
+    end(&mut word);
     words
 }
 

@@ -139,6 +139,153 @@ fn built_in_words_know_framing_walls_rooms_and_devices() {
     assert!(!r.ignore.block_matches("TABLE-LIGHT"));
 }
 
+/// Names that merely hold a word, and words that mean something else.
+#[test]
+fn false_friends_of_other_tongues_are_left_alone() {
+    let r = Rules::default().read;
+    for name in [
+        // A clear span; a roof window; clear height; a shaft; exposure.
+        "LUZ LIBRE",
+        "LUZ_VENTANA",
+        "OBERLICHT",
+        "LICHTE HÖHE",
+        "Lichtschacht",
+        "BELICHTUNG",
+        "TAGESLICHT",
+        // Switches, walls, emergency, what hangs and stands.
+        "Lichtschalter",
+        "LUZ-PARED",
+        "LUCES DE EMERGENCIA",
+        "Wandleuchten",
+        "Stehleuchte",
+        "APLIQUES LUMINARIAS",
+        "照明开关",
+        "壁灯",
+        "应急照明",
+        "照明回路",
+        "非常照明",
+        "비상조명",
+        // Fitted wardrobes; heights.
+        "ARMARIOS EMPOTRADOS",
+        "PLACARDS ENCASTRES",
+        "SPOT LEVELS",
+        "LUMINARIAS TEXTO",
+        "Leuchtenbeschriftung",
+        "HOTSPOTS",
+        "幻灯片",
+        "灯油",
+        // Writing by ISO 13567, and what is no such name.
+        "E-63----T-",
+        "E-63----D-",
+        "E-63ABCDE-",
+        "63",
+        "ROOM 63",
+    ] {
+        assert!(!r.lights.layer_matches(name), "{name}");
+    }
+    for name in [
+        "SPOT ELEVATION",
+        "SPOT-LEVEL",
+        "Lámpara de pie",
+        "Schreibtischleuchte",
+        "FOUR ENCASTRE",
+        "PLAFONNIER LUMIERE",
+        "Kronleuchter",
+        "格栅",
+        "吊灯",
+        "シーリングライト照明",
+        "유도등기구",
+    ] {
+        assert!(!r.lights.block_matches(name), "{name}");
+    }
+    for name in [
+        // A scale bar, a carrier of data, contrast, trust, a frame of a house, a bridge, footings.
+        "Maßstabsbalken",
+        "Titelbalken",
+        "Datenträger",
+        "コントラスト",
+        "트러스트",
+        "房屋架构",
+        "桥梁",
+        "基礎梁",
+        "地梁",
+        "LONGRINES POUTRE LONGRINE",
+        "VIGA CIMENTACION",
+        "CHEVRON",
+        "ROAD CHEVRONS",
+        // A boiler, a security line, a packing line.
+        "보일러",
+        "보안",
+        "포장선",
+        "ARMADURA",
+        "BALKENDIAGRAMM",
+        "SPARRENBURG",
+        "NAVIGATION",
+    ] {
+        assert!(!r.framing.layer_matches(name), "{name}");
+    }
+    for name in [
+        "Leinwand",
+        "Aufwand",
+        "Duschtrennwand",
+        "Wandleuchte",
+        "MUR DE SOUTÈNEMENT",
+        "MURO DE CONTENCION",
+        "墙纸",
+        "壁灯",
+        "壁柜",
+        "擁壁",
+        "벽지",
+        "벽난로",
+        "새벽",
+        "MURAL",
+        "MURPHY BED",
+        "A-22----H-",
+    ] {
+        assert!(!r.walls.layer_matches(name), "{name}");
+    }
+    for name in [
+        "SALAD",
+        "Hohlraum",
+        "TRAUMA",
+        "室外",
+        "방수",
+        "방화",
+        "실리콘",
+        "AREAL",
+    ] {
+        assert!(!r.rooms.layer_matches(name), "{name}");
+    }
+    for name in ["プロダクト", "프로덕트", "환경보호", "RESPIRADOR", "FANTASIA"] {
+        assert!(!r.devices.layer_matches(name), "{name}");
+    }
+    for name in [
+        "Architektur",
+        "Struktur",
+        "automatisch",
+        "厦门",
+        "CORREA-RESIDENCE",
+        "BAUM",
+        "MESA",
+    ] {
+        assert!(
+            !r.ignore.block_matches(name) && !r.framing.block_matches(name),
+            "{name}"
+        );
+    }
+    // Nothing in another tongue keeps English names out.
+    for name in [
+        "LIGHTS EXTERIOR",
+        "LIGHTING LEVEL 2",
+        "CAN LIGHTS FOUR INCH",
+        "LIGHTS CLOSET",
+    ] {
+        assert!(r.lights.layer_matches(name), "{name}");
+    }
+    assert!(r.lights.block_matches("DOWNLIGHT - 6IN - LEVEL 1"));
+    assert!(r.framing.layer_matches("FLOOR JOISTS"));
+}
+
 #[test]
 fn a_light_finds_its_schedule_entry_by_tag_before_block() {
     let rules = Rules {

@@ -21,6 +21,7 @@ mod centrelines;
 pub(super) mod faces;
 mod families;
 mod join;
+mod kinds;
 pub mod laid_out;
 mod outlines;
 
@@ -155,6 +156,7 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
         strokes: Vec::new(),
         pieces: Vec::new(),
     };
+    let mut kinds = kinds::Kinds::new();
     let mut origin = None;
     let mut number: BTreeMap<(String, MemberKind), usize> = BTreeMap::new();
     let mut unread: BTreeMap<(&str, &str), (usize, usize)> = BTreeMap::new();
@@ -173,7 +175,7 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
         };
         let o = *origin.get_or_insert(points[0]);
         drawn.origin = o;
-        let kind = kind(flat, i);
+        let kind = kinds.kind(flat, i);
         let next = number.len();
         let layer = *number.entry((item.layer.to_lowercase(), kind)).or_insert(next);
         if layer == drawn.layers.len() {
@@ -244,36 +246,4 @@ fn stroke(drawn: &mut Drawn, a: Coord, b: Coord, item: usize, layer: usize) {
     if finite(a) && finite(b) && distance(a, b) > CORNER && unit(b - a).is_some() {
         drawn.strokes.push(Stroke { a, b, item, layer });
     }
-}
-
-/// What the layer's or an enclosing block's name calls the member. Trade words and the National
-/// CAD Standard's codes; without one it is a joist.
-fn kind(flat: &Flat, item: usize) -> MemberKind {
-    let of = |name: &str| {
-        let name = name.to_uppercase();
-        let last = name.rsplit(['$', '|']).next().unwrap_or(&name);
-        let has = |words: &[&str]| words.iter().any(|w| last.contains(w));
-        if has(&["BLOCKING", "BLKG", "BRIDGING"]) || last.ends_with("BLOCK") {
-            Some(MemberKind::Block)
-        } else if has(&["HEADER", "HDR", "HEAD"]) {
-            Some(MemberKind::Header)
-        } else if has(&["BEAM", "GIRD", "GLULAM"]) {
-            Some(MemberKind::Beam)
-        } else if has(&["TRUS"]) {
-            Some(MemberKind::Truss)
-        } else if has(&["JOIS", "JST"]) {
-            Some(MemberKind::Joist)
-        } else {
-            None
-        }
-    };
-    let mut at = Some(item);
-    let mut found = of(&flat.items[item].layer);
-    while let (None, Some(i)) = (found, at) {
-        if let Prim::Symbol(s) = &flat.items[i].prim {
-            found = of(&s.true_name);
-        }
-        at = flat.items[i].within.filter(|&w| w < i);
-    }
-    found.unwrap_or(MemberKind::Joist)
 }

@@ -12,6 +12,7 @@ use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
 use crate::plan::Room;
+use crate::rules::{folded, last_part};
 
 /// Smallest face that is a room, square inches (6 sq ft).
 const SMALLEST: f64 = 864.0;
@@ -21,10 +22,59 @@ const THINNEST: f64 = 6.0;
 const NARROWEST: f64 = 18.0;
 /// Greatest radius of a door's swing: 4 ft with slack.
 const LARGEST_SWING: f64 = 50.0;
-/// Words of layers and blocks that show what stands in an opening (trade words; DOOR and GLAZ are NCS).
-const OPENING: [&str; 12] = [
-    "DOOR", "DOORS", "OPENING", "OPENINGS", "WINDOW", "WINDOWS", "GLAZ", "GLAZING", "OPNG", "DR", "WDW",
+/// Words of layers and blocks that show what stands in an opening (trade words; DOOR and GLAZ are NCS; other
+/// languages from memory, folded).
+const OPENING: [&str; 50] = [
+    "DOOR",
+    "DOORS",
+    "OPENING",
+    "OPENINGS",
+    "WINDOW",
+    "WINDOWS",
+    "GLAZ",
+    "GLAZING",
+    "OPNG",
+    "DR",
+    "WDW",
     "WIN",
+    "PUERTA",
+    "PUERTAS",
+    "VENTANA",
+    "VENTANAS",
+    "PORTE",
+    "PORTES",
+    "FENETRE",
+    "FENETRES",
+    "MENUISERIE",
+    "MENUISERIES",
+    "TUR",
+    "TUREN",
+    "TUER",
+    "TUEREN",
+    "FENSTER",
+    "PORTA",
+    "PORTAS",
+    "JANELA",
+    "JANELAS",
+    "ESQUADRIA",
+    "ESQUADRIAS",
+    "门",
+    "窗",
+    "门窗",
+    "門",
+    "門窗",
+    "ドア",
+    "窓",
+    "扉",
+    "建具",
+    "문",
+    "창",
+    "창호",
+    "창문",
+    "TURE",
+    "TURBLATT",
+    "CARPINTERIA",
+    "CARPINTERIAS",
 ];
 
 type Segment = (Coord, Coord);
@@ -159,7 +209,12 @@ fn named_opening(flat: &Flat, item: &Item) -> bool {
 }
 
 fn opening_word(name: &str) -> bool {
-    crate::rules::last_part(name)
-        .split(|c: char| !c.is_alphabetic())
-        .any(|word| OPENING.iter().any(|o| o.eq_ignore_ascii_case(word)))
+    let says = |name: &str, same: &dyn Fn(&str, &str) -> bool| {
+        name.split(|c: char| !c.is_alphabetic())
+            .any(|word| OPENING.iter().any(|o| same(o, word)))
+    };
+    match last_part(name) {
+        plain if plain.is_ascii() => says(plain, &str::eq_ignore_ascii_case),
+        name => says(&folded(name), &|a, b| a == b),
+    }
 }

@@ -1,8 +1,8 @@
 //! Lights, and what only looks like them.
 
-use super::{Sheet, has_note, xy};
+use super::{Sheet, has_note, patterns, xy};
 use crate::flatten::Prim;
-use crate::rules::Rules;
+use crate::rules::{Luminaire, Rules};
 
 #[test]
 fn the_centre_is_the_circle_not_the_insertion_point() {
@@ -234,4 +234,45 @@ fn hidden_symbols_are_no_lights() {
     assert!(plan.lights.is_empty());
     assert_eq!(plan.counts.unclaimed, 3);
     assert!(has_note(&notes, "hidden"));
+}
+
+#[test]
+fn a_block_that_only_the_schedule_names_is_a_light() {
+    let mut sheet = Sheet::default();
+    let mut symbol = |layer: &str, block: &str, at: (f64, f64)| {
+        let insert = sheet.insert(layer, block, at);
+        let circle = sheet.circle("0", at, 3.0);
+        sheet.put(circle, insert);
+    };
+    symbol("0", "A$C1234", (0.0, 0.0));
+    // Its own name says no recessed light, but the schedule knows better.
+    symbol("E-LITE", "PENDANT-R4", (48.0, 0.0));
+    symbol("0", "A$C1235", (96.0, 0.0));
+    let scheduled = |blocks: &[&str]| {
+        let blocks = blocks.iter().map(|b| b.to_string()).collect();
+        let luminaires = vec![Luminaire {
+            tag: "R6".into(),
+            blocks,
+            ..Luminaire::default()
+        }];
+        Rules {
+            luminaires,
+            ..Rules::default()
+        }
+    };
+    let tags = |rules: &Rules| {
+        let (plan, _) = sheet.read_by(rules);
+        let of = |l: &crate::plan::Light| (l.at.x, l.tag.clone());
+        plan.lights.iter().map(of).collect::<Vec<_>>()
+    };
+    let r6 = Some("R6".to_string());
+    let both = [(0.0, r6.clone()), (48.0, r6.clone())];
+    assert_eq!(tags(&scheduled(&["A$C1234", "PENDANT-R4"])), both);
+    assert_eq!(tags(&scheduled(&["a$c*34", "*-R4"])), both);
+    // A pattern for every block tells no light from a table.
+    assert!(tags(&scheduled(&["*"])).is_empty());
+    // What the rules ignore stays ignored.
+    let mut rules = scheduled(&["A$C1234", "PENDANT-R4"]);
+    rules.read.ignore = patterns(&[], &["A$C*"]);
+    assert_eq!(tags(&rules), [(48.0, r6)]);
 }

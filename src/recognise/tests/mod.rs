@@ -15,6 +15,7 @@ mod devices;
 mod drawn;
 mod drawn_schedule;
 mod framing;
+mod languages;
 mod legends;
 mod lights;
 mod plans;

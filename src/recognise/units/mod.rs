@@ -160,7 +160,7 @@ fn chosen(choice: UnitChoice) -> Option<Candidate> {
 
 /// What the geometry and its texts say.
 fn gather(drawing: &Drawing<'_>, flat: &Flat, rules: &Rules, candidates: &[Candidate]) -> Vec<Evidence> {
-    let classes = classes(flat, &rules.read);
+    let classes = classes(flat, rules);
     let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
         .into_iter()
         .chain(written::rooms(flat, &classes, candidates))

@@ -1,19 +1,29 @@
 //! The built-in words by class, and where they come from.
 //!
+//! The English ones stand here, those of other languages in [`others`].
+//!
 //! *NCS*: major codes of the US National CAD Standard (LITE, CLNG, JOIS, TRUS, BEAM, WALL, SPKL);
 //! its minor codes (SWCH, CIRC, CDFF, …) are given from memory. Everything else is common
 //! practice: words that drafters use for these things. A leading `!` keeps a name out; `_` joins
-//! words that have to follow each other.
+//! words that have to follow each other; [`super::patterns`] says what `*` and `#` are.
 //!
 //! Two NCS codes are left out on purpose: FRAM is a braced or moment frame, not framing in general,
 //! and SMOK is smoke extraction, not smoke alarms. A plan that uses them so needs a rules file.
 
 use super::{Patterns, ReadRules};
 
+mod others;
+
+/// Elements of ISO 13567 layer names by the CI/SfB table (63 lighting; 21 and 22 external and internal walls;
+/// 57 ventilation and air conditioning), from memory. 28 (building frames) holds columns too and is left out.
+const ISO_LIGHTS: &str = "#63";
+const ISO_WALLS: &str = "#21 #22";
+const ISO_DEVICES: &str = "#57";
+
 /// What is written beside things, not the things.
 const WRITING: &str = "
     !ANNO !TEXT !TXT !NOTE !NOTES !DIM !DIMS !IDEN !NUMB !TAG !TAGS !LABEL !LABELS !KEYN !SYMB
-    !LEGEND !LEGN !PATT !HATCH !TTLB !REDL";
+    !LEGEND !LEGN !PATT !HATCH !TTLB !REDL !#WRITING";
 
 /// NCS LITE; its minors EMER, EXIT, SWCH, CIRC, JBOX, WALL, FLOR, ROOF are no ceiling lights.
 const LIGHT_LAYERS: &str = "
@@ -70,28 +80,54 @@ const IGNORED_BLOCKS: &str = "
 
 /// The words of every class.
 pub fn read_rules() -> ReadRules {
+    let written = [WRITING, others::WRITING];
+    // What is called a light is no wall and no furniture, in whatever language.
+    let no_light = barred(&[others::LIGHT_LAYERS, others::LIGHT_BLOCKS]);
+    let class = |layers: &[&str], blocks: &[&str], out: &[&str]| Patterns {
+        layers: entries(layers, out),
+        blocks: entries(blocks, out),
+        given: false,
+    };
     ReadRules {
-        lights: class(LIGHT_LAYERS, LIGHT_BLOCKS, WRITING),
-        framing: class(FRAMING_LAYERS, FRAMING_BLOCKS, WRITING),
-        walls: class(WALL_LAYERS, "", WRITING),
-        rooms: class(ROOM_LAYERS, "", WRITING),
-        devices: class(DEVICES, DEVICES, WRITING),
-        ignore: class(IGNORED_LAYERS, IGNORED_BLOCKS, ""),
+        lights: class(
+            &[LIGHT_LAYERS, ISO_LIGHTS, others::LIGHT_LAYERS],
+            &[LIGHT_BLOCKS, others::LIGHT_BLOCKS],
+            &written,
+        ),
+        framing: class(
+            &[FRAMING_LAYERS, others::FRAMING],
+            &[FRAMING_BLOCKS, others::FRAMING],
+            &written,
+        ),
+        walls: class(
+            &[WALL_LAYERS, ISO_WALLS, others::WALL_LAYERS, &no_light],
+            &[],
+            &written,
+        ),
+        rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], &written),
+        devices: class(
+            &[DEVICES, ISO_DEVICES, others::DEVICES],
+            &[DEVICES, others::DEVICES],
+            &written,
+        ),
+        ignore: class(
+            &[IGNORED_LAYERS, others::IGNORED_LAYERS, &no_light],
+            &[IGNORED_BLOCKS, others::IGNORED_BLOCKS, &no_light],
+            &[],
+        ),
     }
 }
 
-fn class(layers: &str, blocks: &str, out: &str) -> Patterns {
-    let all = |own: &str| match own {
-        "" => Vec::new(),
-        own => own
-            .split_whitespace()
-            .chain(out.split_whitespace())
-            .map(|w| w.replace('_', " "))
-            .collect(),
-    };
-    Patterns {
-        layers: all(layers),
-        blocks: all(blocks),
-        given: false,
-    }
+/// The words that say what is of the class, each as one that keeps a name out.
+fn barred(lists: &[&str]) -> String {
+    let words = lists.iter().flat_map(|list| list.split_whitespace());
+    let own = words.filter(|w| !w.starts_with('!'));
+    own.map(|w| format!("!{w} ")).collect()
+}
+
+/// `out` is added where there are entries at all.
+fn entries(lists: &[&str], out: &[&str]) -> Vec<String> {
+    let out = if lists.is_empty() { &[] } else { out };
+    let words = lists.iter().chain(out).flat_map(|list| list.split_whitespace());
+    words.map(|w| w.replace('_', " ")).collect()
 }
