@@ -161,7 +161,7 @@ pub enum Shape<'a> {
         start: f64,
         end: f64,
     },
-    /// LWPOLYLINE and 2D/3D POLYLINE; `world` for a 3D polyline (no OCS).
+    /// LWPOLYLINE, 2D/3D POLYLINE and LEADER (from its head on); `world` for a 3D polyline (no OCS).
     Polyline {
         vertices: Vec<Vertex>,
         closed: bool,

@@ -8,6 +8,8 @@ use std::fmt;
 use geo::Coord;
 use serde::{Serialize, Serializer};
 
+use crate::length::inches_only;
+
 pub mod notation;
 
 macro_rules! id {
@@ -180,6 +182,20 @@ pub struct Callout {
     pub along: Coord,
     /// The room it holds for; `None`: wherever no other callout holds.
     pub room: Option<RoomId>,
+}
+
+impl Callout {
+    /// Says it in one line: words, spacing, width and direction of the members. The room is left to the reader.
+    pub fn said(&self) -> String {
+        let degrees = self.along.y.atan2(self.along.x).to_degrees();
+        format!(
+            "{}: {} on centre, {} wide, at {}°, phase not known",
+            self.text,
+            inches_only(self.spacing),
+            inches_only(self.thickness),
+            (degrees * 10.0).round() / 10.0 + 0.0
+        )
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]

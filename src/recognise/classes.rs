@@ -30,6 +30,8 @@ pub enum Claim {
     /// On a light layer, but no light: switch legs, notes.
     LightLinework,
     Member,
+    /// Words of framing that is not drawn, and the line that tells its direction.
+    Callout,
     Wall,
     Room,
     /// Text that named a room.
@@ -135,7 +137,9 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             (_, Class::Other, layer) => layer,
             (_, own, _) => own,
         };
-        of.push(class);
+        // A leader points at things and is none; only at a light does it tell a tag.
+        let pointer = &*item.entity == "LEADER" && !matches!(class, Class::Light | Class::Ignore);
+        of.push(if pointer { Class::Other } else { class });
         handed.push(if own == Class::Other { inherited } else { own });
     }
     Classes { of, inside, blocks }

@@ -14,6 +14,7 @@ use crate::plan::{Counts, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
 pub(crate) mod bays;
+mod callouts;
 mod classes;
 mod devices;
 pub mod drawn_schedule;
@@ -85,6 +86,8 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         })
         .collect();
 
+    let metric = matches!(&*units.name, "mm" | "cm" | "m");
+    let written = callouts::written(flat, &classes, rules, metric, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
@@ -98,7 +101,9 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         &mut notes,
     );
     let walls = walls::walls(flat, &classes, &mut claims);
-    if members.is_empty() {
+    // A direction alone answers for words that have no line beside them.
+    let answers = rules.framing.spacing.is_none() && rules.framing.phase.is_none() && !written.is_empty();
+    if members.is_empty() && !answers {
         let extent: Vec<Coord> = (rooms.iter().flat_map(|r| r.outline.iter().copied()))
             .chain(walls.iter().flat_map(|w| [w.0, w.1]))
             .chain(lights.iter().map(|l| l.at))
@@ -127,6 +132,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     };
     let placed =
         second.and_then(|s| register::take_over::take_over(&mut plan, s, &rules.framing, &mut notes));
+    callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
     plans::told(&plans::several(flat, &plan), &mut notes);
@@ -249,7 +255,13 @@ fn missing(plan: &Plan, notes: &mut Vec<Note>) {
              bayline.toml",
         ));
     }
-    if plan.members.is_empty() {
+    if plan.members.is_empty() && !plan.callouts.is_empty() {
+        notes.push(Note::warning(
+            "framing-written",
+            "framing is only written of: how far apart the members stand is known and where is not; measure \
+             one and give its position as phase under [framing] in bayline.toml",
+        ));
+    } else if plan.members.is_empty() {
         notes.push(Note::warning(
             "no-framing",
             "framing is not known, so nothing is said of bays and housings: name its layers under \

@@ -167,7 +167,7 @@ fn of_claim(claim: Claim) -> Became {
         Claim::None => Became::Unclaimed,
         Claim::Light => Became::Light,
         Claim::LightLinework => Became::LightLinework,
-        Claim::Member => Became::Framing,
+        Claim::Member | Claim::Callout => Became::Framing,
         Claim::Wall => Became::Wall,
         Claim::Room | Claim::RoomName => Became::Room,
         Claim::Device => Became::Device,

@@ -130,6 +130,7 @@ fn summary(plan: &Plan, frame: &frame::Frame) -> Vec<String> {
             c.entities, c.claimed, c.unclaimed, c.dropped
         ),
     ];
+    lines.extend((plan.callouts.iter()).map(|c| format!("Written framing: {}.", c.said())));
     if frame.cut {
         lines.push("Parts of the drawing far from what was understood are not shown.".to_string());
     }

@@ -54,6 +54,7 @@ pub fn report(report: &Report) -> String {
             })
         }),
     );
+    top.insert("callouts".into(), callouts(report, scale));
     top.insert(
         "rooms".into(),
         list(&plan.rooms, |i, r| {
@@ -124,6 +125,23 @@ pub fn report(report: &Report) -> String {
     );
     top.insert("counts".into(), json!(plan.counts));
     lines(&top)
+}
+
+/// Framing that is only written of.
+fn callouts(report: &Report, scale: Scale) -> Value {
+    list(&report.plan.callouts, |_, c| {
+        json!({
+            "text": c.text,
+            "at": c.at.map(|at| scale.point(at)),
+            "handle": c.handle,
+            "kind": c.kind,
+            "thickness": inches(c.thickness),
+            "depth": c.depth.map(inches),
+            "spacing": inches(c.spacing),
+            "direction": c.along.y.atan2(c.along.x).to_degrees(),
+            "room": c.room,
+        })
+    })
 }
 
 /// The summary of a batch. Ends with a newline.

@@ -25,6 +25,21 @@ pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], wid
         plan.obstacles.len(),
         plan.rows.len()
     );
+    for c in &plan.callouts {
+        let room = c.room.and_then(|r| plan.rooms.get(r.0));
+        let home = match (c.room, room.and_then(|r| r.name.as_deref())) {
+            (_, Some(name)) => format!(", in {name}"),
+            (Some(r), None) => format!(", in room {r}"),
+            (None, None) => String::new(),
+        };
+        let line = format!("written framing: {}{home}", c.said());
+        for line in wrap(&line, width) {
+            let _ = writeln!(out, "{line}");
+        }
+    }
+    if !plan.callouts.is_empty() {
+        out.push('\n');
+    }
     let mut sorted: Vec<&Reading> = readings.iter().collect();
     sorted.sort_by_key(|r| (r.class, r.named, &r.name));
     let rows: Vec<Row> = sorted

@@ -52,6 +52,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
     let mut fields = Fields::default();
     let mut shape = match name {
         b"LWPOLYLINE" => polyline::light(&mut cursor, &mut fields, &mut trouble),
+        b"LEADER" => polyline::leader(&mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),
         b"ACAD_TABLE" => insert::table(drawing, &mut cursor, &mut fields, &mut trouble),

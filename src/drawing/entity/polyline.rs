@@ -107,6 +107,35 @@ pub(super) fn light<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &
     }
 }
 
+/// LEADER: its vertices from the arrowhead on. What hangs on it is not looked at; one without two
+/// vertices is not interpreted.
+pub(super) fn leader<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &mut Trouble) -> Shape<'a> {
+    let mut vertices: Vec<Vertex> = Vec::new();
+    while let Some(tag) = cursor.next() {
+        match (tag.code, vertices.last_mut()) {
+            (0 | 101, _) => break,
+            (10, _) => {
+                let x = number(cursor, &tag, trouble);
+                vertices.push(Vertex {
+                    at: [x, 0.0, 0.0],
+                    ..EMPTY
+                });
+            }
+            (20, Some(v)) => v.at[1] = number(cursor, &tag, trouble),
+            _ => fields.common(cursor, &tag, trouble),
+        }
+    }
+    if vertices.len() < 2 {
+        return Shape::Other;
+    }
+    Shape::Polyline {
+        vertices,
+        closed: false,
+        elevation: 0.0,
+        world: true,
+    }
+}
+
 /// POLYLINE flags (group 70).
 const CLOSED: i16 = 1;
 const IN_SPACE: i16 = 8;
