@@ -1,6 +1,7 @@
 //! One plan through all stages: bytes in, bytes out, nothing else touched.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use super::framing::Found;
 use crate::drawing::Drawing;
@@ -57,6 +58,24 @@ pub(super) fn scheduled<'r>(flat: &Flat, rules: &'r Rules, notes: &mut Vec<Note>
     Cow::Owned(rules)
 }
 
+/// The second drawing that was asked for, else the block that the rules take framing from.
+pub(super) fn or_block(
+    second: Option<Found>,
+    drawing: &Drawing<'_>,
+    units: &Units,
+    rules: &Rules,
+    notes: &mut Vec<Note>,
+) -> Option<Found> {
+    if second.is_some() {
+        if rules.framing.from_block.is_some() {
+            let said = "--framing is given, so [framing] from_block is passed over";
+            notes.push(Note::info("block-passed", said));
+        }
+        return second;
+    }
+    Some(recognise::blocks::from_block(drawing, units, rules)?.map(Arc::new))
+}
+
 /// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
 /// sentence that says why nothing could be judged and what to do.
 pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
@@ -73,7 +92,7 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
         mut notes,
     } = drawn(bytes, rules)?;
     let rules = &*scheduled(&flat, rules, &mut notes);
-    let second = match second {
+    let second = match or_block(second, &drawing, &units, rules, &mut notes) {
         Some(Err(why)) => {
             notes.push(Note::loss(
                 "framing-unread",
@@ -86,6 +105,9 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
     };
     let (plan, more, placed) = recognise::recognise_with(&flat, &units, rules, second.as_deref());
     notes.extend(more);
+    if second.is_none() {
+        recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
+    }
     let mut findings = check::check(&plan, rules);
     let remedies = remedy::remedy(&plan, &mut findings, rules);
     let remarks = framing_remark(&notes);

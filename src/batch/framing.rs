@@ -98,5 +98,7 @@ pub fn second_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Second, S
     let (plan, more) = recognise::recognise(&drawn.flat, &drawn.units, &own);
     let mut notes = drawn.notes;
     notes.extend(more);
-    Ok(Second::new(name, &plan, notes))
+    let mut second = Second::new(name, &plan, notes);
+    second.written = recognise::written_of(&drawn.flat, &drawn.units, &own);
+    Ok(second)
 }

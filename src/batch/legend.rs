@@ -10,7 +10,7 @@ use crate::report::{Status, fold};
 use crate::rules::{self, Rules};
 use crate::{flatten, recognise, sheet, write};
 
-use super::audit::{Drawn, drawn, scheduled};
+use super::audit::{Drawn, drawn, or_block, scheduled};
 use super::framing::{Found, Framings};
 use super::{Config, files, jobs, panics, rulebook};
 
@@ -55,7 +55,7 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         mut notes,
     } = drawn(bytes, rules)?;
     let rules = &*scheduled(&flat, rules, &mut notes);
-    let second = match second {
+    let second = match or_block(second, &drawing, &units, rules, &mut notes) {
         None => None,
         Some(Ok(second)) => Some(second),
         Some(Err(e)) => return Err(e),
@@ -69,6 +69,9 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         placed,
     } = readings(&flat, &units, rules, second);
     notes.extend(more);
+    if second.is_none() {
+        recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
+    }
     let text = write::starter::starter(name, &plan, &readings, rules);
     let again = rules::parse(&text, None).and_then(|rules| {
         let (units, _) = recognise::units::decide(&drawing, &rules)?;

@@ -234,6 +234,30 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
     (flat, notes.into_vec())
 }
 
+/// What a block holds, in its own coordinates, as if it were model space; `None` where there is no such block.
+pub fn block(drawing: &Drawing<'_>, units: &Units, name: &str) -> Option<(Flat, Vec<Note>)> {
+    let mut layers = Layers::new(&drawing.layers);
+    let mut names = Names::default();
+    let (blocks, _) = Blocks::new(drawing, &mut layers, &mut names);
+    let definition = blocks.list.get(blocks.find(name)?)?;
+    let mut walk = Walk::new(drawing, &blocks, layers);
+    let scale = units.inches_per_unit;
+    let map = Affine::scaling([scale, scale, scale]);
+    let frame = Frame {
+        map: &map,
+        from: None,
+        within: None,
+    };
+    for note in &definition.notes {
+        walk.notes.add(note.clone());
+    }
+    for ready in &definition.entities {
+        walk.entity(ready, frame);
+    }
+    let Walk { flat, notes, .. } = walk;
+    Some((flat, notes.into_vec()))
+}
+
 fn doubled(drawing: &Drawing<'_>, block: &Block) -> Note {
     let message = if block.name.is_empty() {
         "a block has no name: nothing can insert it".to_owned()

@@ -9,11 +9,12 @@ use std::collections::BTreeMap;
 use geo::Coord;
 
 use crate::flatten::Flat;
-use crate::note::Note;
+use crate::note::{Level, Note};
 use crate::plan::{Counts, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
 pub(crate) mod bays;
+pub mod blocks;
 mod callouts;
 mod classes;
 mod devices;
@@ -39,6 +40,7 @@ mod walls;
 #[cfg(test)]
 mod tests;
 
+pub use callouts::{Written, of as written_of};
 pub use reading::{Became, Named, Reading, Readings, Shown, readings};
 pub use register::take_over::{Placed, Second};
 pub(crate) use relate::bays as relate_bays;
@@ -86,8 +88,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         })
         .collect();
 
-    let metric = matches!(&*units.name, "mm" | "cm" | "m");
-    let written = callouts::written(flat, &classes, rules, metric, &mut claims, &mut notes);
+    let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
@@ -132,6 +133,11 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     };
     let placed =
         second.and_then(|s| register::take_over::take_over(&mut plan, s, &rules.framing, &mut notes));
+    if let (Some(second), Some(placed)) = (second, &placed) {
+        let matrix = &placed.registration.matrix;
+        // Words say true sizes, whatever scale the drawing was laid at.
+        written.extend(second.written.iter().map(|w| w.moved(|p| matrix.apply(p))));
+    }
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
@@ -186,7 +192,11 @@ fn hidden(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) {
 
 /// Says which blocks hold framing or lights that no layout shows.
 fn unreached(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
+    let taken = rules.framing.from_block.as_deref();
     for block in &flat.unreached {
+        if taken.is_some_and(|t| t.eq_ignore_ascii_case(&block.name)) {
+            continue;
+        }
         let read = &rules.read;
         let named = read.framing.block_matches(&block.name);
         let framing: Vec<&(String, usize)> = block
@@ -194,12 +204,25 @@ fn unreached(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
             .iter()
             .filter(|(layer, _)| named || read.framing.layer_matches(layer))
             .collect();
-        for (layer, count) in framing {
-            notes.push(Note::warning(
+        let held: Vec<String> = framing
+            .iter()
+            .map(|(layer, count)| format!("{count} entities on framing layer {layer}"))
+            .collect();
+        if !held.is_empty() {
+            // Where another block was chosen this one was passed over knowingly.
+            let level = if taken.is_some() {
+                Level::Info
+            } else {
+                Level::Warning
+            };
+            notes.push(Note::new(
+                level,
                 "block-unreached",
                 format!(
-                    "block {} holds {count} entities on framing layer {layer} that no layout shows: \
-                     insert it in the plan if it is this ceiling's framing",
+                    "block {} holds {} that no layout shows: give from_block = {:?} under [framing] in \
+                     bayline.toml, or insert it in the plan, if it is this ceiling's framing",
+                    block.name,
+                    held.join(", "),
                     block.name
                 ),
             ));

@@ -236,6 +236,15 @@ fn framing(raw: &raw::Framing) -> Result<FramingRules, Fault> {
         }
         framing.phase = Some(*point);
     }
+    if let Some(name) = &raw.from_block {
+        if name.get_ref().trim().is_empty() {
+            return Err(Fault::new(
+                name.span(),
+                "from_block is empty: give a block's name",
+            ));
+        }
+        framing.from_block = Some(name.get_ref().trim().to_string());
+    }
     if let Some(raw::Place::Origin) = raw.place {
         framing.place = Place::Origin;
     }

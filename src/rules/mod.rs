@@ -63,6 +63,8 @@ pub struct FramingRules {
     pub direction: Option<f64>,
     /// A point on one member's centreline, in DRAWING units; `None` is unknown.
     pub phase: Option<[f64; 2]>,
+    /// The block, shown or not, that framing is taken from.
+    pub from_block: Option<String>,
     /// What places a second drawing's framing on the plan [common walls].
     pub place: Place,
     /// Degrees the second drawing is turned by, within 30; after mirroring.
@@ -254,6 +256,7 @@ impl Default for FramingRules {
             spacing: None,
             direction: None,
             phase: None,
+            from_block: None,
             place: Place::Walls,
             turn: None,
             mirrored: None,

@@ -66,6 +66,7 @@ pub struct Framing {
     pub direction: Option<Spanned<f64>>,
     pub phase: Option<Spanned<Phase>>,
     pub place: Option<Place>,
+    pub from_block: Option<Spanned<String>>,
     pub turn: Option<Spanned<f64>>,
     pub mirrored: Option<bool>,
 }

@@ -98,6 +98,11 @@ fn rest(out: &mut String, rules: &Rules) {
     lines.extend(f.spacing.map(|v| format!("spacing = {v:?}")));
     lines.extend(f.direction.map(|v| format!("direction = {v:?}")));
     lines.extend(f.phase.map(|[x, y]| format!("phase = [{x:?}, {y:?}]")));
+    lines.extend(
+        f.from_block
+            .as_ref()
+            .map(|v| format!("from_block = {}", quoted(v))),
+    );
     if f.place == Place::Origin {
         lines.push("place = \"origin\"".to_string());
     }

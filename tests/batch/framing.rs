@@ -4,10 +4,10 @@ use std::fmt::Write;
 
 use crate::plans::Scene;
 
-type Line = [f64; 4];
+pub type Line = [f64; 4];
 
 /// A house of 40 by 30 ft, walls as single faces, lopsided on purpose.
-const WALLS: [Line; 8] = [
+pub const WALLS: [Line; 8] = [
     [0.0, 0.0, 480.0, 0.0],
     [480.0, 0.0, 480.0, 360.0],
     [480.0, 360.0, 0.0, 360.0],
@@ -19,11 +19,11 @@ const WALLS: [Line; 8] = [
 ];
 
 /// The house mirrored left to right and set aside; its own mirror image is no part of it.
-fn mirrored([x, y, u, v]: Line) -> Line {
+pub fn mirrored([x, y, u, v]: Line) -> Line {
     [2000.0 - x, y + 300.0, 2000.0 - u, v + 300.0]
 }
 
-fn drawing(walls: &[Line], joists: &[Line], lights: &[(f64, f64)]) -> String {
+pub fn drawing(walls: &[Line], joists: &[Line], lights: &[(f64, f64)]) -> String {
     let mut s = String::from(
         "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
     );
@@ -50,7 +50,7 @@ fn drawing(walls: &[Line], joists: &[Line], lights: &[(f64, f64)]) -> String {
 }
 
 /// Joists 16 in on centre, two faces each, over the room at the lower right.
-fn joists() -> Vec<Line> {
+pub fn joists() -> Vec<Line> {
     let line = |i: i32, side: f64| {
         let x = 160.0 + 16.0 * f64::from(i) + side * 0.75;
         [x, 3.0, x, 137.0]
@@ -59,18 +59,18 @@ fn joists() -> Vec<Line> {
 }
 
 /// The fourth stands on a joist.
-const LIGHTS: [(f64, f64); 4] = [(200.0, 70.0), (248.0, 70.0), (296.0, 70.0), (336.0, 70.0)];
+pub const LIGHTS: [(f64, f64); 4] = [(200.0, 70.0), (248.0, 70.0), (296.0, 70.0), (336.0, 70.0)];
 
-fn plan() -> String {
+pub fn plan() -> String {
     drawing(&WALLS, &[], &LIGHTS)
 }
 
-fn framing() -> String {
+pub fn framing() -> String {
     let joists: Vec<Line> = joists().into_iter().map(mirrored).collect();
     drawing(&WALLS.map(mirrored), &joists, &[])
 }
 
-fn notes(report: &serde_json::Value, code: &str) -> Vec<String> {
+pub fn notes(report: &serde_json::Value, code: &str) -> Vec<String> {
     let notes = report["notes"].as_array().unwrap();
     let with = notes.iter().filter(|n| n["code"] == code);
     with.map(|n| n["message"].as_str().unwrap().to_string()).collect()

@@ -1,5 +1,6 @@
 //! The program as it is run: arguments, files found and written, messages, exit status.
 
+mod block;
 mod cli;
 mod files;
 mod framing;

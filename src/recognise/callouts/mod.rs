@@ -10,7 +10,7 @@ use super::classes::{Claim, Class, Classes};
 use super::shape::{between_degrees, canonical, distance, finite, left_of, line_degrees, unit};
 use crate::flatten::{Flat, Prim};
 use crate::note::{Note, Place};
-use crate::plan::MemberKind;
+use crate::plan::{MemberKind, Units};
 use crate::rules::Rules;
 
 mod lines;
@@ -58,6 +58,25 @@ pub struct Written {
     place: Place,
 }
 
+impl Written {
+    /// The same words and line laid elsewhere; what the words say stays.
+    pub fn moved(&self, to: impl Fn(Coord) -> Coord) -> Written {
+        Written {
+            at: to(self.at),
+            line: self.line.map(|(a, b)| (to(a), to(b))),
+            points_to: self.points_to.map(&to),
+            ..self.clone()
+        }
+    }
+}
+
+/// What a drawing writes of framing, for a plan that it is laid upon.
+pub fn of(flat: &Flat, units: &Units, rules: &Rules) -> Vec<Written> {
+    let classes = super::classes::classes(flat, rules);
+    let mut claims = vec![Claim::None; flat.items.len()];
+    written(flat, &classes, rules, units, &mut claims, &mut Vec::new())
+}
+
 struct Text {
     items: Vec<usize>,
     text: String,
@@ -71,10 +90,11 @@ pub fn written(
     flat: &Flat,
     classes: &Classes,
     rules: &Rules,
-    metric: bool,
+    units: &Units,
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) -> Vec<Written> {
+    let metric = matches!(&*units.name, "mm" | "cm" | "m");
     let texts = texts(flat, classes, metric, claims, notes);
     let besides: Vec<Beside> = texts.iter().map(|t| t.beside).collect();
     let lines = lines::lines(flat, classes, claims, &besides);

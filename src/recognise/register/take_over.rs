@@ -2,10 +2,11 @@
 
 use geo::Coord;
 
-use super::{Hint, Registration, Similarity, register};
+use super::{Hint, Refusal, Registration, Similarity, register};
 use crate::length::inches_only;
 use crate::note::{Level, Note};
 use crate::plan::{Member, MemberKind, MemberSource, Plan};
+use crate::recognise::callouts::Written;
 use crate::recognise::shape::{between_degrees, cross, distance, dot, unit};
 use crate::recognise::walls::runs;
 use crate::rules::{FramingRules, Place};
@@ -20,6 +21,10 @@ pub struct Second {
     pub name: String,
     pub walls: Vec<(Coord, Coord)>,
     pub members: Vec<Member>,
+    /// Framing it only writes of, in its own coordinates.
+    pub written: Vec<Written>,
+    /// A block of the plan's own drawing: where nothing tells otherwise its coordinates are the plan's.
+    pub own_drawing: bool,
     /// What reading it gave that matters to the plans it is placed on.
     pub notes: Vec<Note>,
 }
@@ -36,8 +41,9 @@ impl Second {
     /// From what the second drawing was recognised as. Only framing that is drawn counts.
     pub fn new(name: &str, plan: &Plan, notes: Vec<Note>) -> Second {
         // What is asked of a ceiling plan is not asked of a framing plan.
-        const OTHER: [&str; 7] = [
+        const OTHER: [&str; 8] = [
             "no-",
+            "callout-",
             "light-",
             "room",
             "walls-",
@@ -54,6 +60,8 @@ impl Second {
             name: name.to_string(),
             walls: evidence(plan),
             members: plan.members.iter().filter(drawn).cloned().collect(),
+            written: Vec::new(),
+            own_drawing: false,
             notes: notes
                 .into_iter()
                 .filter(matters)
@@ -62,6 +70,15 @@ impl Second {
                     n
                 })
                 .collect(),
+        }
+    }
+
+    /// One clause: how its walls lie upon those of a plan.
+    pub fn fits(&self, plan: &Plan) -> String {
+        match register(&evidence(plan), &self.walls, &Hint::default()) {
+            Ok(found) => found.to_string(),
+            Err(Refusal::NoWalls { .. }) => "with no walls that tell where it stands".to_string(),
+            Err(refusal) => format!("whose place is not sure ({refusal})"),
         }
     }
 }
@@ -89,7 +106,7 @@ pub fn take_over(
             format!("no framing is taken from {}: {why}", second.name),
         )
     };
-    if second.members.is_empty() {
+    if second.members.is_empty() && second.written.is_empty() {
         notes.push(lost(
             "no framing is found in it; name its layers under [read] framing in bayline.toml".to_string(),
         ));
@@ -103,7 +120,7 @@ pub fn take_over(
     let registration = match register(&evidence(plan), &second.walls, &hint) {
         Ok(r) => r,
         // By origin nothing is needed to place it, only to check it.
-        Err(super::Refusal::NoWalls { .. }) if hint.origin => unchecked(),
+        Err(Refusal::NoWalls { .. }) if hint.origin || second.own_drawing => unchecked(),
         Err(refusal) => {
             notes.push(lost(refusal.to_string()));
             return None;
@@ -111,7 +128,8 @@ pub fn take_over(
     };
     let agrees = registration.of_plan.max(registration.of_second);
     // Other floors of one house share no more than its shell; so may another house.
-    let doubtful = registration.worst > super::WORST || agrees < super::MORE_SCALED;
+    let unsure = second.own_drawing && !hint.origin && registration.walls == 0;
+    let doubtful = unsure || registration.worst > super::WORST || agrees < super::MORE_SCALED;
     let level = if doubtful { Level::Warning } else { Level::Info };
     let said = format!("framing is taken from {}, {registration}", second.name);
     notes.push(Note::new(level, "framing-placed", said));
