@@ -48,6 +48,7 @@ fn clear_of_joist(plan: &Plan) -> impl Fn((usize, &Finding)) -> Option<Remedy> +
         let [id] = f.lights[..] else { return None };
         let to = plan.light(id).at + Coord { x: 8.0, y: 0.0 };
         (f.kind == Kind::HitsMember).then(|| Remedy {
+            set_out: Vec::new(),
             id: RemedyId(i),
             mends: vec![f.id],
             lights: vec![id],

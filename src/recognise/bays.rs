@@ -264,7 +264,7 @@ pub fn nearest_of<'a>(
 
 /// Distance from a light towards `d` to its room's outline, or to the first wall where it has no
 /// drawn room.
-fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<f64> {
+pub(crate) fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<f64> {
     let room = light.room.and_then(|r| plan.rooms.get(r.0));
     // An outline that was not drawn may bridge an opening: it is no wall there.
     if let Some(room) = room.filter(|r| r.drawn) {

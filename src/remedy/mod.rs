@@ -18,6 +18,7 @@ pub mod cutlist;
 pub mod facing;
 mod judge;
 mod relay;
+pub mod set_out;
 mod shift;
 mod words;
 
@@ -25,6 +26,7 @@ mod words;
 mod tests;
 
 use judge::{Change, Scope};
+use set_out::{SetOut, set_out};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
@@ -35,6 +37,8 @@ pub struct Remedy {
     pub action: Action,
     /// One sentence: what to do, with lengths to 1/16.
     pub message: String,
+    /// Of lights that move: how a tape finds their new places.
+    pub set_out: Vec<SetOut>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -157,8 +161,20 @@ pub fn remedy(plan: &Plan, findings: &mut [Finding], rules: &Rules) -> Vec<Remed
             settled[j] = true;
             findings[j].remedies.push(id);
         }
+        let set_out = match &offer.action {
+            Action::Move { to, .. } => {
+                let places: Vec<(LightId, Coord)> =
+                    offer.lights.iter().copied().zip(to.iter().copied()).collect();
+                set_out(&lean, &places, rules)
+            }
+            _ => Vec::new(),
+        };
+        if let Some(words) = set_out.first().and_then(SetOut::words) {
+            offer.message += &format!(" By tape, {words}.");
+        }
         remedies.push(Remedy {
             id,
+            set_out,
             mends: mended.into_iter().map(|j| found[j].id).collect(),
             lights: offer.lights,
             action: offer.action,

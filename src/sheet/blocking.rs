@@ -1,6 +1,6 @@
 //! Remedies on the plan: blocking hatched to its true size, and lights moved from old place to new.
 
-use geo::Coord;
+use geo::{Coord, Vector2DOps};
 
 use super::frame::Frame;
 use super::ground::{bar, line, path, radius};
@@ -8,9 +8,10 @@ use super::labels::Wanted;
 use super::place::Ground;
 use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Kind};
-use crate::geom::finite;
+use crate::geom::{finite, unit};
 use crate::length::{feet_inches, inches_only};
 use crate::plan::Plan;
+use crate::remedy::set_out::Measure;
 use crate::remedy::{Action, Piece, Remedy};
 use crate::rules::Rules;
 
@@ -41,6 +42,7 @@ pub fn draw(
                     .mends
                     .iter()
                     .any(|id| findings.iter().any(|f| f.id == *id && f.kind == Kind::OffLine));
+                let mut drawn = false;
                 for (id, &to) in r.lights.iter().zip(to) {
                     let Some(l) = plan.lights.get(id.0) else { continue };
                     let d = to - l.at;
@@ -53,6 +55,12 @@ pub fn draw(
                         continue;
                     }
                     moved(r, l.at, to, size, frame, ground, marks, wanted);
+                    drawn = true;
+                }
+                // The others of a row follow from the first and the pitch.
+                let first = r.set_out.first().filter(|_| drawn);
+                for m in first.iter().flat_map(|s| &s.measures) {
+                    tape(r, first.map_or(m.at, |s| s.at), m, frame, ground, marks, wanted);
                 }
             }
             Action::None { .. } => {}
@@ -100,6 +108,32 @@ fn moved(
         tip,
         0.4 * frame.text + if by < size { 0.0 } else { size },
         format!("move {}", inches_only(by)),
+        r.id.to_string(),
+    ));
+}
+
+/// A measure from a light's new place to a face: a fine line, a tick at the face, and the length beside it.
+fn tape(
+    r: &Remedy,
+    from: Coord,
+    m: &Measure,
+    frame: &Frame,
+    ground: &mut Ground,
+    marks: &mut Vec<Mark>,
+    wanted: &mut Vec<Wanted>,
+) {
+    let Some(d) = unit(m.at - from).filter(|_| finite(from) && finite(m.at)) else {
+        return;
+    };
+    let tick = d.left() * (0.5 * frame.text);
+    for (a, b) in [(from, m.at), (m.at - tick, m.at + tick)] {
+        marks.push(line(Layer::Move, a, b).of(r.id).style(Style::Fine));
+    }
+    ground.avoid(from, m.at, 4.0);
+    wanted.push(Wanted::moved(
+        from + (m.at - from) * 0.5,
+        0.3 * frame.text,
+        feet_inches(m.distance),
         r.id.to_string(),
     ));
 }

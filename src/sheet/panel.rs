@@ -197,7 +197,9 @@ pub fn meaning(layer: Layer) -> &'static str {
         Layer::Should => "Should be put right; ring at the light",
         Layer::Note => "Worth knowing",
         Layer::Blocking => "Blocking to add, true size, with its cut length",
-        Layer::Move => "Light to move: old place to new, and how far; short arrows not to scale",
+        Layer::Move => {
+            "Light to move: old place to new, how far, and by tape from member's face and wall; short arrows not to scale"
+        }
         Layer::Label => "Name of a light (L1, L2, …)",
         Layer::Wall => "Wall, as drawn",
         Layer::Device => "Device in the ceiling",

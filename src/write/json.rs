@@ -18,6 +18,7 @@ use crate::remedy::Action;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::{Cut, CutList};
 use crate::remedy::facing::Way;
+use crate::remedy::set_out::{Datum, SetOut};
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
@@ -351,6 +352,7 @@ fn remedies(report: &Report, scale: Scale) -> Value {
             Action::Move { to, by } => {
                 line.insert("to".into(), scale.points(to));
                 line.insert("by".into(), json!(inches(*by)));
+                line.insert("set_out".into(), set_out(&r.set_out, scale));
             }
             Action::Block { pieces } => {
                 let pieces = list(pieces, |_, p| {
@@ -370,6 +372,19 @@ fn remedies(report: &Report, scale: Scale) -> Value {
         }
         line.insert("message".into(), json!(r.message));
         Value::Object(line)
+    })
+}
+
+fn set_out(all: &[SetOut], scale: Scale) -> Value {
+    list(all, |_, s| {
+        let measures = list(&s.measures, |_, m| {
+            let from = match m.from {
+                Datum::Member(id) => json!(id),
+                Datum::Wall => json!("wall"),
+            };
+            json!({"from": from, "distance": inches(m.distance), "at": scale.point(m.at)})
+        });
+        json!({"luminaire": s.light, "measures": measures})
     })
 }
 

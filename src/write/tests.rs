@@ -47,6 +47,7 @@ fn report() -> Report {
         finding(2, Kind::WideBay, f64::NAN, vec![RemedyId(1)]),
     ];
     let remedy = |id, action| Remedy {
+        set_out: Vec::new(),
         id: RemedyId(id),
         mends: vec![FindingId(1)],
         lights: vec![LightId(0)],

@@ -167,6 +167,7 @@ fn blocking(id: usize, cuts: &[f64]) -> Remedy {
         between: vec![],
     };
     Remedy {
+        set_out: Vec::new(),
         id: RemedyId(id),
         mends: vec![FindingId(id + 1)],
         lights: vec![LightId(id + 2)],
@@ -180,6 +181,7 @@ fn blocking(id: usize, cuts: &[f64]) -> Remedy {
 #[test]
 fn a_list_counts_equal_cuts_and_says_what_they_serve() {
     let none = Remedy {
+        set_out: Vec::new(),
         action: Action::None { why: "so".into() },
         ..blocking(9, &[])
     };
