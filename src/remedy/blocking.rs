@@ -3,15 +3,21 @@
 //! The pieces run square to the members, from face to face, one on either side of the light, as far
 //! apart as a usual bay. The bars then hang from them, along the members. Where the wall is nearer
 //! than the next member, a piece ends at the wall's line, to be nailed to its plate.
+//!
+//! Where a wall is all there is on a side, a piece along it may do instead ([`nailer`]): the bars then run
+//! from the member to it. Of the two ways the one with less lumber is taken, then the one with fewer cuts. No piece
+//! is put into a device.
 
-use geo::{Coord, Vector2DOps};
+use geo::{Coord, Intersects, Vector2DOps};
 
 use super::judge::{Change, Scope};
 use super::{Action, Bench, Offer, Piece};
-use crate::geom::Line;
+use crate::geom::{FUZZ, Line, unit};
 use crate::length::feet_inches;
 use crate::plan::{LightId, Member, MemberId, MemberKind, Plan};
 use crate::rules::{Luminaire, Rules};
+
+mod nailer;
 
 /// Two-by stock is this thick, inches (PS 20, American Softwood Lumber Standard).
 const THICKNESS: f64 = 1.5;
@@ -53,7 +59,19 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
         Scope::alone(plan, light, rules),
         Scope::around(plan, &[light], rules),
     );
-    let mut why = "pieces there would be in the way of another light".to_string();
+    // The light by itself rules out most places.
+    let works = |offer: &Offer| {
+        let does = |scope: &Scope, change: &Change| {
+            let verdict = scope.judge(change, rules);
+            let mended = verdict.mended(scope, bench.findings);
+            verdict.clean() && targets.first().is_some_and(|i| mended.contains(i))
+        };
+        clear_of_devices(plan, offer)
+            && Change::of(offer).is_some_and(|change| does(&alone, &change) && does(&scope, &change))
+    };
+    let along = nailer::offer(plan, light, it, &bay, &housing).filter(&works);
+    let mut why = "pieces there would be in the way of another light or a device".to_string();
+    let mut across = None;
     for (clear, shift) in places(clear, &housing, rules) {
         let ends = [shift + clear / 2.0, shift - clear / 2.0];
         let pieces: Result<Vec<Piece>, String> = ends
@@ -68,21 +86,46 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
                 continue;
             }
         };
-        let offer = offer(light, pieces, clear);
-        let Some(change) = Change::of(&offer) else {
-            continue;
-        };
-        // The light by itself rules out most places.
-        let does = |scope: &Scope| {
-            let verdict = scope.judge(&change, rules);
-            let mended = verdict.mended(scope, bench.findings);
-            verdict.clean() && targets.first().is_some_and(|i| mended.contains(i))
-        };
-        if does(&alone) && does(&scope) {
-            return offer;
+        let offer = offer(plan, light, pieces, clear);
+        if works(&offer) {
+            across = Some(offer);
+            break;
         }
     }
-    Offer::none(light, why)
+    // Of equals the first: fewer cuts.
+    let cheaper = along
+        .into_iter()
+        .chain(across)
+        .min_by(|a, b| lumber(a).total_cmp(&lumber(b)));
+    cheaper.unwrap_or_else(|| Offer::none(light, why))
+}
+
+/// Cut lengths in all, inches.
+fn lumber(offer: &Offer) -> f64 {
+    match &offer.action {
+        Action::Block { pieces } => pieces.iter().map(|p| p.cut).sum(),
+        _ => f64::INFINITY,
+    }
+}
+
+/// Whether no piece lies on a device in the ceiling.
+fn clear_of_devices(plan: &Plan, offer: &Offer) -> bool {
+    let Action::Block { pieces } = &offer.action else {
+        return true;
+    };
+    pieces.iter().all(|piece| {
+        let Some(d) = unit(piece.to - piece.from) else {
+            return false;
+        };
+        // What only touches is beside it.
+        let (half, end) = (d.left() * (piece.thickness / 2.0 - FUZZ), d * FUZZ);
+        let (a, b) = (piece.from + end, piece.to - end);
+        let body = geo::Polygon::new(vec![a + half, b + half, b - half, a - half].into(), Vec::new());
+        plan.obstacles.iter().all(|o| {
+            let outline = geo::Polygon::new(o.outline.clone().into(), Vec::new());
+            !body.intersects(&outline)
+        })
+    })
 }
 
 /// Clear space between the pieces: a usual bay's, or what the housing, the bars' least length and the distance from
@@ -192,7 +235,7 @@ fn end(plan: &Plan, light: LightId, line: &Line, sign: f64) -> Option<End> {
 /// Distance along `line` toward `sign` to the nearest part of a member over a piece's thickness. `None` where it has no
 /// part ahead.
 fn face(member: &Member, line: &Line, sign: f64) -> Option<f64> {
-    let along = crate::geom::unit(member.to - member.from)?;
+    let along = unit(member.to - member.from)?;
     let half = along.left() * (member.thickness / 2.0);
     let ring = [
         member.from + half,
@@ -256,7 +299,7 @@ fn wall(plan: &Plan, light: LightId, line: &Line, sign: f64) -> Option<f64> {
         .min_by(f64::total_cmp)
 }
 
-fn offer(light: LightId, pieces: Vec<Piece>, clear: f64) -> Offer {
+fn offer(plan: &Plan, light: LightId, pieces: Vec<Piece>, clear: f64) -> Offer {
     let cuts: Vec<String> = pieces.iter().map(|p| feet_inches(p.cut)).collect();
     let mut names: Vec<String> = Vec::new();
     for id in pieces.iter().flat_map(|p| &p.between) {
@@ -274,8 +317,14 @@ fn offer(light: LightId, pieces: Vec<Piece>, clear: f64) -> Offer {
         [a, b] if a == b => format!("cut two pieces of two-by to {a}"),
         _ => format!("cut pieces of two-by to {}", cuts.join(" and ")),
     };
+    let nailed = pieces.iter().flat_map(|p| &p.between);
+    let mut nailed = nailed.filter_map(|m| plan.members.get(m.0));
+    let care = match nailed.any(|m| m.kind == MemberKind::Truss) {
+        true => " Nail to a truss's chord only; do not cut or notch it.",
+        false => "",
+    };
     let message = format!(
-        "Blocking for {light}: {cut}, nail them square {between}, {} clear, one on either side of the light; hang the bars between them.",
+        "Blocking for {light}: {cut}, nail them square {between}, {} clear, one on either side of the light; hang the bars between them.{care}",
         feet_inches(clear)
     );
     Offer {

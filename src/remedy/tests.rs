@@ -285,6 +285,43 @@ fn with_no_member_before_the_wall_a_piece_ends_at_the_wall() {
 }
 
 #[test]
+fn where_the_bars_reach_the_wall_one_piece_along_it_is_less_lumber() {
+    // The last joist's face is 11 1/4 in left of the light, the wall 10 in right of it: 21 1/4, within the bars' 24.
+    let rules = Rules::default();
+    let room = "room \"BATH\" (-40,-100) (14,-100) (14,100) (-40,100)\n";
+    let text = format!("{room}{}{}", joists(&[-24.0, -8.0]), lights(&[(4.0, 0.0)]));
+    let (plan, findings, remedies) = worked(&text, &rules);
+    assert_eq!(of(&findings, Kind::NoSupport).len(), 1);
+    let all = pieces(&remedies[0]);
+    assert_eq!(all.len(), 1, "{}", remedies[0].message);
+    // A 6 in housing is 9 in wide, and 2 in over at each end.
+    assert_eq!((all[0].cut, all[0].between.len()), (13.0, 0));
+    for end in [all[0].from, all[0].to] {
+        // Behind the wall's face, on the plate.
+        assert_abs_diff_eq!(end.x, 14.75, epsilon = 1e-9);
+        assert_abs_diff_eq!(end.y.abs(), 6.5, epsilon = 1e-9);
+    }
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+#[test]
+fn a_piece_is_not_put_into_a_device() {
+    // Centred pieces would stand 8 in above and below the light; a duct takes the place below.
+    let rules = Rules::default();
+    let text = joists(&[-24.0, 24.0]) + &lights(&[(0.0, 0.0)]);
+    let duct = "device \"DUCT\" (-20,-9) (20,-9) (20,-7) (-20,-7)\n";
+    let centred = worked(&text, &rules).2;
+    let (plan, findings, remedies) = worked(&format!("{text}{duct}"), &rules);
+    let rows = |r: &Remedy| pieces(r).iter().map(|p| p.from.y).collect::<Vec<_>>();
+    assert_eq!(rows(&centred[0]), [8.0, -8.0]);
+    assert_eq!(pieces(&remedies[0]).len(), 2, "{}", remedies[0].message);
+    for y in rows(&remedies[0]) {
+        assert!(y - 0.75 >= -7.0 || y + 0.75 <= -9.0, "{y}");
+    }
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+#[test]
 fn blocking_keeps_clear_of_the_next_light() {
     let rules = Rules::default();
     // 12 in apart along the bay: a piece centred between would be under a neighbour's opening.
