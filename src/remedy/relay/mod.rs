@@ -93,34 +93,49 @@ pub(super) fn relay(
     let ids = ids(&seated);
     let scope = Scope::around(plan, &ids, rules);
     let (mut judged, mut spent) = (0, false);
+    // Seats in the order in which they are asked.
+    let mut turns: Vec<usize> = (0..seated.seats.len()).collect();
     let mut reasons: BTreeSet<&'static str> = BTreeSet::new();
     let found = least(&xs, &ys, WORK, |x, y, best| {
         let mut cost = Cost::NONE;
         for (i, seat) in seated.seats.iter().enumerate() {
-            let to = stand(&seated, x, y, i)?;
-            let by = (to - seat.at).magnitude();
+            let by = (stand(&seated, x, y, i)? - seat.at).magnitude();
             if by > REACH + FUZZ {
                 return None;
             }
-            let spot = spots.get(i)?.as_ref()?;
-            let pieces = match known.get(&place_of(x, y, i, seat)) {
+            cost.moved += u32::from(by > FUZZ);
+            cost.most = cost.most.max(by);
+            cost.sum += by;
+        }
+        let beaten = |cost: &Cost| best.is_some_and(|b| cost.order(b).is_ge());
+        if cost.moved == 0 || beaten(&cost) {
+            return None;
+        }
+        for k in 0..turns.len() {
+            let i = *turns.get(k)?;
+            let seat = seated.seats.get(i)?;
+            let place = place_of(x, y, i, seat);
+            let pieces = match known.get(&place) {
                 Some(&pieces) => pieces,
                 None if known.len() == SPOTS => {
                     spent = true;
                     return None;
                 }
                 None => {
-                    let pieces = spot.pieces(seated.world(to), rules);
-                    known.insert(place_of(x, y, i, seat), pieces);
+                    let to = seated.world(stand(&seated, x, y, i)?);
+                    let pieces = spots.get(i)?.as_ref()?.pieces(to, rules);
+                    known.insert(place, pieces);
                     pieces
                 }
             };
-            cost.pieces += pieces?;
-            cost.moved += u32::from(by > FUZZ);
-            cost.most = cost.most.max(by);
-            cost.sum += by;
+            let Some(pieces) = pieces else {
+                // What rules this pair out most likely rules the next out too.
+                turns[..=k].rotate_right(1);
+                return None;
+            };
+            cost.pieces += pieces;
         }
-        if cost.moved == 0 || best.is_some_and(|b| cost.order(b).is_ge()) {
+        if beaten(&cost) {
             return None;
         }
         if judged == JUDGED {
