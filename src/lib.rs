@@ -17,6 +17,7 @@ pub mod plan;
 pub mod recognise;
 
 pub mod check;
+pub mod phase;
 pub mod remedy;
 
 pub mod report;

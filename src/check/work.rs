@@ -68,7 +68,7 @@ impl Hung<'_> {
 
 /// How far beyond a wall's face a member's near face may lie and still stand upon that wall: a 3 1/2 in
 /// stud (PS 20) with 1/2 in of board on both sides (common practice).
-const UPON_WALL: f64 = 4.5;
+pub const UPON_WALL: f64 = 4.5;
 
 /// Whether a bar finds nothing to hang from on a side: no member, or one beyond the wall. One that stands
 /// upon the wall's plate carries: the bar runs above the plate, and crosses nothing.

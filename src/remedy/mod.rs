@@ -20,7 +20,7 @@ mod judge;
 mod relay;
 pub mod set_out;
 mod shift;
-mod words;
+pub(crate) mod words;
 
 #[cfg(test)]
 mod tests;

@@ -1,0 +1,63 @@
+//! What is said of framing of unknown phase: the question to the architect, and ranges.
+
+use super::{Phases, Range};
+use crate::length::feet_inches;
+use crate::plan::{Plan, RoomId};
+use crate::remedy::words::{place, toward};
+
+/// `KITCHEN (R1)`, or `the plan outside its rooms`.
+pub fn room(plan: &Plan, room: Option<RoomId>) -> String {
+    let Some(id) = room else {
+        return "the plan outside its rooms".to_string();
+    };
+    match plan.rooms.get(id.0).and_then(|r| r.name.as_ref()) {
+        Some(name) => format!("{name} ({id})"),
+        None => id.to_string(),
+    }
+}
+
+/// A share as a whole number of percent; what is not all is not called 100, what is not none not 0.
+pub fn percent(share: f64) -> String {
+    let whole = (share * 100.0).round();
+    if share > 0.0 && whole < 1.0 {
+        "under 1 %".to_string()
+    } else if share < 1.0 && whole > 99.0 {
+        "over 99 %".to_string()
+    } else {
+        format!("{whole} %")
+    }
+}
+
+/// `3`, or `0 to 4, 1.3 expected`.
+pub fn range(r: Range) -> String {
+    if r.least == r.most {
+        r.least.to_string()
+    } else {
+        format!("{} to {}, {:.1} expected", r.least, r.most, r.expected)
+    }
+}
+
+/// What to ask the architect about a room's framing, and why it matters.
+pub fn question(plan: &Plan, phases: &Phases) -> String {
+    let text = plan.callouts.get(phases.callout).map_or("", |c| c.text.as_str());
+    let name = room(plan, phases.room);
+    let best = &phases.best;
+    let counted = |n: usize| match n {
+        1 => "1 light is".to_string(),
+        n => format!("{n} lights are"),
+    };
+    let rest = match best.must {
+        0 => "every light can hang".to_string(),
+        n => format!("{} still in the way", counted(n)),
+    };
+    format!(
+        "ask where the framing of {name} stands: \"{text}\" gives its spacing, not its place; the lights as drawn \
+         work at {} of all places. Best with a centreline {} from {} {}: {rest}. Worst, {} from there: {} in the way",
+        percent(phases.works),
+        feet_inches(best.phase),
+        place(phases.field.origin),
+        toward(phases.field.across()),
+        feet_inches(phases.worst.phase),
+        counted(phases.worst.must),
+    )
+}
