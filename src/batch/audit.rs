@@ -11,7 +11,7 @@ use crate::plan::Units;
 use crate::report::{Report, fold};
 use crate::rules::Rules;
 use crate::write;
-use crate::{check, drawing, flatten, recognise, remedy, sheet};
+use crate::{check, drawing, flatten, phase, recognise, remedy, sheet};
 
 /// A plan that was audited, and its files' contents.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,6 +108,8 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
     if second.is_none() {
         recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
     }
+    let (phases, more) = phase::phases(&plan, rules);
+    notes.extend(more);
     let mut findings = check::check(&plan, rules);
     let remedies = remedy::remedy(&plan, &mut findings, rules);
     let remarks = framing_remark(&notes);
@@ -138,6 +140,7 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
         schedule: rules.luminaires.clone(),
         findings,
         remedies,
+        phases,
         notes: fold(notes),
     };
     Ok(Audited {

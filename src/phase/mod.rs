@@ -22,7 +22,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use words::{question, range};
+pub use words::{question, range, summed_up};
 
 use light::{Around, Lone, Piece, spans};
 

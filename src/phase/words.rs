@@ -61,3 +61,26 @@ pub fn question(plan: &Plan, phases: &Phases) -> String {
         counted(phases.worst.must),
     )
 }
+
+/// One sentence for the summary: how often the lights work, and the ranges to bid on.
+pub fn summed_up(plan: &Plan, phases: &Phases) -> String {
+    let spacing = feet_inches(phases.field.spacing);
+    let mut parts = vec![
+        format!("hits {}", range(phases.hits)),
+        format!("no room {}", range(phases.clashes)),
+        format!("blocking {}", range(phases.blocking)),
+        format!("bars to cut {}", range(phases.trims)),
+    ];
+    parts.retain(|p| !p.ends_with(" 0"));
+    let mut sentence = format!(
+        "{}: framing {spacing} on centre, place unknown; the lights work at {} of places",
+        room(plan, phases.room),
+        percent(phases.works),
+    );
+    for part in parts {
+        sentence.push_str("; ");
+        sentence.push_str(&part);
+    }
+    sentence.push('.');
+    sentence
+}

@@ -4,6 +4,7 @@ pub mod summary;
 
 use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
+use crate::phase::Phases;
 use crate::plan::{Light, Plan};
 use crate::recognise::Placed;
 use crate::recognise::plans::Part;
@@ -33,6 +34,8 @@ pub struct Report {
     pub bars: Vec<Bars>,
     /// Blocking to cut and lumber to order.
     pub cut_list: CutList,
+    /// Rooms whose framing is only written of, over every place it may stand at.
+    pub phases: Vec<Phases>,
     pub notes: Vec<Note>,
 }
 

@@ -3,6 +3,7 @@
 use crate::check::{Finding, Kind, Severity};
 use crate::length;
 use crate::note::{Level, Note};
+use crate::phase;
 use crate::remedy::Action;
 
 use super::{Report, Status};
@@ -35,6 +36,8 @@ pub struct Judged {
     pub blocking: usize,
     /// Sticks to order of each stock length (inches), the longest first.
     pub order: Vec<(f64, usize)>,
+    /// Rooms whose framing is only written of, one sentence each.
+    pub phases: Vec<String>,
     /// Gravest first, then in the report's order.
     pub findings: Vec<FindingLine>,
     /// Warnings and losses.
@@ -89,6 +92,7 @@ impl Judged {
             rooms: report.plan.rooms.len(),
             blocking: report.cut_list.pieces(),
             order: report.cut_list.order(),
+            phases: report.phases.iter().map(|p| phase::summed_up(&report.plan, p)).collect(),
             findings,
             notes: report
                 .notes

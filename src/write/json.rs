@@ -22,6 +22,8 @@ use crate::remedy::set_out::{Datum, SetOut};
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
+mod phases;
+
 /// One plan's report, design §7; points in drawing units. Ends with a newline.
 pub fn report(report: &Report) -> String {
     let plan = &report.plan;
@@ -115,6 +117,7 @@ pub fn report(report: &Report) -> String {
         }),
     );
     top.insert("remedies".into(), remedies(report, scale));
+    top.insert("phases".into(), phases::phases(report, scale));
     top.insert("cut_list".into(), cut_list(&report.cut_list));
     top.insert("notes".into(), list(&report.notes, |_, n| json!(n)));
     top.insert(

@@ -17,6 +17,7 @@ fn report() -> Report {
         units mm
         room "HALL" hall (0,0) (195,0) (195,40) (0,40)
         member joist (0,0) (0,120) t=1 1/2 handle=2F
+        callout joist "2x10 @ 16 O.C." (90,20) t=1 1/2 spacing=16 along=(0,1) room=R1 handle=31
         light (24,20) tag=R4 schedule=0 room=R1 handle=30
         light (72,20) room=R1
         bay L1 along=(0,1) left=7 1/4,M1 right=inf
@@ -25,6 +26,9 @@ fn report() -> Report {
         "#,
     )
     .unwrap();
+    // The same without its joist: the callout is all that is known of the framing.
+    let mut unknown = plan.clone();
+    unknown.members.clear();
     let at = Coord { x: 24.0, y: 20.0 };
     let finding = |id, kind: Kind, measured, remedies| Finding {
         id: FindingId(id),
@@ -66,7 +70,9 @@ fn report() -> Report {
         remedy(0, Action::Block { pieces: vec![piece] }),
         remedy(1, Action::None { why }),
     ];
+    let phases = crate::phase::phases(&unknown, &crate::rules::Rules::default()).0;
     Report {
+        phases,
         framing: None,
         parts: Vec::new(),
         name: "n/unit.dxf".into(),
@@ -256,7 +262,7 @@ fn the_schema_knows_every_key_kind_and_severity() {
     let keys = |v: &Value| v.as_object().unwrap().keys().cloned().collect::<Vec<String>>();
     assert_eq!(keys(&report), keys(&schema["properties"]));
     assert_eq!(json!(keys(&report)), schema["required"]);
-    for list in ["luminaires", "members", "rooms", "findings"] {
+    for list in ["luminaires", "members", "rooms", "findings", "phases"] {
         let item = &schema["properties"][list]["items"];
         assert_eq!(keys(&report[list][0]), keys(&item["properties"]), "{list}");
         assert_eq!(item["additionalProperties"], false, "{list}");

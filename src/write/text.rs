@@ -143,6 +143,9 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let _ = write!(text, ", {}", paint(what, Some(Severity::Must), style));
                 }
                 text.push('\n');
+                for line in j.phases.iter().flat_map(|p| wrap(p, style.width.max(60) - 2)) {
+                    let _ = writeln!(text, "  {line}");
+                }
             }
             Err(_) => {
                 let _ = writeln!(
