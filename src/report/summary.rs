@@ -92,7 +92,11 @@ impl Judged {
             rooms: report.plan.rooms.len(),
             blocking: report.cut_list.pieces(),
             order: report.cut_list.order(),
-            phases: report.phases.iter().map(|p| phase::summed_up(&report.plan, p)).collect(),
+            phases: report
+                .phases
+                .iter()
+                .map(|p| phase::summed_up(&report.plan, p))
+                .collect(),
             findings,
             notes: report
                 .notes
