@@ -205,7 +205,14 @@ pub enum Shape<'a> {
         corners: Vec<[f64; 3]>,
         world: bool,
     },
-    /// Kept in the source, not interpreted (HATCH, SPLINE, VIEWPORT, proxies, …).
+    /// Boundaries of a HATCH that are closed and straight, each with at least three corners, and how many
+    /// others it has. What it fills them with is not looked at.
+    Hatch {
+        loops: Vec<Vec<[f64; 2]>>,
+        elevation: f64,
+        curved: usize,
+    },
+    /// Kept in the source, not interpreted (SPLINE, VIEWPORT, proxies, …).
     Other,
 }
 

@@ -101,6 +101,11 @@ pub enum Prim {
     },
     /// Filled ring (SOLID, TRACE, 3DFACE).
     Face(Vec<Coord>),
+    /// Straight boundaries of a hatch, at least one, and whether it has others.
+    Region {
+        loops: Vec<Vec<Coord>>,
+        curved: bool,
+    },
     /// `at` is the lower left of the text's baseline box, or its centre where `centred`; `angle` in
     /// radians. Mirrored lettering is given as unmirrored, in the same box.
     Text {

@@ -159,6 +159,20 @@ fn shape(shape: &Shape<'_>, world: &Affine, to_world: &Affine, odd: &mut Option<
             let map = if *in_world { world } else { &object };
             Prim::Face(corners.iter().map(|c| map.plan(level(*c))).collect())
         }
+        Shape::Hatch {
+            loops,
+            elevation,
+            curved,
+        } => Prim::Region {
+            loops: (loops.iter())
+                .map(|ring| {
+                    (ring.iter())
+                        .map(|p| object.plan(level([p[0], p[1], *elevation])))
+                        .collect()
+                })
+                .collect(),
+            curved: *curved > 0,
+        },
         Shape::Insert(_) | Shape::Other => Prim::Opaque,
     }
 }
@@ -260,6 +274,7 @@ fn within_reach(prim: &Prim) -> bool {
         } => near(at) && number(*height) && number(*angle),
         Prim::Dimension { p1, p2, text_at, .. } => near(p1) && near(p2) && near(text_at),
         Prim::Symbol(s) => near(&s.at) && near(&s.x_axis) && near(&s.y_axis),
+        Prim::Region { loops, .. } => loops.iter().flatten().all(near),
         Prim::Opaque => true,
     }
 }

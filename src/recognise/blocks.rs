@@ -6,7 +6,7 @@ use super::register::take_over::Second;
 use super::shape::{between_degrees, dot, left_of, unit};
 use super::{callouts, recognise};
 use crate::drawing::Drawing;
-use crate::flatten::{self, Flat, Prim};
+use crate::flatten::{self, Flat, Item, Prim};
 use crate::length::inches_only;
 use crate::note::{Level, Note};
 use crate::plan::{Member, MemberKind, MemberSource, Plan, Units};
@@ -136,13 +136,30 @@ fn by_geometry(flat: &Flat, units: &Units, rules: &Rules) -> Option<Rules> {
         rules
     };
     let framing: Vec<String> = (order.into_iter().take(MOST_LAYERS))
-        .map(|(l, _)| exactly(l))
-        .filter(|l| {
-            let (plan, _) = recognise(flat, units, &with(vec![l.clone()]));
+        .filter(|(l, _)| {
+            let (plan, _) = recognise(&only(flat, l), units, &with(vec![exactly(l)]));
             family(&plan.members).is_some()
         })
+        .map(|(l, _)| exactly(l))
         .collect();
     (!framing.is_empty()).then(|| with(framing))
+}
+
+/// What of a drawing is on one layer, taken out of its blocks.
+fn only(flat: &Flat, layer: &str) -> Flat {
+    let on_it = flat.items.iter().filter(|i| &*i.layer == layer);
+    let items: Vec<Item> = on_it
+        .filter(|i| !matches!(i.prim, Prim::Symbol(_)))
+        .map(|i| Item {
+            within: None,
+            ..i.clone()
+        })
+        .collect();
+    Flat {
+        entities: items.len(),
+        items,
+        ..Flat::default()
+    }
 }
 
 fn spans(plan: &Plan) -> impl Iterator<Item = &Member> {

@@ -306,7 +306,12 @@ pub fn chords(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
         } => (arc_points(*center, *major, *minor, *start, *sweep), false),
         Prim::Path { vertices, closed } => (path_points(vertices, *closed), *closed),
         Prim::Face(ring) => (ring.clone(), true),
-        Prim::Point(_) | Prim::Text { .. } | Prim::Dimension { .. } | Prim::Symbol(_) | Prim::Opaque => {
+        Prim::Point(_)
+        | Prim::Text { .. }
+        | Prim::Dimension { .. }
+        | Prim::Region { .. }
+        | Prim::Symbol(_)
+        | Prim::Opaque => {
             return None;
         }
     };

@@ -103,6 +103,13 @@ impl Fields {
         }
     }
 
+    /// Takes one group if it is a common one that stands among them, or the extrusion direction.
+    pub(super) fn common_or_normal(&mut self, cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) {
+        if self.subclasses == 0 || matches!(tag.code, 210 | 220 | 230) {
+            self.common(cursor, tag, trouble);
+        }
+    }
+
     /// Takes the tags up to the next entity's `0` tag, which is returned.
     pub(super) fn take_head(&mut self, cursor: &mut Cursor<'_>, trouble: &mut Trouble) -> Option<Tag> {
         while let Some(tag) = cursor.next() {

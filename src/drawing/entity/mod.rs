@@ -10,6 +10,7 @@ use super::{Drawing, Space, number};
 use crate::note::{Level, Note, Place};
 
 mod fields;
+mod hatch;
 mod insert;
 mod polyline;
 mod shapes;
@@ -52,6 +53,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
     let mut fields = Fields::default();
     let mut shape = match name {
         b"LWPOLYLINE" => polyline::light(&mut cursor, &mut fields, &mut trouble),
+        b"HATCH" => hatch::hatch(&mut cursor, &mut fields, &mut trouble),
         b"LEADER" => polyline::leader(&mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),

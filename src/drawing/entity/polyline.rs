@@ -122,7 +122,7 @@ pub(super) fn leader<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: 
                 });
             }
             (20, Some(v)) => v.at[1] = number(cursor, &tag, trouble),
-            _ => fields.common(cursor, &tag, trouble),
+            _ => fields.common_or_normal(cursor, &tag, trouble),
         }
     }
     if vertices.len() < 2 {

@@ -378,3 +378,54 @@ proptest::proptest! {
         }
     }
 }
+
+#[test]
+fn boundaries_of_hatches() {
+    let strip = |x: i32| {
+        format!(
+            "92 7\n72 0\n73 1\n93 4\n10 {x}\n20 0\n10 {}\n20 0\n10 {}\n20 96\n10 {x}\n20 96\n97 0",
+            x + 2,
+            x + 2
+        )
+    };
+    let edges = "92 1\n93 3\n72 1\n10 0\n20 0\n11 5\n21 0\n72 1\n10 5\n20 0\n11 5\n21 7\n72 1\n10 5\n20 7\n11 0\n21 0\n97 0";
+    let arc = "92 1\n93 1\n72 2\n10 0\n20 0\n40 5\n50 0\n51 360\n73 1\n97 0";
+    let open = "92 1\n93 2\n72 1\n10 0\n20 0\n11 5\n21 0\n72 1\n10 9\n20 0\n11 5\n21 7\n97 0";
+    let hatch = |count: usize, loops: &str| {
+        let source = ascii(&plan(&format!(
+            "0 HATCH\n5 2A\n8 S-JOIS\n100 AcDbHatch\n10 0\n20 0\n30 0\n2 ANSI31\n70 0\n71 0\n91 {count}\n{loops}\n75 0\n76 1\n52 0\n41 1\n77 0\n78 1\n53 45\n43 0\n44 0\n45 1\n46 1\n79 0\n98 1\n10 3\n20 3"
+        )));
+        let (entities, notes) = view(&source);
+        assert!(notes.iter().all(|n| n.level == Level::Info), "{notes:?}");
+        match &entities[0].shape {
+            Shape::Hatch { loops, curved, .. } => Some((loops.clone(), *curved)),
+            _ => None,
+        }
+    };
+    let (loops, curved) = hatch(2, &format!("{}\n{}", strip(0), strip(16))).expect("straight");
+    assert_eq!((loops.len(), curved), (2, 0));
+    assert_eq!(loops[1], [[16.0, 0.0], [18.0, 0.0], [18.0, 96.0], [16.0, 96.0]]);
+    let (loops, curved) = hatch(2, &format!("{edges}\n{arc}")).expect("straight");
+    assert_eq!(
+        (loops, curved),
+        (vec![vec![[0.0, 0.0], [5.0, 0.0], [5.0, 7.0]]], 1)
+    );
+    for other in [arc, open] {
+        assert_eq!(hatch(1, other), None);
+    }
+}
+
+#[test]
+fn leaders_are_lines_from_their_head() {
+    let source = ascii(&plan(
+        "0 LEADER\n5 2A\n8 A-ANNO\n100 AcDbLeader\n3 STANDARD\n71 1\n72 0\n76 2\n10 5\n20 6\n30 0\n10 50\n20 60\n30 0\n211 1\n221 0\n231 0\n0 LEADER\n5 2B\n100 AcDbLeader\n10 5\n20 6",
+    ));
+    let (entities, notes) = view(&source);
+    assert!(notes.iter().all(|n| n.level == Level::Info), "{notes:?}");
+    let Shape::Polyline { vertices, closed, .. } = &entities[0].shape else {
+        panic!("{:?}", entities[0].shape)
+    };
+    let at: Vec<_> = vertices.iter().map(|v| (v.at[0], v.at[1])).collect();
+    assert_eq!((at, *closed), (vec![(5.0, 6.0), (50.0, 60.0)], false));
+    assert_eq!(entities[1].shape, Shape::Other);
+}

@@ -3,7 +3,9 @@
 use geo::Coord;
 
 use super::super::shape::{dot, left_of};
-use super::super::tolerance::{BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THINNEST_PLY, TOUCH};
+use super::super::tolerance::{
+    BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THINNEST, THINNEST_PLY, TOUCH,
+};
 use super::Piece;
 use crate::plan::MemberSource;
 
@@ -176,7 +178,9 @@ fn build(group: &[&(f64, f64, f64, Piece)], u: Coord) -> Piece {
         .filter(|g| g.3.thickness >= THINNEST_PLY)
         .map(|g| g.3.plies)
         .sum();
-    piece.plies = plies.max(1);
+    // Parts that are all thinner than a ply are flanges and webs: each I-joist has one web.
+    let webs = group.iter().filter(|g| g.3.thickness < THINNEST).count();
+    piece.plies = if plies == 0 { webs.max(1) } else { plies };
     piece.item = group.iter().map(|g| g.3.item).min().unwrap_or(piece.item);
     piece.source = group.iter().map(|g| g.3.source).min().unwrap_or(piece.source);
     piece

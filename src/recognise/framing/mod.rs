@@ -167,6 +167,15 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
         let straight = match &item.prim {
             Prim::Segment { .. } | Prim::Path { .. } | Prim::Face(_) => chords(&item.prim),
             Prim::Text { .. } | Prim::Dimension { .. } | Prim::Symbol(_) | Prim::Point(_) => continue,
+            // What was hatched is the member, where it is a strip.
+            Prim::Region { loops, curved: false }
+                if loops
+                    .iter()
+                    .all(|r| r.first().is_some_and(|o| strip(r, *o).is_some())) =>
+            {
+                loops.first().map(|ring| (ring.clone(), true))
+            }
+            Prim::Region { .. } => None,
             Prim::Circle { .. } | Prim::Arc { .. } | Prim::Ellipse { .. } | Prim::Opaque => None,
         };
         let Some((points, _)) = straight else {
@@ -223,6 +232,13 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
                     }
                 }
             }
+            Prim::Region { loops, .. } => {
+                claims[i] = Claim::Member;
+                let strips = loops.iter().filter_map(|ring| strip(ring, o));
+                drawn
+                    .pieces
+                    .extend(strips.map(|found| found.piece(kind, layer, i)));
+            }
             Prim::Segment { from, to } => stroke(&mut drawn, *from - o, *to - o, i, layer),
             _ => {}
         }
@@ -240,6 +256,12 @@ fn collect(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec
         );
     }
     drawn
+}
+
+/// A hatched ring as a member, about an origin.
+fn strip(ring: &[Coord], o: Coord) -> Option<outlines::Outline> {
+    let local: Vec<Coord> = ring.iter().map(|&p| p - o).collect();
+    outlines::outline(&local, true).filter(|_| local.iter().all(|p| finite(*p)))
 }
 
 fn stroke(drawn: &mut Drawn, a: Coord, b: Coord, item: usize, layer: usize) {

@@ -16,6 +16,7 @@ mod devices;
 mod drawn;
 mod drawn_schedule;
 mod framing;
+mod hips;
 mod languages;
 mod legends;
 mod lights;
