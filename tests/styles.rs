@@ -22,12 +22,12 @@ const SEEDS: u64 = 120;
 fn every_style_is_read_as_drawn() {
     let mut wrong = Vec::new();
     for seed in 0..SEEDS {
-        for given in [true, false] {
-            let s = draw::sample(seed, given);
+        for by in [draw::Told::Given, draw::Told::Words] {
+            let s = draw::told(seed, by);
             let o = judge::judge(&s);
             if !o.perfect() {
                 wrong.push(format!(
-                    "seed {seed}, given {given}: {}, {}, {}, header {}, {}, {:?}: {} {o:?}",
+                    "seed {seed}, {by:?}: {}, {}, {}, header {}, {}, {:?}: {} {o:?}",
                     draw::LIGHTS[s.lights_style],
                     draw::FRAMING[s.framing_style],
                     draw::HOUSES[s.house],

@@ -19,6 +19,7 @@ mod callouts;
 mod classes;
 mod devices;
 pub mod drawn_schedule;
+mod evidence;
 mod framing;
 mod legend;
 mod lights;
@@ -50,6 +51,7 @@ pub(crate) use rooms::room_of;
 pub use shape::outline;
 
 use classes::{Claim, Class, Classes};
+use evidence::Judged;
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
@@ -75,12 +77,15 @@ struct Recognised {
     plan: Plan,
     notes: Vec<Note>,
     claims: Vec<Claim>,
+    classes: Classes,
+    judged: Vec<Judged>,
     placed: Option<Placed>,
 }
 
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
     let mut notes = Vec::new();
-    let classes = classes::classes(flat, rules);
+    let mut classes = classes::classes(flat, rules);
+    let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,
@@ -146,6 +151,8 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         plan,
         notes,
         claims,
+        classes,
+        judged,
         placed,
     }
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use geo::Coord;
 
-use super::classes::{Claim, Class, Why, classes, of_block, of_layer};
+use super::classes::{Claim, Class, Why, of_block, of_layer};
+use super::evidence::Judged;
 use super::register::take_over::{Placed, Second};
 use super::{Recognised, claimed, shape};
 use crate::flatten::{Flat, Prim};
@@ -76,9 +77,10 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
         plan,
         notes,
         claims,
+        classes,
+        judged,
         placed,
     } = claimed(flat, units, rules, second);
-    let classes = classes(flat, rules);
     let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
     for ((item, claim), class) in flat.items.iter().zip(&claims).zip(&classes.of) {
@@ -93,12 +95,16 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
                     Named::Layer => of_layer(rules, name),
                     Named::Block => of_block(rules, name),
                 };
+                let seen = (judged.iter())
+                    .filter(|j| class == Class::Other && j.named == named && *j.name == *name)
+                    .max_by(|a, b| a.confidence.total_cmp(&b.confidence));
+                let taken = seen.filter(|j| j.taken()).map_or(class, |j| j.class);
                 Reading {
                     named,
                     name: name.to_string(),
                     count: 0,
-                    class: of_class(class),
-                    why: said(why),
+                    class: of_class(taken),
+                    why: seen.map_or_else(|| said(why), Judged::said),
                     became: BTreeMap::new(),
                 }
             });

@@ -112,6 +112,20 @@ pub struct Sample {
 #[derive(Clone, Copy)]
 struct Names([&'static str; 6]);
 
+/// Names that say nothing.
+const QUIET: Names = Names(["1", "2", "L3", "4", "A$C0B5F", "5"]);
+
+/// What tells layers and blocks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Told {
+    /// Odd names and a rules file that maps them.
+    Given,
+    /// Trade words and only a schedule.
+    Words,
+    /// Names that say nothing and only a schedule.
+    Nothing,
+}
+
 const TRADE: Names = Names(["E-LITE", "S-JOIS", "A-WALL", "A-AREA", "DOWNLIGHT6", "E-LITE-OLD"]);
 
 /// Everything of a sample while it is drawn.
@@ -179,8 +193,7 @@ impl Sheet {
     }
 }
 
-/// `given`: odd names and a rules file that maps them; else trade words and only a schedule.
-pub fn sample(seed: u64, given: bool) -> Sample {
+pub fn told(seed: u64, by: Told) -> Sample {
     let mut r = Random(seed);
     let (lights_style, framing_style) = (seed as usize % LIGHTS.len(), seed as usize % FRAMING.len());
     let unit = r.below(UNITS.len());
@@ -198,7 +211,12 @@ pub fn sample(seed: u64, given: bool) -> Sample {
         shift: at(far * 1.25, -far),
         inches_per_unit: UNITS[unit].2,
     };
-    let names = if given { strange } else { TRADE }.0;
+    let names = match by {
+        Told::Given => strange,
+        Told::Words => TRADE,
+        Told::Nothing => QUIET,
+    }
+    .0;
     let mut sheet = Sheet {
         pen: Pen::new(Some(place), dress.is_r12()),
         blocks: Pen::new(None, dress.is_r12()),
@@ -209,6 +227,8 @@ pub fn sample(seed: u64, given: bool) -> Sample {
         rooms: Vec::new(),
         rows: Vec::new(),
     };
+    sheet.pen.quiet = by == Told::Nothing;
+    sheet.blocks.quiet = by == Told::Nothing;
     let (width, top) = rooms(
         &mut sheet,
         &mut r,
@@ -217,7 +237,8 @@ pub fn sample(seed: u64, given: bool) -> Sample {
     );
     light_blocks(&mut sheet.blocks, lights_style, &names);
     for (name, radius) in [("TABLE", 18.0), ("SINK", 7.0)] {
-        sheet.blocks.out.extend(block(name, &[]));
+        let start = block(sheet.blocks.called(name), &[]);
+        sheet.blocks.out.extend(start);
         sheet.blocks.circle("0", at(0.0, 0.0), radius);
         sheet.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
     }
@@ -243,7 +264,7 @@ pub fn sample(seed: u64, given: bool) -> Sample {
         house,
         header,
         bytes: bytes(&all, dress),
-        rules: rules(given, &names),
+        rules: rules(by == Told::Given, &names),
         unit: UNITS[unit].0,
         dress,
         lights: sheet.lights,

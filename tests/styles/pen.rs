@@ -24,17 +24,49 @@ impl Place {
     }
 }
 
+/// What a drawing without telling names calls a layer or block.
+pub fn quiet(name: &str) -> &str {
+    match name {
+        "A-FURN" => "11",
+        "P-SANR-FIXT" => "12",
+        "S-COLS" => "L13",
+        "S-BOLT" => "L14",
+        "A-DOOR" => "L15",
+        "S-GRID" => "16",
+        "A-FLOR-PATT" => "17",
+        "A-FLOR-STRS" => "18",
+        "A-DECK" => "Layer 19",
+        "A-ANNO-DIMS" => "20",
+        "A-ANNO-NAME" => "21",
+        "TABLE" => "A$C1A01",
+        "SINK" => "A$C1A02",
+        "INNER" => "A$C1A03",
+        name => name,
+    }
+}
+
 /// Collects entities; `place` is `None` inside blocks, which are drawn in inches.
 pub struct Pen {
     pub place: Option<Place>,
     pub r12: bool,
+    /// Names of layers and blocks say nothing.
+    pub quiet: bool,
     pub out: Vec<Group>,
 }
 
 impl Pen {
     pub fn new(place: Option<Place>, r12: bool) -> Self {
-        let out = Vec::new();
-        Pen { place, r12, out }
+        Pen {
+            place,
+            r12,
+            quiet: false,
+            out: Vec::new(),
+        }
+    }
+
+    /// A name as this drawing has it.
+    pub fn called<'a>(&self, name: &'a str) -> &'a str {
+        if self.quiet { quiet(name) } else { name }
     }
 
     pub fn put(&self, p: Coord) -> Coord {
@@ -54,6 +86,7 @@ impl Pen {
     }
 
     fn head(&mut self, kind: &str, layer: &str) {
+        let layer = self.called(layer);
         self.out.extend([text(0, kind), text(8, layer)]);
     }
 
@@ -136,7 +169,7 @@ impl Pen {
 
     fn placed(&mut self, layer: &str, block: &str, p: Coord, (mirror, turned): (bool, f64), more: &[Group]) {
         self.head("INSERT", layer);
-        self.out.push(text(2, block));
+        self.out.push(text(2, self.called(block)));
         self.point(10, p);
         let s = self.scale();
         let (sx, turn) = (if mirror { -s } else { s }, self.degrees() + turned);

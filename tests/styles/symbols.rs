@@ -51,7 +51,8 @@ pub fn light_blocks(pen: &mut Pen, style: usize, n: &[&str; 6]) {
         pen.line("0", c - at(0.0, 3.0), c + at(0.0, 3.0));
     };
     if style == 2 {
-        pen.out.extend(block("INNER", &[]));
+        let inner = block(pen.called("INNER"), &[]);
+        pen.out.extend(inner);
         shape(pen);
         pen.out.extend(end.clone());
     }

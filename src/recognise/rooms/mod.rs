@@ -5,6 +5,9 @@ pub mod gaps;
 mod texts;
 mod words;
 
+pub use from_walls::from_walls;
+pub use words::names_a_room;
+
 use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
@@ -58,7 +61,7 @@ pub fn complete(
 ) {
     let used = lights.iter().any(|l| room_of(rooms, l.at).is_some());
     if rooms.is_empty() || !(used || lights.is_empty()) {
-        rooms.extend(from_walls::from_walls(flat, classes, notes));
+        rooms.extend(from_walls(flat, classes, notes));
     }
     texts::texts(flat, rooms, claims, notes);
     for room in rooms.iter_mut() {
@@ -83,7 +86,7 @@ pub fn complete(
 }
 
 /// A counter-clockwise ring of at least a closet's size; `None` where the path is not closed.
-fn ring(points: &[Coord], closed: bool) -> Option<Vec<Coord>> {
+pub fn ring(points: &[Coord], closed: bool) -> Option<Vec<Coord>> {
     let mut points = points.to_vec();
     if !closed {
         let (first, last) = (*points.first()?, *points.last()?);

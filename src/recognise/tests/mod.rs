@@ -15,6 +15,7 @@ mod callouts;
 mod devices;
 mod drawn;
 mod drawn_schedule;
+mod evidence;
 mod framing;
 mod hips;
 mod languages;

@@ -1,0 +1,152 @@
+//! Evidence for framing: parallel members of lumber's thickness at one usual pitch that span walls.
+
+use super::super::classes::{Claim, Class, Classes};
+use super::super::framing as read;
+use super::super::reading::Named;
+use super::super::shape::{between_degrees, cross, distance, dot, left_of, unit};
+use super::rooms::House;
+use super::{Blank, Judged, to_sides};
+use crate::flatten::Flat;
+use crate::length::inches_only;
+use crate::plan::{Member, MemberSource};
+use crate::rules::Rules;
+
+/// On centre, inches: 12, 16, 19.2, 24; 300, 400, 600 mm (common practice).
+const PITCHES: [f64; 7] = [12.0, 16.0, 19.2, 24.0, 11.811, 15.748, 23.622];
+const OFF_PITCH: f64 = 0.125;
+/// Thickness of sawn lumber (1 1/2, 2 1/2, 3 1/2: PS 20), of engineered lumber and I-joists (1 3/4, 2, 2 5/16),
+/// of metric lumber (45 mm) and of two and three plies; from memory beyond PS 20.
+const LUMBER: [f64; 10] = [1.5, 1.75, 1.97, 2.3125, 2.5, 3.0, 3.5, 4.5, 5.25, 7.0];
+const OFF_LUMBER: f64 = 0.07;
+/// An end this near to a wall's line, or to a member that carries it, bears on it.
+const BEARS: f64 = 8.0;
+/// Fewer make no family.
+const FEWEST: usize = 4;
+/// A member shorter than this spans nothing.
+const SHORTEST: f64 = 36.0;
+
+/// Each layer whose lines read as framing.
+pub fn framing(
+    flat: &Flat,
+    classes: &mut Classes,
+    rules: &Rules,
+    blank: &Blank,
+    house: &House,
+) -> Vec<Judged> {
+    let mut found = Vec::new();
+    for (layer, items) in &blank.layers {
+        if items.len() < FEWEST {
+            continue;
+        }
+        items.iter().for_each(|&i| classes.of[i] = Class::Framing);
+        let mut claims = vec![Claim::None; flat.items.len()];
+        let members = read::framing(flat, classes, rules, &mut claims, &mut Vec::new());
+        items.iter().for_each(|&i| classes.of[i] = Class::Other);
+        if let Some((confidence, why)) = judge(&members, house) {
+            found.push(Judged {
+                named: Named::Layer,
+                name: (*layer).clone(),
+                class: Class::Framing,
+                count: members.len(),
+                confidence,
+                why,
+            });
+        }
+    }
+    found
+}
+
+/// How sure a layer's members are framing, and what was seen.
+fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
+    let steps = steps(members);
+    let (pitch, in_step) = PITCHES
+        .iter()
+        .map(|&pitch| {
+            let near = |s: &&Option<f64>| s.is_some_and(|s| (s - pitch).abs() <= OFF_PITCH);
+            (pitch, steps.iter().filter(near).count())
+        })
+        .rev()
+        .max_by_key(|(_, n)| *n)?;
+    if in_step < FEWEST - 1 {
+        return None;
+    }
+    let all = members.len() as f64;
+    let share = |n: usize| n as f64 / all;
+    let lumber = |m: &Member| {
+        m.source == MemberSource::Drawn && LUMBER.iter().any(|t| (t - m.thickness).abs() <= OFF_LUMBER)
+    };
+    let thick = members.iter().filter(|m| lumber(m)).count();
+    // Members that stand a pitch from the next, or are the next of one that does; beams aside.
+    let stepping = share((in_step + in_step.div_ceil(8)).min(members.len()));
+    let carried = |m: &Member, p| {
+        to_sides(p, &house.lines) <= BEARS
+            || members.iter().any(|o| {
+                between_degrees(o.to - o.from, m.to - m.from) > 30.0
+                    && to_sides(p, &[(o.from, o.to)]) <= BEARS
+            })
+    };
+    let spans = |m: &Member| {
+        distance(m.from, m.to) >= SHORTEST
+            && carried(m, m.from)
+            && carried(m, m.to)
+            && !house.lines.is_empty()
+    };
+    let spanning = members.iter().filter(|m| spans(m)).count();
+    let mut confidence = 0.3 * share(thick) + 0.35 * stepping + 0.35 * share(spanning);
+    // Lines that cross one another are tiles or a grid.
+    let crossed = crossings(members);
+    confidence -= 0.5 * share(crossed).min(1.0);
+    let how = match thick {
+        0 => "single lines".to_string(),
+        _ => format!("members {} thick", inches_only(commonest(members))),
+    };
+    let why = format!(
+        "{} {how}, {} on centre, {spanning} of them from wall to wall",
+        members.len(),
+        inches_only(pitch)
+    );
+    Some((confidence.max(0.0), why))
+}
+
+fn commonest(members: &[Member]) -> f64 {
+    let mut all: Vec<f64> = members.iter().map(|m| m.thickness).collect();
+    all.sort_by(f64::total_cmp);
+    all[all.len() / 2]
+}
+
+/// From each member to the next parallel one on its left that it stands beside, inches.
+fn steps(members: &[Member]) -> Vec<Option<f64>> {
+    let next = |m: &Member| {
+        let along = unit(m.to - m.from)?;
+        let left = left_of(along);
+        let length = distance(m.from, m.to);
+        let beside = |o: &&Member| {
+            let (s, t) = (dot(o.from - m.from, along), dot(o.to - m.from, along));
+            let overlap = s.max(t).min(length) - s.min(t).max(0.0);
+            between_degrees(o.to - o.from, along) < 1.0 && overlap >= 0.5 * length.min(distance(o.from, o.to))
+        };
+        let offsets = members
+            .iter()
+            .filter(beside)
+            .map(|o| dot((o.from + o.to) * 0.5 - m.from, left));
+        offsets.filter(|d| *d > 1.0).min_by(f64::total_cmp)
+    };
+    members.iter().map(next).collect()
+}
+
+/// How many members are crossed by another well within both.
+fn crossings(members: &[Member]) -> usize {
+    let crossed = |m: &Member| {
+        members.iter().any(|o| {
+            let (d, e) = (m.to - m.from, o.to - o.from);
+            let turn = cross(d, e);
+            if between_degrees(d, e) < 5.0 || turn == 0.0 {
+                return false;
+            }
+            let (s, t) = (cross(o.from - m.from, e) / turn, cross(o.from - m.from, d) / turn);
+            let within = 0.05..=0.95;
+            within.contains(&s) && within.contains(&t)
+        })
+    };
+    members.iter().filter(|m| crossed(m)).count()
+}

@@ -1,0 +1,279 @@
+//! Evidence for lights: one symbol, 3 to 12 in across, that stands in even rows in rooms.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
+use super::super::classes::{Class, Classes};
+use super::super::reading::Named;
+use super::super::round::rounds;
+use super::super::schedule::Schedule;
+use super::super::shape::{bounds, chords, contains, distance, dot, finite, length, point_to_segment};
+use super::rooms::House;
+use super::{Blank, Judged, says_nothing, sides};
+use crate::flatten::{Flat, Prim, Symbol};
+use crate::length::inches_only;
+use crate::rules::Rules;
+
+/// Across, inches (common practice for symbols on house plans).
+const ACROSS: std::ops::RangeInclusive<f64> = 3.0..=12.0;
+/// The whole symbol with its cross and arrows.
+const WHOLE: f64 = 24.0;
+/// Fewer make no row.
+const FEWEST: usize = 3;
+/// From light to light in a row.
+const APART: std::ops::RangeInclusive<f64> = 20.0..=192.0;
+/// Off the even place.
+const OFF: f64 = 2.0;
+/// Neighbours looked at.
+const NEIGHBOURS: usize = 12;
+/// Most symbols of one kind that a house has.
+const MOST: usize = 500;
+
+/// Equal symbols.
+struct Group {
+    named: Named,
+    name: Arc<str>,
+    across: f64,
+    at: Vec<Coord>,
+    items: Vec<usize>,
+    /// Of these, with a mark of the schedule.
+    marked: usize,
+}
+
+/// What reads as lights; blocks that do are put into `classes` here, with what is in them.
+pub fn lights(
+    flat: &Flat,
+    classes: &mut Classes,
+    rules: &Rules,
+    blank: &Blank,
+    house: &House,
+) -> Vec<Judged> {
+    let mut groups = symbols(flat, classes, rules, blank);
+    groups.extend(circles(flat, blank));
+    groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
+    let weighed: Vec<(f64, String)> = groups.iter().map(|g| judge(flat, g, blank, house)).collect();
+    // Two kinds that stand alike are sprinklers and lights as well as two kinds of lights.
+    let rivals = weighed.iter().filter(|w| w.0 >= RIVAL).count();
+    let mut found = Vec::new();
+    for (group, (confidence, why)) in groups.into_iter().zip(weighed) {
+        let alone = rivals <= 1;
+        let judged = Judged {
+            named: group.named,
+            name: group.name,
+            class: Class::Light,
+            count: group.at.len(),
+            confidence: (confidence + if alone { 0.2 } else { 0.0 }).min(1.0),
+            why: if alone {
+                why
+            } else {
+                format!("{why}; other symbols stand alike")
+            },
+        };
+        if judged.taken() && judged.named == Named::Block {
+            for &i in &group.items {
+                classes.of[i] = Class::Light;
+                for inside in classes.all_inside(i) {
+                    classes.of[inside] = Class::Light;
+                }
+            }
+        }
+        found.push(judged);
+    }
+    found
+}
+
+/// From here on a kind of symbol is a rival of others.
+const RIVAL: f64 = 0.5;
+
+/// INSERTs of blocks whose names say nothing, on layers whose names say nothing.
+fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<Group> {
+    let schedule = Schedule::new(rules);
+    let mut groups: BTreeMap<&Arc<str>, Group> = BTreeMap::new();
+    for &i in blank.layers.values().flatten() {
+        let Prim::Symbol(symbol) = &flat.items[i].prim else {
+            continue;
+        };
+        // What is in a symbol is part of it.
+        let part = flat.items[i]
+            .within
+            .is_some_and(|w| w < i && small(flat, classes, w));
+        if part || !says_nothing(&symbol.true_name) || !says_nothing(&symbol.block) {
+            continue;
+        }
+        let Some((at, across)) = main(flat, classes, i) else {
+            continue;
+        };
+        let group = groups.entry(&symbol.true_name).or_insert_with(|| Group {
+            named: Named::Block,
+            name: symbol.true_name.clone(),
+            across,
+            at: Vec::new(),
+            items: Vec::new(),
+            marked: 0,
+        });
+        group.at.push(at);
+        group.items.push(i);
+        group.marked += usize::from(marked(&schedule, symbol));
+    }
+    groups.into_values().collect()
+}
+
+fn marked(schedule: &Schedule, symbol: &Symbol) -> bool {
+    symbol.attribs.iter().any(|a| schedule.entry(&a.text).is_some())
+}
+
+fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
+    extent(flat, classes, symbol).is_some_and(|(low, high)| length(high - low) <= 2.0 * WHOLE)
+}
+
+fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, Coord)> {
+    let inside = classes.all_inside(symbol);
+    let drawn = inside.iter().filter(|&&c| flat.items[c].visible);
+    let points = drawn.filter_map(|&c| chords(&flat.items[c].prim));
+    bounds(points.flat_map(|(points, _)| points))
+}
+
+/// Centre and size of a symbol's circle or square of a light's size.
+fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
+    let (low, high) = extent(flat, classes, symbol)?;
+    let size = high - low;
+    if size.x.max(size.y) > WHOLE {
+        return None;
+    }
+    let inside = classes.all_inside(symbol);
+    let round = rounds(flat, &inside)
+        .into_iter()
+        .max_by(|a, b| a.radius.total_cmp(&b.radius));
+    if let Some(round) = round {
+        return ACROSS
+            .contains(&(2.0 * round.radius))
+            .then_some((round.center, 2.0 * round.radius));
+    }
+    let ring = inside.iter().find_map(|&c| match &flat.items[c].prim {
+        Prim::Path {
+            vertices,
+            closed: true,
+        } if vertices.len() == 4 => Some(vertices.iter().map(|v| v.at).collect::<Vec<Coord>>()),
+        _ => None,
+    })?;
+    let side = |k: usize| ring[(k + 1) % 4] - ring[k];
+    let across = length(side(0));
+    let square = (0..4).all(|k| {
+        (length(side(k)) - across).abs() <= 0.02 * across
+            && dot(side(k), side((k + 1) % 4)).abs() <= 0.02 * across * across
+    });
+    (square && ACROSS.contains(&across)).then(|| ((ring[0] + ring[2]) * 0.5, across))
+}
+
+/// Equal bare circles on one layer.
+fn circles(flat: &Flat, blank: &Blank) -> Vec<Group> {
+    let mut found = Vec::new();
+    for (layer, items) in &blank.layers {
+        let bare: Vec<usize> = (items.iter().copied())
+            .filter(|&i| flat.items[i].within.is_none())
+            .collect();
+        let mut sizes: BTreeMap<i64, Vec<(Coord, f64, usize)>> = BTreeMap::new();
+        for round in rounds(flat, &bare) {
+            if ACROSS.contains(&(2.0 * round.radius)) && finite(round.center) {
+                let size = (round.radius * 16.0).round() as i64;
+                sizes
+                    .entry(size)
+                    .or_default()
+                    .push((round.center, round.radius, round.item));
+            }
+        }
+        for group in sizes.into_values() {
+            found.push(Group {
+                named: Named::Layer,
+                name: (*layer).clone(),
+                across: 2.0 * group[0].1,
+                at: group.iter().map(|g| g.0).collect(),
+                items: group.iter().map(|g| g.2).collect(),
+                marked: 0,
+            });
+        }
+    }
+    found
+}
+
+/// How sure a kind of symbol is lights, others aside, and what was seen.
+fn judge(flat: &Flat, group: &Group, blank: &Blank, house: &House) -> (f64, String) {
+    let all = group.at.len();
+    let share = |n: usize| n as f64 / all as f64;
+    let rows = in_rows(&group.at);
+    let housed = (group.at.iter())
+        .filter(|&&p| house.rooms.iter().any(|r| contains(r, p)))
+        .count();
+    let lettered = lettered(flat, group);
+    let threaded = threaded(flat, group, blank);
+    let count = if all > FEWEST { 0.25 } else { 0.15 };
+    let confidence = count + 0.25 * share(rows) + 0.25 * share(housed) + 0.15 * share(group.marked)
+        - 0.4 * share(lettered)
+        - 0.4 * share(threaded);
+    let why = format!(
+        "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
+        inches_only(group.across)
+    );
+    (confidence.max(0.0), why)
+}
+
+/// How many stand in an even row of three, or at the corners of a rectangle.
+fn in_rows(at: &[Coord]) -> usize {
+    let tree = RTree::bulk_load(
+        (at.iter().enumerate())
+            .map(|(n, p)| GeomWithData::new([p.x, p.y], n))
+            .collect(),
+    );
+    let stands = |p: Coord| {
+        let near = tree.nearest_neighbor([p.x, p.y]);
+        near.is_some_and(|g| distance(at[g.data], p) <= OFF)
+    };
+    let in_row = |&p: &Coord| {
+        let near: Vec<Coord> = (tree.nearest_neighbor_iter([p.x, p.y]))
+            .map(|g| at[g.data])
+            .filter(|&q| APART.contains(&distance(p, q)))
+            .take(NEIGHBOURS)
+            .collect();
+        near.iter().enumerate().any(|(k, &q)| {
+            let across = |r: &Coord| {
+                let (d, e) = (q - p, *r - p);
+                dot(d, e).abs() <= 0.02 * length(d) * length(e) && stands(q + e)
+            };
+            stands(p * 2.0 - q) || stands(q * 2.0 - p) || near[..k].iter().any(across)
+        })
+    };
+    at.iter().filter(|p| in_row(p)).count()
+}
+
+/// How many have a text in them, as marks of axes and notes do.
+fn lettered(flat: &Flat, group: &Group) -> usize {
+    let texts: Vec<[f64; 2]> = (flat.items.iter().filter(|item| item.visible))
+        .filter_map(|item| match &item.prim {
+            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
+            _ => None,
+        })
+        .collect();
+    let texts = RTree::bulk_load(texts);
+    let inside = |p: &&Coord| {
+        let reach = group.across / 2.0;
+        let near = texts.nearest_neighbor([p.x, p.y]);
+        near.is_some_and(|t| (t[0] - p.x).hypot(t[1] - p.y) < reach)
+    };
+    group.at.iter().filter(inside).count()
+}
+
+/// How many stand on a long line of their own layer or of one that says nothing and is no framing: columns on
+/// axes, bolts along a plate.
+fn threaded(flat: &Flat, group: &Group, blank: &Blank) -> usize {
+    let long = 4.0 * group.across;
+    let lines: Vec<(Coord, Coord)> = (blank.layers.values())
+        .flat_map(|items| sides(flat, items))
+        .filter(|(a, b)| distance(*a, *b) > long)
+        .collect();
+    let on = |p: &&Coord| (lines.iter()).any(|(a, b)| point_to_segment(**p, *a, *b) <= 0.02 * group.across);
+    group.at.iter().filter(on).count()
+}

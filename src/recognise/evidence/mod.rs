@@ -1,0 +1,307 @@
+//! What layers and blocks are whose names tell nothing (`0`, `L23`, `A$C1234`), by what is drawn on them.
+//!
+//! A class is sought only where the rules leave it open and no name says it, and only on names that say
+//! nothing at all: a layer called DECK is not asked whether it is framing. Each judgement adds up facts to a
+//! confidence from 0 to 1 and says them. From [`TAKEN`] on it is acted on, with a note; from [`ASKED`] on it is
+//! asked about; below it is left. The weights are common practice, set so that framing counts only where it is drawn with its
+//! thickness at a usual pitch and spans walls, and lights only where one kind of symbol alone stands in rows
+//! in rooms.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use geo::Coord;
+
+use super::classes::{Class, Classes};
+use super::reading::Named;
+use super::shape::{chords, distance, point_to_segment};
+use super::walls::runs;
+use crate::flatten::{Flat, Prim};
+use crate::note::Note;
+use crate::rules::{Patterns, Rules, folded, last_part};
+
+mod framing;
+mod lights;
+mod rooms;
+
+/// Acted on from here.
+const TAKEN: f64 = 0.85;
+/// Asked about from here.
+const ASKED: f64 = 0.5;
+/// A layer of more entities than this is not looked through.
+const MOST: usize = 6000;
+/// Words that only say that a name is one.
+const EMPTY_WORDS: [&str; 17] = [
+    "LAYER",
+    "LAYERS",
+    "LEVEL",
+    "EBENE",
+    "CAPA",
+    "CALQUE",
+    "CAMADA",
+    "NIVEAU",
+    "NIVEL",
+    "PEN",
+    "DEFAULT",
+    "BLOCK",
+    "XREF",
+    "图层",
+    "圖層",
+    "レイヤー",
+    "레이어",
+];
+
+/// A layer or block judged by what is drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    pub named: Named,
+    pub name: Arc<str>,
+    pub class: Class,
+    /// Entities, or INSERTs of a block, that say so.
+    pub count: usize,
+    pub confidence: f64,
+    /// What was seen, in one clause.
+    pub why: String,
+}
+
+impl Judged {
+    pub fn taken(&self) -> bool {
+        self.confidence >= TAKEN - 1e-9
+    }
+
+    /// The reason in one clause.
+    pub fn said(&self) -> String {
+        let may = match self.taken() {
+            true => String::new(),
+            false => format!("may be {}: ", word(self.class)),
+        };
+        format!(
+            "nothing in its name; {may}{} (confidence {:.2})",
+            self.why, self.confidence
+        )
+    }
+}
+
+/// What tells nothing by name.
+struct Blank<'a> {
+    /// Visible items of no class on each layer, in order.
+    layers: BTreeMap<&'a Arc<str>, Vec<usize>>,
+    /// Layers that hold too much to be looked through.
+    crowded: Vec<&'a str>,
+}
+
+/// Judges, and puts what is certain enough into `classes`.
+pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) -> Vec<Judged> {
+    let read = &rules.read;
+    let by_name: BTreeSet<Class> = (flat.items.iter().zip(&classes.of))
+        .filter(|(item, _)| item.visible)
+        .map(|(_, class)| *class)
+        .collect();
+    let open = |class: Class, patterns: &Patterns| !patterns.given && !by_name.contains(&class);
+    let [room, wall, framing, light] = [
+        open(Class::Room, &read.rooms),
+        open(Class::Wall, &read.walls),
+        open(Class::Framing, &read.framing),
+        open(Class::Light, &read.lights),
+    ];
+    if !(room || wall || framing || light) {
+        return Vec::new();
+    }
+    let mut blank = blank(flat, classes);
+    let mut judged = Vec::new();
+    if room {
+        let found = rooms::rooms(flat, &blank);
+        settle(flat, found, &mut blank, classes, &mut judged);
+    }
+    if wall {
+        let found = rooms::walls(flat, classes, &blank);
+        settle(flat, found, &mut blank, classes, &mut judged);
+    }
+    if framing || light {
+        let house = rooms::House::new(flat, classes);
+        if framing {
+            let found = framing::framing(flat, classes, rules, &blank, &house);
+            settle(flat, found, &mut blank, classes, &mut judged);
+        }
+        if light {
+            let found = lights::lights(flat, classes, rules, &blank, &house);
+            settle(flat, found, &mut blank, classes, &mut judged);
+        }
+    }
+    judged.retain(|j| j.confidence >= ASKED);
+    // A layer that is one thing is not asked whether it is another.
+    let sure: BTreeSet<Arc<str>> = (judged.iter())
+        .filter(|j| j.taken() && j.named == Named::Layer)
+        .map(|j| j.name.clone())
+        .collect();
+    judged.retain(|j| j.taken() || !sure.contains(&j.name));
+    told(&judged, &blank, notes);
+    judged
+}
+
+/// Gives what is on the layers that were taken its class. Circles that are lights say nothing of the symbols
+/// beside them.
+fn settle(
+    flat: &Flat,
+    found: Vec<Judged>,
+    blank: &mut Blank,
+    classes: &mut Classes,
+    judged: &mut Vec<Judged>,
+) {
+    for j in found {
+        let items = (j.taken() && j.named == Named::Layer)
+            .then(|| blank.layers.remove(&j.name))
+            .flatten();
+        for i in items.into_iter().flatten() {
+            let item = &flat.items[i];
+            let symbol = item.within.is_some() || matches!(item.prim, Prim::Symbol(_));
+            if j.class != Class::Light || !symbol {
+                classes.of[i] = j.class;
+            }
+        }
+        judged.push(j);
+    }
+}
+
+/// Layers whose names say nothing, and what is on them.
+fn blank<'a>(flat: &'a Flat, classes: &Classes) -> Blank<'a> {
+    let mut says: BTreeMap<&str, bool> = BTreeMap::new();
+    let mut layers: BTreeMap<&'a Arc<str>, Vec<usize>> = BTreeMap::new();
+    for (i, item) in flat.items.iter().enumerate() {
+        if item.visible
+            && classes.of[i] == Class::Other
+            && *says
+                .entry(&item.layer)
+                .or_insert_with(|| says_nothing(&item.layer))
+        {
+            layers.entry(&item.layer).or_default().push(i);
+        }
+    }
+    let crowded = (layers.iter().filter(|(_, items)| items.len() > MOST))
+        .map(|(layer, _)| &***layer)
+        .collect();
+    layers.retain(|_, items| items.len() <= MOST);
+    Blank { layers, crowded }
+}
+
+/// Whether a name is only a number, a letter or two, or words for a layer.
+fn says_nothing(name: &str) -> bool {
+    let name = folded(last_part(name));
+    name.split(|c: char| !c.is_alphabetic())
+        .filter(|word| !word.is_empty() && !EMPTY_WORDS.contains(word))
+        .all(|word| word.len() <= 2 || word.chars().count() == 1 && !is_sign(word))
+}
+
+/// A sign of Chinese or Japanese is a word of its own.
+fn is_sign(word: &str) -> bool {
+    word.chars().any(|c| matches!(c, '\u{3400}'..='\u{9FFF}'))
+}
+
+fn told(judged: &[Judged], blank: &Blank, notes: &mut Vec<Note>) {
+    for j in judged {
+        let named = match j.named {
+            Named::Layer => "layer",
+            Named::Block => "block",
+        };
+        let (what, key) = (word(j.class), key(j.class));
+        let message = if j.taken() {
+            format!(
+                "{named} {} is taken for {what} though its name says nothing: {} (confidence {:.2}); name it \
+                 under [read] {key} in bayline.toml to be sure, or under ignore",
+                j.name, j.why, j.confidence
+            )
+        } else {
+            format!(
+                "{named} {} may be {what}: {} (confidence {:.2}); it is not taken for it: name it under \
+                 [read] {key} in bayline.toml if it is",
+                j.name, j.why, j.confidence
+            )
+        };
+        let code = if j.taken() { "by-evidence" } else { "evidence-asks" };
+        notes.push(Note::warning(code, message));
+    }
+    for layer in &blank.crowded {
+        notes.push(Note::info(
+            "evidence-crowded",
+            format!(
+                "layer {layer} says nothing by its name and holds more than {MOST} entities: what they are is \
+                 not sought"
+            ),
+        ));
+    }
+}
+
+fn word(class: Class) -> &'static str {
+    match class {
+        Class::Light => "lights",
+        Class::Framing => "framing",
+        Class::Wall => "walls",
+        _ => "outlines of rooms",
+    }
+}
+
+fn key(class: Class) -> &'static str {
+    match class {
+        Class::Light => "lights",
+        Class::Framing => "framing",
+        Class::Wall => "walls",
+        _ => "rooms",
+    }
+}
+
+/// Straight sides of what is drawn.
+fn sides(flat: &Flat, items: &[usize]) -> Vec<(Coord, Coord)> {
+    let straight = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
+    (items.iter().filter(straight))
+        .filter_map(|&i| chords(&flat.items[i].prim))
+        .flat_map(|(points, closed)| runs(&points, closed))
+        .collect()
+}
+
+fn length_of(sides: &[(Coord, Coord)]) -> f64 {
+    sides.iter().map(|(a, b)| distance(*a, *b)).sum()
+}
+
+/// Distance from a point to the nearest of some sides.
+fn to_sides(p: Coord, sides: &[(Coord, Coord)]) -> f64 {
+    let each = sides.iter().map(|(a, b)| point_to_segment(p, *a, *b));
+    each.fold(f64::INFINITY, f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::says_nothing;
+
+    #[test]
+    fn names_that_say_nothing() {
+        for name in [
+            "0",
+            "1",
+            "L23",
+            "A$C1234",
+            "Layer 12",
+            "x$0$CAPA 3",
+            "*U7",
+            "图层1",
+            "Ebene-04",
+            "Q1-É",
+            "レイヤー2",
+            "",
+        ] {
+            assert!(says_nothing(name), "{name}");
+        }
+        for name in [
+            "DECK",
+            "A-FLOR-PATT",
+            "S-BOLT",
+            "TABLE",
+            "Dach",
+            "床",
+            "タイル",
+            "A-DOOR",
+            "DIM 1",
+        ] {
+            assert!(!says_nothing(name), "{name}");
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! Plans in every style whose names say nothing, read by what is drawn.
+
+// The table of the styles is printed elsewhere.
+#![allow(dead_code)]
+
+#[path = "styles/decoys.rs"]
+mod decoys;
+#[path = "styles/draw.rs"]
+mod draw;
+#[path = "styles/framing.rs"]
+mod framing;
+#[path = "styles/judge.rs"]
+mod judge;
+#[path = "styles/pen.rs"]
+mod pen;
+#[path = "styles/symbols.rs"]
+mod symbols;
+#[path = "styles/writer.rs"]
+mod writer;
+
+/// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
+const SEEDS: u64 = 120;
+
+#[test]
+fn names_that_say_nothing_are_read_right_or_asked_about() {
+    let mut wrong = Vec::new();
+    let (mut whole, mut asked, mut refused) = (0, 0, 0);
+    for seed in 0..SEEDS {
+        let s = draw::told(seed, draw::Told::Nothing);
+        let o = judge::judge(&s);
+        let centrelines = draw::FRAMING[s.framing_style] == "centrelines";
+        let style = format!(
+            "seed {seed}: {}, {}, {}, header {}: {o:?}",
+            draw::LIGHTS[s.lights_style],
+            draw::FRAMING[s.framing_style],
+            draw::HOUSES[s.house],
+            draw::HEADERS[s.header],
+        );
+        if o.asked.is_some() {
+            // A header that states the unit is never asked about.
+            refused += 1;
+            if draw::HEADERS[s.header] == "right" {
+                wrong.push(style);
+            }
+        } else if o.perfect() {
+            whole += 1;
+            if centrelines {
+                wrong.push(style);
+            }
+        } else {
+            // Single lines might be boards: everything else is read, and they are asked about.
+            asked += 1;
+            if !(centrelines && o.asks_framing()) {
+                wrong.push(style);
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+    assert_eq!(whole + asked + refused, SEEDS);
+    assert!(
+        whole >= SEEDS / 2,
+        "{whole} read, {asked} asked about, {refused} refused"
+    );
+}
