@@ -213,7 +213,8 @@ fn judge(flat: &Flat, group: &Group, blank: &Blank, house: &House) -> (f64, Stri
     let count = if all > FEWEST { 0.25 } else { 0.15 };
     let confidence = count + 0.25 * share(rows) + 0.25 * share(housed) + 0.15 * share(group.marked)
         - 0.4 * share(lettered)
-        - 0.4 * share(threaded);
+        // Some stand on lines of a floor's pattern by chance.
+        - 0.4 * (2.0 * share(threaded) - 1.0).max(0.0);
     let why = format!(
         "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
         inches_only(group.across)
