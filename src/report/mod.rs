@@ -7,7 +7,7 @@ use crate::note::{Level, Note};
 use crate::phase::Phases;
 use crate::plan::{Light, Plan};
 use crate::recognise::Placed;
-use crate::recognise::plans::Part;
+use crate::recognise::plans::{Part, nearest};
 use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
@@ -57,6 +57,27 @@ impl Status {
 }
 
 impl Report {
+    /// The plan of the drawing that a finding is in, where it holds several.
+    pub fn part(&self, finding: &Finding) -> Option<usize> {
+        nearest(&self.parts, finding.at)
+    }
+
+    /// How many findings of one severity are in each plan of the drawing; none where it is one plan.
+    pub fn part_counts(&self, severity: Severity) -> Vec<usize> {
+        let mut counts = vec![0; self.parts.len()];
+        for part in self
+            .findings
+            .iter()
+            .filter(|f| f.severity == severity)
+            .filter_map(|f| self.part(f))
+        {
+            if let Some(count) = counts.get_mut(part) {
+                *count += 1;
+            }
+        }
+        counts
+    }
+
     /// The schedule entry that holds for a light.
     pub fn luminaire(&self, light: &Light) -> Luminaire {
         light

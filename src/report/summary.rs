@@ -4,6 +4,7 @@ use crate::check::{Finding, Kind, Severity};
 use crate::length;
 use crate::note::{Level, Note};
 use crate::phase;
+use crate::recognise::plans::Part;
 use crate::remedy::Action;
 
 use super::{Report, Status};
@@ -25,8 +26,20 @@ pub struct PlanLine {
     pub result: Result<Judged, String>,
 }
 
+/// One of several plans in a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartLine {
+    /// Its title, or that it has none.
+    pub title: String,
+    pub lights: usize,
+    /// Findings that must be put right, that should be, that are worth knowing.
+    pub counts: [usize; 3],
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judged {
+    /// The plans of the drawing where it holds several, from left to right.
+    pub parts: Vec<PartLine>,
     pub units: String,
     pub lights: usize,
     pub rows: usize,
@@ -85,6 +98,7 @@ impl Judged {
         let mut findings: Vec<FindingLine> = report.findings.iter().map(|f| line(report, f)).collect();
         findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
         Judged {
+            parts: parts(report),
             units: report.plan.units.name.clone(),
             lights: report.plan.lights.len(),
             rows: report.plan.rows.len(),
@@ -156,6 +170,23 @@ impl Summary {
     }
 }
 
+fn parts(report: &Report) -> Vec<PartLine> {
+    let counts = [Severity::Must, Severity::Should, Severity::Note].map(|s| report.part_counts(s));
+    let each = report.parts.iter().enumerate();
+    each.map(|(i, part)| PartLine {
+        title: title(part),
+        lights: part.lights.len(),
+        counts: counts.each_ref().map(|c| c.get(i).copied().unwrap_or(0)),
+    })
+    .collect()
+}
+
+fn title(part: &Part) -> String {
+    part.title
+        .as_ref()
+        .map_or("a plan without a title".to_string(), |t| t.1.clone())
+}
+
 fn line(report: &Report, f: &Finding) -> FindingLine {
     let lights: Vec<String> = f.lights.iter().map(ToString::to_string).collect();
     let remedies = || report.remedies.iter().filter(|r| f.remedies.contains(&r.id));
@@ -174,7 +205,17 @@ fn line(report: &Report, f: &Finding) -> FindingLine {
     }
 }
 
+/// Room or row, after the title of the plan where the drawing holds several.
 fn place(report: &Report, f: &Finding) -> String {
+    let within = report.part(f).and_then(|i| report.parts.get(i));
+    match (within, room_or_row(report, f)) {
+        (Some(part), place) if place.is_empty() => title(part),
+        (Some(part), place) => format!("{}: {place}", title(part)),
+        (None, place) => place,
+    }
+}
+
+fn room_or_row(report: &Report, f: &Finding) -> String {
     if let Some(room) = f.room {
         return match report.plan.rooms.get(room.0).and_then(|r| r.name.as_ref()) {
             Some(name) => format!("{name} ({room})"),

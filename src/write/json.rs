@@ -12,7 +12,6 @@ use serde_json::{Map, Value, json};
 use crate::check::Severity;
 use crate::plan::{LightId, Side};
 use crate::recognise::Placed;
-use crate::recognise::plans::nearest;
 use crate::recognise::register::How;
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
@@ -242,19 +241,9 @@ fn luminaires(report: &Report, scale: Scale) -> Value {
 
 /// The plans of the drawing where it holds several, each with what was found in it.
 fn parts(report: &Report, scale: Scale) -> Value {
-    let mut counts = vec![[0usize; 3]; report.parts.len()];
-    for f in &report.findings {
-        if let Some(i) = nearest(&report.parts, f.at) {
-            let slot = match f.severity {
-                Severity::Must => 0,
-                Severity::Should => 1,
-                Severity::Note => 2,
-            };
-            counts[i][slot] += 1;
-        }
-    }
+    let counts = [Severity::Must, Severity::Should, Severity::Note].map(|s| report.part_counts(s));
     list(&report.parts, |i, p| {
-        let [must, should, note] = counts[i];
+        let [must, should, note] = counts.each_ref().map(|c| c.get(i));
         json!({
             "title": p.title.as_ref().map(|t| &t.1),
             "low": scale.point(p.low),

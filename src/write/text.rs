@@ -143,6 +143,16 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let _ = write!(text, ", {}", paint(what, Some(Severity::Must), style));
                 }
                 text.push('\n');
+                for part in &j.parts {
+                    let [must, should, note] = part.counts;
+                    let counts = severities(|s| match s {
+                        Severity::Must => must,
+                        Severity::Should => should,
+                        Severity::Note => note,
+                    });
+                    let lights = plural(part.lights, "light");
+                    let _ = writeln!(text, "  {}: {lights}, {counts}", part.title);
+                }
                 for line in j.phases.iter().flat_map(|p| wrap(p, style.width.max(60) - 2)) {
                     let _ = writeln!(text, "  {line}");
                 }
