@@ -207,7 +207,11 @@ fn plans_side_by_side_are_listed_with_their_lights_and_findings() {
     let ran = s.run("audit plan.dxf --out out");
     // The summary tells them apart, and says in which a finding is.
     assert!(ran.out.contains("  FIRST FLOOR PLAN: 3 lights, "), "{}", ran.out);
-    assert!(ran.out.contains("  SECOND FLOOR PLAN: 4 lights, 1 must"), "{}", ran.out);
+    assert!(
+        ran.out.contains("  SECOND FLOOR PLAN: 4 lights, 1 must"),
+        "{}",
+        ran.out
+    );
     let report = s.json("out/plan.report.json");
     let told: Vec<_> = (report["plans"].as_array().unwrap().iter())
         .map(|p| {
