@@ -7,7 +7,7 @@
 
 use std::ops::Range;
 
-use super::Drawing;
+use super::{Drawing, encode};
 use crate::note::Note;
 
 mod close;
@@ -57,13 +57,21 @@ pub enum NewShape {
     },
 }
 
+/// A real number of the source to write anew.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewValue {
+    /// The bytes of the old value, line end left out.
+    pub at: Range<usize>,
+    pub value: f64,
+}
+
 /// What was spliced: the bytes, and how to get the source back.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Spliced {
     pub bytes: Vec<u8>,
     /// Ranges of `bytes` that are not the source's, in order.
     pub added: Vec<Range<usize>>,
-    /// Values changed in place (handle seed, count of layers): the range in `bytes` and
+    /// Values changed in place (handle seed, count of layers, what was moved): the range in `bytes` and
     /// the source's bytes there, in order.
     pub replaced: Vec<(Range<usize>, Vec<u8>)>,
     pub notes: Vec<Note>,
@@ -75,6 +83,17 @@ pub struct Spliced {
 /// already, all of them get the same free number behind their names. Entities with a
 /// coordinate that is no finite number are left out, and a note says how many.
 pub fn splice(drawing: &Drawing<'_>, layers: &[NewLayer], entities: &[NewEntity]) -> Spliced {
+    splice_with(drawing, layers, entities, &[])
+}
+
+/// The same, with numbers of the source written anew. A number that is not finite, or whose place is not
+/// the source's or overlaps another's, is left as it is.
+pub fn splice_with(
+    drawing: &Drawing<'_>,
+    layers: &[NewLayer],
+    entities: &[NewEntity],
+    values: &[NewValue],
+) -> Spliced {
     let mut notes = Vec::new();
     let sound: Vec<&NewEntity> = entities
         .iter()
@@ -105,6 +124,15 @@ pub fn splice(drawing: &Drawing<'_>, layers: &[NewLayer], entities: &[NewEntity]
         place::layers(drawing, &mut pen, layer_bytes, used.len(), &mut edits);
         place::entities(drawing, &mut pen, entity_bytes, &mut edits, &mut notes);
         place::seed(drawing, pen.next_handle(), &mut edits);
+    }
+    let mut values: Vec<&NewValue> = values.iter().filter(|v| v.value.is_finite()).collect();
+    values.sort_by_key(|v| (v.at.start, v.at.end));
+    let mut free = 0;
+    for v in values {
+        if v.at.start >= free && v.at.start < v.at.end && v.at.end <= drawing.source.len() {
+            free = v.at.end;
+            edits.replace(v.at.clone(), encode::real_bytes(drawing.format, v.value));
+        }
     }
     let mut spliced = edits.apply(drawing.source);
     spliced.notes = notes;
