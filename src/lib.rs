@@ -3,8 +3,8 @@
 //! A plan goes through stages, each a free function from plain data to plain
 //! data: [`drawing`] (bytes to entities), [`flatten`] (blocks resolved, inches),
 //! [`recognise`] (lights, framing, rooms, rows), [`check`], [`remedy`],
-//! [`sheet`] (marks, no file format), [`write`] (bytes). [`batch`] alone has
-//! threads and file output; everything before it does no I/O.
+//! [`sheet`] (marks, no file format), [`write`] (bytes); [`mended`] draws the plan with
+//! its lights moved. [`batch`] alone has threads and file output; everything before it does no I/O.
 
 pub mod length;
 pub mod note;
@@ -23,6 +23,8 @@ pub mod remedy;
 pub mod report;
 pub mod sheet;
 pub mod write;
+
+pub mod mended;
 
 pub mod batch;
 pub mod cli;

@@ -11,7 +11,7 @@ use crate::plan::Units;
 use crate::report::{Report, fold};
 use crate::rules::Rules;
 use crate::write;
-use crate::{check, drawing, flatten, phase, recognise, remedy, sheet};
+use crate::{check, drawing, flatten, mended, phase, recognise, remedy, sheet};
 
 /// A plan that was audited, and its files' contents.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +20,8 @@ pub struct Audited {
     pub json: String,
     pub svg: String,
     pub dxf: Vec<u8>,
+    /// The mended plan, where it was asked for.
+    pub mended: Option<Vec<u8>>,
 }
 
 /// A drawing that was read, its unit decided and its blocks resolved: what every command starts from.
@@ -79,12 +81,18 @@ pub(super) fn or_block(
 /// Audits the bytes of one plan. `name` is what reports and sheets call it. The error is one
 /// sentence that says why nothing could be judged and what to do.
 pub fn audit_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Audited, String> {
-    audit_with(name, bytes, rules, None)
+    audit_with(name, bytes, rules, None, false)
 }
 
 /// The same, with framing from a second drawing. Where that cannot be used the plan is audited
-/// without, and a loss says so.
-pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>) -> Result<Audited, String> {
+/// without, and a loss says so. With `apply` the mended plan is made too.
+pub fn audit_with(
+    name: &str,
+    bytes: &[u8],
+    rules: &Rules,
+    second: Option<Found>,
+    apply: bool,
+) -> Result<Audited, String> {
     let Drawn {
         drawing,
         units,
@@ -117,6 +125,23 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
     let svg = write::svg::svg(&redline);
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
+    let mended = apply.then(|| {
+        mended::mend(mended::Audit {
+            drawing: &drawing,
+            flat: &flat,
+            plan: &plan,
+            findings: &findings,
+            rules,
+            second: second.as_deref(),
+        })
+    });
+    let (mended, applied) = match mended {
+        Some(done) => {
+            notes.extend(done.notes);
+            (Some(done.bytes), Some(done.settled))
+        }
+        None => (None, None),
+    };
 
     if plan.lights.is_empty() {
         raise_no_lights(&mut notes);
@@ -142,11 +167,13 @@ pub fn audit_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found>
         remedies,
         phases,
         notes: fold(notes),
+        applied,
     };
     Ok(Audited {
         json: write::json::report(&report),
         svg,
         dxf: spliced.bytes,
+        mended,
         report,
     })
 }

@@ -47,7 +47,7 @@ pub fn overwrites_none(path: &Path, inputs: &BTreeSet<PathBuf>) -> Result<(), St
 /// Removes what an earlier run wrote for a plan that now came to nothing.
 pub fn remove_stale(out: &Path, stem: &str, inputs: &BTreeSet<PathBuf>) {
     let outputs = Outputs::of(stem);
-    for name in [outputs.report, outputs.svg, outputs.dxf] {
+    for name in [outputs.report, outputs.svg, outputs.dxf, outputs.mended] {
         let path = out.join(name);
         if overwrites_none(&path, inputs).is_ok() {
             // Usually there is none.

@@ -26,7 +26,7 @@ pub struct Jobs {
 }
 
 /// Finds the plans: files as given, folders with all below them, sorted. A plan found twice is
-/// audited once. Redlines of an earlier run (`*.redline.dxf`) in a folder are passed over.
+/// audited once. What an earlier run drew (`*.redline.dxf`, `*.mended.dxf`) in a folder is passed over.
 pub fn find(inputs: &[PathBuf]) -> Jobs {
     let mut found: Vec<(PathBuf, Option<String>)> = Vec::new();
     let mut remarks = Vec::new();
@@ -37,11 +37,22 @@ pub fn find(inputs: &[PathBuf]) -> Jobs {
                 let mut walk = Walk::default();
                 walk.folder(input);
                 if walk.plans.is_empty() && walk.faults.is_empty() {
-                    let fault = match walk.redlines {
+                    let fault = match walk.redlines + walk.mended {
                         0 => "there is no .dxf plan in this folder",
-                        _ => "there is no .dxf plan in this folder but redlines of an earlier run",
+                        _ => "there is no .dxf plan in this folder but what an earlier run drew",
                     };
                     walk.faults.push((input.clone(), fault.to_string()));
+                }
+                if walk.mended > 0 {
+                    remarks.push(format!(
+                        "{}: {} mended by an earlier run passed over (*.mended.dxf); name the files to audit them",
+                        input.display(),
+                        if walk.mended == 1 {
+                            "1 plan".to_string()
+                        } else {
+                            format!("{} plans", walk.mended)
+                        }
+                    ));
                 }
                 if walk.redlines > 0 {
                     remarks.push(format!(
@@ -81,6 +92,7 @@ struct Walk {
     plans: Vec<PathBuf>,
     faults: Vec<(PathBuf, String)>,
     redlines: usize,
+    mended: usize,
     /// Canonical folders on the way or done: a link back up ends here.
     visited: BTreeSet<PathBuf>,
 }
@@ -114,6 +126,8 @@ impl Walk {
                 self.folder(&path);
             } else if name.ends_with(".redline.dxf") {
                 self.redlines += 1;
+            } else if name.ends_with(".mended.dxf") {
+                self.mended += 1;
             } else if name.ends_with(".dxf") {
                 self.plans.push(path);
             }

@@ -43,6 +43,8 @@ pub struct Config {
     pub units: Option<UnitChoice>,
     /// A second drawing to take framing from, or a folder of them, named as the plans are.
     pub framing: Option<PathBuf>,
+    /// Write each plan mended too: its lights moved as the remedies say.
+    pub apply: bool,
     /// Findings at least this grave give [`Status::Findings`].
     pub fail_on: Severity,
     /// Worker threads; `None`: one a core.
@@ -152,16 +154,29 @@ fn one(
         return Err(fault.clone());
     }
     let outputs = Outputs::of(&job.stem);
-    let [report, svg, dxf] = [&outputs.report, &outputs.svg, &outputs.dxf].map(|name| config.out.join(name));
-    for path in [&report, &svg, &dxf] {
+    let [report, svg, dxf, mended] =
+        [&outputs.report, &outputs.svg, &outputs.dxf, &outputs.mended].map(|name| config.out.join(name));
+    for path in [&report, &svg, &dxf]
+        .into_iter()
+        .chain(config.apply.then_some(&mended))
+    {
         files::overwrites_none(path, inputs)?;
     }
     let rules = rulebook.rules(&job.path)?;
     let bytes = std::fs::read(&job.path).map_err(|e| format!("cannot be read: {}", files::plainly(&e)))?;
-    let audited = audit::audit_with(&job.name, &bytes, &rules, framings.of(&job.path, &rules))?;
+    let audited = audit::audit_with(
+        &job.name,
+        &bytes,
+        &rules,
+        framings.of(&job.path, &rules),
+        config.apply,
+    )?;
     files::write(&report, audited.json.as_bytes())?;
     files::write(&svg, audited.svg.as_bytes())?;
     files::write(&dxf, &audited.dxf)?;
+    if let Some(bytes) = &audited.mended {
+        files::write(&mended, bytes)?;
+    }
     let status = audited.report.status(config.fail_on);
     Ok((status, Judged::of(&audited.report, outputs)))
 }

@@ -32,6 +32,10 @@ pub struct Args {
     /// them, named as the plans are.
     #[arg(long, value_name = "DXF|FOLDER")]
     framing: Option<PathBuf>,
+    /// Write each plan mended too (NAME.mended.dxf): the plan as it came, with the lights moved
+    /// that the remedies move.
+    #[arg(long)]
+    apply: bool,
     /// Unit the plans are drawn in, whatever they say.
     #[arg(long)]
     units: Option<Unit>,
@@ -86,6 +90,7 @@ impl Args {
                 .transpose()?,
             units: self.units.map(Into::into),
             framing: self.framing,
+            apply: self.apply,
             fail_on: match self.fail_on {
                 FailOn::Must => Severity::Must,
                 FailOn::Should => Severity::Should,

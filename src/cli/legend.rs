@@ -48,6 +48,7 @@ pub fn run(args: Args) -> ExitCode {
         .transpose();
     let result = result.and_then(|rules| {
         let config = Config {
+            apply: false,
             inputs: vec![args.plan],
             out: args.out.clone().unwrap_or_default(),
             rules,

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use geo::Coord;
 
+pub mod back;
 mod blocks;
 mod conic;
 mod insert;

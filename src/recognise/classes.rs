@@ -43,6 +43,9 @@ pub enum Claim {
     Holder,
 }
 
+/// Layers that our own redlines are drawn on begin so.
+const REDLINE: &str = "E-ANNO-REDL-";
+
 /// Classes and nesting of a flat drawing's items.
 pub struct Classes {
     pub of: Vec<Class>,
@@ -131,7 +134,13 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
                 }
             }
         }
+        let redlined = item
+            .layer
+            .get(..REDLINE.len())
+            .is_some_and(|l| l.eq_ignore_ascii_case(REDLINE));
         let class = match (inherited, own, layer) {
+            // What an earlier redline drew is none of the plan.
+            _ if redlined => Class::Ignore,
             (Class::Ignore, _, _) => Class::Ignore,
             (_, Class::Other, Class::Other) => inherited,
             (_, Class::Other, layer) => layer,

@@ -24,6 +24,7 @@ mod framing;
 mod legend;
 mod lights;
 mod linework;
+pub mod parts;
 pub mod plans;
 mod reading;
 pub mod register;

@@ -78,6 +78,11 @@ impl Verdict {
         self.new.is_empty() && !self.displaced
     }
 
+    /// Whether anything is gone.
+    pub fn mends_any(&self) -> bool {
+        !self.gone.is_empty()
+    }
+
     /// The places in `found`, findings of the whole plan, of those that are gone.
     pub fn mended(&self, scope: &Scope, found: &[Finding]) -> Vec<usize> {
         let gone: Vec<&Finding> = self.gone.iter().filter_map(|&i| scope.before.get(i)).collect();
@@ -186,21 +191,11 @@ impl Scope {
             _ => relate(&mut plan, rules),
         }
         let after = check(&plan, rules);
-        let same = |b: &Finding, a: &Finding| {
-            b.kind == a.kind
-                && (b.lights == a.lights || b.kind == Kind::UnevenPitch)
-                && a.members.iter().all(|m| b.members.contains(m))
-                && same_row(self.plan.rows.as_slice(), b.row, &plan.rows, a.row)
-        };
-        let new = after
+        let (gone, fresh) = compare((&self.plan, &self.before), (&plan, &after));
+        let new = fresh
             .iter()
-            .filter(|a| !self.before.iter().any(|b| same(b, a) && !worse(b, a)))
+            .filter_map(|&i| after.get(i))
             .map(|a| a.kind)
-            .collect();
-        let gone = self.before.iter().enumerate();
-        let gone = gone
-            .filter(|(_, b)| !after.iter().any(|a| same(b, a)))
-            .map(|(i, _)| i)
             .collect();
         let moves = matches!(change.action, Action::Move { .. });
         Verdict {
@@ -244,6 +239,24 @@ impl Scope {
         });
         left_row || crowded || covered || was.room != is.room
     }
+}
+
+/// The findings of one plan and of the same lights elsewhere compared: the places of those that are gone, and
+/// of those that are new or worse.
+pub(super) fn compare(was: (&Plan, &[Finding]), is: (&Plan, &[Finding])) -> (Vec<usize>, Vec<usize>) {
+    let same = |b: &Finding, a: &Finding| {
+        b.kind == a.kind
+            && (b.lights == a.lights || b.kind == Kind::UnevenPitch)
+            && a.members.iter().all(|m| b.members.contains(m))
+            && same_row(&was.0.rows, b.row, &is.0.rows, a.row)
+    };
+    let places = |found: &[Finding], keep: &dyn Fn(&Finding) -> bool| {
+        let all = found.iter().enumerate();
+        all.filter(|(_, f)| keep(f)).map(|(i, _)| i).collect()
+    };
+    let gone = places(was.1, &|b| !is.1.iter().any(|a| same(b, a)));
+    let new = places(is.1, &|a| !was.1.iter().any(|b| same(b, a) && !worse(b, a)));
+    (gone, new)
 }
 
 /// Whether the rows of some lights could stay as they are with those at new places: false where it is sure that a row

@@ -16,7 +16,9 @@ pub mod bars;
 mod blocking;
 pub mod cutlist;
 pub mod facing;
+pub mod joint;
 mod judge;
+pub mod keep;
 mod relay;
 pub mod set_out;
 mod shift;
@@ -27,6 +29,7 @@ mod tests;
 
 use judge::{Change, Scope};
 use set_out::{SetOut, set_out};
+use keep::Keep;
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
@@ -112,11 +115,22 @@ pub(crate) struct Bench<'a> {
     pub findings: &'a [Finding],
     /// Groups of lights for which no change as a whole was found, and why not where that is proved.
     pub stuck: BTreeMap<Vec<LightId>, Option<String>>,
+    pub keep: &'a Keep,
+}
+
+/// Whether a kind of finding is mended by moving lights.
+pub fn is_moved(kind: Kind) -> bool {
+    TABLE[0].kinds.contains(&kind)
 }
 
 /// Works out what to do about findings. Applying one remedy leaves no new finding.
 /// Fills in each finding's `remedies`.
 pub fn remedy(plan: &Plan, findings: &mut [Finding], rules: &Rules) -> Vec<Remedy> {
+    remedy_keeping(plan, findings, rules, &Keep::of(plan, rules))
+}
+
+/// The same, with what must stay where it is.
+pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep: &Keep) -> Vec<Remedy> {
     let lean = Plan {
         linework: Vec::new(),
         unclaimed: Vec::new(),
@@ -131,6 +145,7 @@ pub fn remedy(plan: &Plan, findings: &mut [Finding], rules: &Rules) -> Vec<Remed
         rules,
         findings: &found,
         stuck: BTreeMap::new(),
+        keep,
     };
     for (i, finding) in found.iter().enumerate() {
         let row = TABLE.iter().find(|row| row.kinds.contains(&finding.kind));

@@ -32,6 +32,9 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
     let Some(at) = plan.lights.get(light.0).map(|l| l.at) else {
         return Offer::none(light, "it is not on the plan".into());
     };
+    if let Some(why) = bench.keep.why(light) {
+        return Offer::none(light, format!("it may not move: {why}"));
+    }
     let ways = ways(plan, light);
     let alone: Vec<Placed> = vec![(light, at)];
     let mut compromise = None;
@@ -59,8 +62,9 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             continue;
         }
         let set: BTreeSet<LightId> = ids.iter().copied().collect();
+        let held = set.iter().copied().filter(|l| bench.keep.held(*l)).collect();
         // Lights of a row that others cross move only with those.
-        let laid = closed(plan, &set).then(|| relay(bench, &set, &BTreeSet::new(), first));
+        let laid = closed(plan, &set).then(|| relay(bench, &set, &held, first));
         match laid {
             Some(Laid::Out(offer)) => return offer,
             Some(Laid::Never(why)) => {
@@ -244,7 +248,9 @@ fn least(
         }
         // What rules out most places at little cost comes first.
         let there: Vec<Placed> = group.iter().map(|&(l, at)| (l, at + by)).collect();
-        let clear = open.iter().all(|o| o.is_open(by))
+        let allowed = group.iter().all(|&(l, at)| bench.keep.may_move(l, at, at + by));
+        let clear = allowed
+            && open.iter().all(|o| o.is_open(by))
             && (compromise.is_none() || rows_may_hold(plan, &there, rules))
             && singles.iter().all(|(scope, placed)| {
                 let verdict = scope.judge(&Change::shift(&[*placed], by), rules);

@@ -12,6 +12,7 @@ use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
 use crate::remedy::facing::Facing;
+use crate::remedy::joint::Settled;
 use crate::rules::Luminaire;
 
 /// One plan, judged.
@@ -37,6 +38,8 @@ pub struct Report {
     /// Rooms whose framing is only written of, over every place it may stand at.
     pub phases: Vec<Phases>,
     pub notes: Vec<Note>,
+    /// What the mended plan has moved, where one was asked for.
+    pub applied: Option<Settled>,
 }
 
 /// What a plan, or a batch, ends with; the worst decides. The number is the exit status.

@@ -64,6 +64,8 @@ pub struct Outputs {
     pub report: String,
     pub svg: String,
     pub dxf: String,
+    /// Written where it is asked for.
+    pub mended: String,
 }
 
 /// A finding, ready for a table.
@@ -83,12 +85,13 @@ pub struct FindingLine {
 }
 
 impl Outputs {
-    /// The three files of a plan whose outputs are named `stem`.
+    /// The files of a plan whose outputs are named `stem`.
     pub fn of(stem: &str) -> Outputs {
         Outputs {
             report: format!("{stem}.report.json"),
             svg: format!("{stem}.redline.svg"),
             dxf: format!("{stem}.redline.dxf"),
+            mended: format!("{stem}.mended.dxf"),
         }
     }
 }

@@ -5,6 +5,7 @@
 //! as plain data and laid out on a [`Page`] (points, y down), which paper-like writers draw
 //! around the plan.
 
+pub mod applied;
 mod badge;
 mod blocking;
 mod column;

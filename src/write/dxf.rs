@@ -3,9 +3,9 @@
 use geo::Coord;
 
 use crate::drawing::Drawing;
-use crate::drawing::splice::{NewEntity, NewLayer, NewShape, splice};
+use crate::drawing::splice::{NewEntity, NewLayer, NewShape, NewValue, splice_with};
 use crate::note::Note;
-use crate::sheet::{Layer, MarkShape, Sheet};
+use crate::sheet::{Layer, Mark, MarkShape, Sheet};
 
 pub use crate::drawing::splice::{Spliced, unsplice};
 
@@ -32,6 +32,11 @@ const LAYERS: [(Layer, &str, i16); 12] = [
 /// Splices the sheet's marks into the drawing, on layers of their own, in drawing units
 /// (`inches_per_unit` inches each). What the architect drew is there already and left out.
 pub fn redline(drawing: &Drawing<'_>, sheet: &Sheet, inches_per_unit: f64) -> Spliced {
+    mended(drawing, &sheet.plan, &[], inches_per_unit)
+}
+
+/// The same with these marks, and with numbers of the source written anew: the mended drawing.
+pub fn mended(drawing: &Drawing<'_>, marks: &[Mark], values: &[NewValue], inches_per_unit: f64) -> Spliced {
     if !(inches_per_unit.is_finite() && inches_per_unit > 0.0) {
         let message =
             format!("a unit of {inches_per_unit} inches cannot be drawn in; the redline has no marks");
@@ -46,14 +51,14 @@ pub fn redline(drawing: &Drawing<'_>, sheet: &Sheet, inches_per_unit: f64) -> Sp
         color,
     });
     let mut entities = Vec::new();
-    for mark in &sheet.plan {
+    for mark in marks {
         let Some(layer) = LAYERS.iter().position(|(l, ..)| *l == mark.layer) else {
             continue;
         };
         let shapes = shapes(&mark.shape, inches_per_unit);
         entities.extend(shapes.into_iter().map(|shape| NewEntity { layer, shape }));
     }
-    splice(drawing, &layers, &entities)
+    splice_with(drawing, &layers, &entities, values)
 }
 
 /// A mark as plain shapes, in drawing units.

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use geo::Coord;
+use geo::{Coord, Vector2DOps};
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value, json};
 
@@ -18,6 +18,7 @@ use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::{Cut, CutList};
 use crate::remedy::facing::Way;
 use crate::remedy::set_out::{Datum, SetOut};
+use crate::remedy::joint::Settled;
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
@@ -117,6 +118,9 @@ pub fn report(report: &Report) -> String {
     );
     top.insert("remedies".into(), remedies(report, scale));
     top.insert("phases".into(), phases::phases(report, scale));
+    if let Some(settled) = &report.applied {
+        top.insert("applied".into(), applied(settled, scale));
+    }
     top.insert("cut_list".into(), cut_list(&report.cut_list));
     top.insert("notes".into(), list(&report.notes, |_, n| json!(n)));
     top.insert(
@@ -331,6 +335,26 @@ fn order(order: &[(f64, usize)]) -> Value {
         order,
         |_, (stock, count)| json!({"stock": inches(*stock), "count": count}),
     )
+}
+
+/// What the mended plan has moved and what not.
+fn applied(settled: &Settled, scale: Scale) -> Value {
+    json!({
+        "moved": list(&settled.moved, |_, m| {
+            let by = (m.to - m.from).magnitude();
+            json!({"luminaire": m.light, "from": scale.point(m.from), "to": scale.point(m.to), "by": inches(by)})
+        }),
+        "left": list(&settled.left, |_, l| {
+            json!({
+                "luminaire": l.light,
+                "finding": l.finding,
+                "kind": l.kind,
+                "severity": l.severity,
+                "why": l.why,
+            })
+        }),
+        "mended": settled.mended,
+    })
 }
 
 fn remedies(report: &Report, scale: Scale) -> Value {

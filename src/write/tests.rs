@@ -73,6 +73,7 @@ fn report() -> Report {
     let phases = crate::phase::phases(&unknown, &crate::rules::Rules::default()).0;
     Report {
         phases,
+        applied: None,
         framing: None,
         parts: Vec::new(),
         name: "n/unit.dxf".into(),
