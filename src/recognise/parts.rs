@@ -36,7 +36,7 @@ pub struct Parts {
 
 /// The parts of every light, by light.
 pub fn parts(flat: &Flat, plan: &Plan, rules: &Rules) -> Vec<Parts> {
-    let classes = classes::classes(flat, &rules.read);
+    let classes = classes::classes(flat, rules);
     let mut all: Vec<Parts> = plan.lights.iter().map(|_| Parts::default()).collect();
     let offsets: BTreeSet<usize> = plan.lights.iter().map(|l| l.offset).collect();
     let mut by_offset: BTreeMap<usize, Vec<usize>> = BTreeMap::new();

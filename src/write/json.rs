@@ -118,9 +118,10 @@ pub fn report(report: &Report) -> String {
     );
     top.insert("remedies".into(), remedies(report, scale));
     top.insert("phases".into(), phases::phases(report, scale));
-    if let Some(settled) = &report.applied {
-        top.insert("applied".into(), applied(settled, scale));
-    }
+    top.insert(
+        "applied".into(),
+        report.applied.as_ref().map_or(Value::Null, |s| applied(s, scale)),
+    );
     top.insert("cut_list".into(), cut_list(&report.cut_list));
     top.insert("notes".into(), list(&report.notes, |_, n| json!(n)));
     top.insert(
