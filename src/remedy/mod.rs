@@ -28,8 +28,8 @@ pub(crate) mod words;
 mod tests;
 
 use judge::{Change, Scope};
-use set_out::{SetOut, set_out};
 use keep::Keep;
+use set_out::{SetOut, set_out};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {

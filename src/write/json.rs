@@ -17,8 +17,8 @@ use crate::remedy::Action;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::{Cut, CutList};
 use crate::remedy::facing::Way;
-use crate::remedy::set_out::{Datum, SetOut};
 use crate::remedy::joint::Settled;
+use crate::remedy::set_out::{Datum, SetOut};
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
