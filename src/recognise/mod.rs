@@ -290,7 +290,7 @@ fn missing(plan: &Plan, notes: &mut Vec<Note>) {
         notes.push(Note::warning(
             "framing-written",
             "framing is only written of: how far apart the members stand is known and where is not; measure \
-             one and give its position as phase under [framing] in bayline.toml",
+             one in each room and give its place as measured = [[x, y]] under [framing] in bayline.toml",
         ));
     } else if plan.members.is_empty() {
         notes.push(Note::warning(

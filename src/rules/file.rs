@@ -236,6 +236,15 @@ fn framing(raw: &raw::Framing) -> Result<FramingRules, Fault> {
         }
         framing.phase = Some(*point);
     }
+    for point in &raw.measured {
+        if point.get_ref().iter().any(|c| !c.is_finite()) {
+            return Err(Fault::new(
+                point.span(),
+                "measured has something that is no point",
+            ));
+        }
+        framing.measured.push(*point.get_ref());
+    }
     if let Some(name) = &raw.from_block {
         if name.get_ref().trim().is_empty() {
             return Err(Fault::new(

@@ -63,6 +63,8 @@ pub struct FramingRules {
     pub direction: Option<f64>,
     /// A point on one member's centreline, in DRAWING units; `None` is unknown.
     pub phase: Option<[f64; 2]>,
+    /// Points on members' centrelines, in DRAWING units: each lays out the callout of its room.
+    pub measured: Vec<[f64; 2]>,
     /// The block, shown or not, that framing is taken from.
     pub from_block: Option<String>,
     /// What places a second drawing's framing on the plan [common walls].
@@ -256,6 +258,7 @@ impl Default for FramingRules {
             spacing: None,
             direction: None,
             phase: None,
+            measured: Vec::new(),
             from_block: None,
             place: Place::Walls,
             turn: None,

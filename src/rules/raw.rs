@@ -65,6 +65,8 @@ pub struct Framing {
     pub spacing: Option<Spanned<Length>>,
     pub direction: Option<Spanned<f64>>,
     pub phase: Option<Spanned<Phase>>,
+    #[serde(default)]
+    pub measured: Vec<Spanned<[f64; 2]>>,
     pub place: Option<Place>,
     pub from_block: Option<Spanned<String>>,
     pub turn: Option<Spanned<f64>>,

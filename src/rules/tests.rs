@@ -340,3 +340,21 @@ proptest! {
         prop_assert!(name.trim().ends_with(last_part(name.trim())));
     }
 }
+
+#[test]
+fn measured_members_and_the_block_of_framing() {
+    let text = "[framing]\nmeasured = [[12.5, 40], [300, 60.25]]\nfrom_block = \" UPPER \"\n";
+    let rules = super::parse(text, None).expect("rules");
+    assert_eq!(rules.framing.measured, [[12.5, 40.0], [300.0, 60.25]]);
+    assert_eq!(rules.framing.from_block.as_deref(), Some("UPPER"));
+    for bad in [
+        "measured = [[inf, 0.0]]",
+        "measured = [[1.0]]",
+        "from_block = \" \"",
+    ] {
+        assert!(
+            super::parse(&format!("[framing]\n{bad}\n"), None).is_err(),
+            "{bad}"
+        );
+    }
+}

@@ -103,6 +103,9 @@ fn rest(out: &mut String, rules: &Rules) {
             .as_ref()
             .map(|v| format!("from_block = {}", quoted(v))),
     );
+    if !f.measured.is_empty() {
+        lines.push(format!("measured = {:?}", f.measured));
+    }
     if f.place == Place::Origin {
         lines.push("place = \"origin\"".to_string());
     }

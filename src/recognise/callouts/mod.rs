@@ -14,6 +14,7 @@ use crate::plan::{MemberKind, Units};
 use crate::rules::Rules;
 
 mod lines;
+mod measured;
 mod place;
 mod tokens;
 mod words;

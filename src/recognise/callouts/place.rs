@@ -84,6 +84,7 @@ pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Ve
     if plan.members.is_empty() {
         plan.callouts.extend(by_rules(rules));
     }
+    super::measured::laid_out(plan, rules, notes);
 }
 
 /// `[framing]` with spacing and direction and without a phase.

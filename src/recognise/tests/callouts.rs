@@ -265,3 +265,65 @@ fn flanges_that_are_not_told_are_taken_wide_and_said_so() {
     assert_eq!(only(&plan.callouts).thickness, 2.3125);
     assert!(has_note(&notes, "callout-thickness"));
 }
+
+#[test]
+fn a_member_measured_in_a_room_lays_the_others_out() {
+    let mut sheet = house();
+    arrow(&mut sheet, "A-ANNO", (80.0, 10.0), (80.0, 110.0), (true, true));
+    sheet.text("A-ANNO", (86.0, 50.0), "2x10 C.J. @ 16\" O.C.");
+    let mut rules = rules();
+    rules.framing.measured = vec![[20.0, 60.0], [36.0, 60.0], [200.0, 60.0], [-50.0, 0.0]];
+    let (plan, notes) = sheet.read_by(&rules);
+    // 16 in on centre through x = 20 in a room from 0 to 144 (derived).
+    let found: Vec<f64> = plan.members.iter().map(|m| m.from.x).collect();
+    assert_eq!(
+        found,
+        (0..9)
+            .rev()
+            .map(|k| 4.0 + 16.0 * f64::from(k))
+            .collect::<Vec<_>>()
+    );
+    assert!(
+        plan.members
+            .iter()
+            .all(|m| (m.from.y, m.to.y) == (0.0, 120.0) && m.thickness == 1.5)
+    );
+    assert!(plan.callouts.is_empty());
+    let bay = plan.lights[0].bay.expect("a bay");
+    // The light at 72 stands between members at 68 and 84, faces 3/4 off their middles (derived).
+    assert!(
+        (bay.left.room - 3.25).abs() < 1e-9 && (bay.right.room - 11.25).abs() < 1e-9,
+        "{bay:?}"
+    );
+    assert!(plan.lights[1].bay.is_none());
+    let unused = notes.iter().filter(|n| n.code == "measured-unused").count();
+    assert_eq!((unused, has_note(&notes, "callout-laid-out")), (3, true));
+}
+
+#[test]
+fn members_laid_out_keep_to_a_room_with_a_nook() {
+    let mut sheet = Sheet::default();
+    let ell = [
+        (0.0, 0.0),
+        (144.0, 0.0),
+        (144.0, 40.0),
+        (96.0, 40.0),
+        (96.0, 80.0),
+        (144.0, 80.0),
+        (144.0, 120.0),
+        (0.0, 120.0),
+    ];
+    sheet.path("A-AREA", &ell, true);
+    sheet.light("LT-R6", (40.0, 60.0));
+    arrow(&mut sheet, "A-ANNO", (80.0, 10.0), (80.0, 110.0), (true, true));
+    sheet.text("A-ANNO", (86.0, 20.0), "2x10 C.J. @ 24\" O.C.");
+    let mut rules = rules();
+    rules.framing.measured = vec![[108.0, 20.0]];
+    let (plan, _) = sheet.read_by(&rules);
+    let at = |x: f64| -> Vec<(f64, f64)> {
+        let on = plan.members.iter().filter(|m| m.from.x == x);
+        on.map(|m| (m.from.y, m.to.y)).collect()
+    };
+    assert_eq!(at(84.0), [(0.0, 120.0)]);
+    assert_eq!(at(108.0), [(0.0, 40.0), (80.0, 120.0)]);
+}
