@@ -124,6 +124,71 @@ impl<'a> Around<'a> {
     }
 }
 
+/// The phases that the members alone take from a light, at no wall and no device: with the light's place they
+/// only shift.
+pub struct Bare {
+    must: Vec<(f64, f64)>,
+    any: Vec<(f64, f64)>,
+}
+
+impl Bare {
+    /// From and to, inches, of the phases with a `must`, or with any finding, the light moved across the members.
+    pub fn bad(&self, any: bool, by: f64) -> Vec<(f64, f64)> {
+        let spans = if any { &self.any } else { &self.must };
+        spans.iter().map(|(from, to)| (from + by, to + by)).collect()
+    }
+
+    /// The share of phases left without a `must`.
+    pub fn share(&self, spacing: f64) -> f64 {
+        1.0 - self.must.iter().map(|(from, to)| to - from).sum::<f64>() / spacing
+    }
+}
+
+impl Around<'_> {
+    /// What the members alone take from a light where it stands.
+    pub fn bare(&self, field: Field, light: &Light, rules: &Rules) -> Bare {
+        let lone = Lone {
+            drawn: f64::INFINITY,
+            beside: [f64::INFINITY; 2],
+            walls: [None; 2],
+            device: [false; 2],
+            ..self.lone(field, (LightId(0), light), rules)
+        };
+        let pieces = lone.pieces();
+        let of = |bad: fn(Fires) -> bool| {
+            let parts = pieces.iter().filter(|p| bad(p.past));
+            let round = |p: &Piece| if p.to > p.from { p.to } else { p.to + field.spacing };
+            parts.map(|p| (p.from, round(p))).collect()
+        };
+        Bare {
+            must: of(super::count::must),
+            any: of(Fires::any),
+        }
+    }
+
+    /// The phases that walls and devices take from a light besides: no support before a wall, all of them in a
+    /// device.
+    pub fn taken_away(&self, field: Field, light: &Light, rules: &Rules) -> Vec<(f64, f64)> {
+        let housing = rules.luminaire(light);
+        let hung = (housing.mount == Mount::NewWork).then_some(field.along);
+        if !in_the_way(&self.devices, light.at, &housing, hung).is_empty() {
+            return vec![(0.0, field.spacing)];
+        }
+        if hung.is_none() {
+            return Vec::new();
+        }
+        let (place, half) = (field.place(light.at), field.thickness / 2.0);
+        let sides = [(field.across(), 1.0), (field.across() * -1.0, -1.0)];
+        let spans = sides.into_iter().filter_map(|(way, sign)| {
+            // The nearest centreline on this side is from here on past the wall, up to one bay off.
+            let past = wall(self.plan, &self.near, light, way)? + UPON_WALL + half;
+            let (from, to) = (place + sign * past, place + sign * (field.spacing - half));
+            (past < field.spacing - half).then_some((from.min(to), from.max(to)))
+        });
+        spans.collect()
+    }
+}
+
 impl Lone<'_> {
     /// What fires at a phase, inches from the origin.
     pub fn at(&self, phase: f64) -> Fires {

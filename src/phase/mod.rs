@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use geo::{Coord, Vector2DOps};
 
+use crate::check::work::outline_distance;
 use crate::check::{Kind, Severity};
 use crate::geom::{FUZZ, finite};
 use crate::note::{Note, Place};
@@ -17,14 +18,18 @@ use crate::rules::Rules;
 
 mod count;
 mod light;
+mod relay;
 mod words;
 
+#[cfg(test)]
+mod relay_tests;
 #[cfg(test)]
 mod tests;
 
 pub use words::{question, range, summed_up};
 
 use light::{Around, Lone, Piece, spans};
+use relay::Lines;
 
 /// Widest spacing that is looked at, inches: beyond it a light may have no member within the 48 in in which
 /// a bay's direction is sought.
@@ -124,6 +129,24 @@ pub struct Phases {
     pub blocking: Range,
     /// Lights whose bars must be cut.
     pub trims: Range,
+    /// Share of phases that no layout of these lights can pass; `None` where drawn members are near.
+    pub at_most: Option<f64>,
+    /// The layout within reach that works at the most phases, where one works at more than the drawn one.
+    pub relay: Option<Relay>,
+}
+
+/// Lights moved across the members.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Relay {
+    /// Those that move, and where to.
+    pub moves: Vec<(LightId, Coord)>,
+    /// The greatest move, inches.
+    pub most: f64,
+    /// Share of phases at which the plan then works, and at which it has no finding.
+    pub works: f64,
+    pub clean: f64,
+    /// Whether it is the best there is, or the work allowed was done first.
+    pub proved: bool,
 }
 
 /// Every room with lights whose framing is only written of, in the order of rooms, lights in no room last;
@@ -150,7 +173,17 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
                 return None;
             }
             let field = field(plan, room, &lights, plan.callouts.get(callout)?)?;
-            Some(over_all(&around, (room, callout), field, &lights, rules))
+            let mut found = over_all(&around, (room, callout), field, &lights, rules);
+            if is_alone(plan, field.spacing, &lights) {
+                let lines = Lines::new(plan, field, &lights);
+                let best = lights
+                    .iter()
+                    .map(|l| around.bare(field, l.1, rules).share(field.spacing));
+                found.at_most = Some(best.fold(1.0, f64::min));
+                let drawn = (found.works, found.clean);
+                found.relay = relay::relay(&around, &lines, room, drawn, relay::REACH, rules);
+            }
+            Some(found)
         })
         .collect();
     for found in found.iter().filter(|p| p.works < 1.0 - FUZZ) {
@@ -191,11 +224,18 @@ fn is_drawn(plan: &Plan, joists: &[usize], lights: &[(LightId, &Light)]) -> bool
     let blocks = plan.members.iter().filter(|m| m.kind == MemberKind::Block);
     let near = |at: Coord| {
         let mut blocks = blocks.clone();
-        blocks.any(|m| crate::check::work::outline_distance(m, at) <= BLOCKS)
+        blocks.any(|m| outline_distance(m, at) <= BLOCKS)
     };
     lights
         .iter()
         .any(|(_, l)| direction(&plan.members, joists, l.at).is_some() || near(l.at))
+}
+
+/// Whether no drawn member is anywhere that a light may come, so that members of the callout alone matter.
+fn is_alone(plan: &Plan, spacing: f64, lights: &[(LightId, &Light)]) -> bool {
+    let view = spacing + 2.0 * relay::REACH;
+    let far = |at: Coord| plan.members.iter().all(|m| outline_distance(m, at) > view);
+    lights.iter().all(|l| far(l.1.at))
 }
 
 /// The callout that holds for a room: its own, else one that names no room. Where several hold and differ,
@@ -313,6 +353,8 @@ fn over_all(
         hard_against: counts.range(any_of(&[Kind::HardAgainst])),
         blocking: counts.range(any_of(&[Kind::WideBay, Kind::NoSupport])),
         trims: counts.range(any_of(&[Kind::TrimBars])),
+        at_most: None,
+        relay: None,
     }
 }
 

@@ -382,7 +382,7 @@ fn plan() -> impl Strategy<Value = (Plan, Rules)> {
 }
 
 /// The plan turned and shifted, related anew.
-fn turned(plan: &Plan, rules: &Rules, degrees: f64, by: Coord) -> Plan {
+pub fn turned(plan: &Plan, rules: &Rules, degrees: f64, by: Coord) -> Plan {
     let (sin, cos) = degrees.to_radians().sin_cos();
     let way = |p: Coord| Coord {
         x: p.x * cos - p.y * sin,

@@ -50,9 +50,17 @@ pub fn question(plan: &Plan, phases: &Phases) -> String {
         0 => "every light can hang".to_string(),
         n => format!("{} still in the way", counted(n)),
     };
+    let relay = match &phases.relay {
+        Some(r) => format!(
+            ". Or let lights move by up to {}, to the places in the report, and they work at {}",
+            feet_inches(r.most),
+            percent(r.works)
+        ),
+        None => String::new(),
+    };
     format!(
         "ask where the framing of {name} stands: \"{text}\" gives its spacing, not its place; the lights as drawn \
-         work at {} of all places. Best with a centreline {} from {} {}: {rest}. Worst, {} from there: {} in the way",
+         work at {} of all places. Best with a centreline {} from {} {}: {rest}. Worst, {} from there: {} in the way{relay}",
         percent(phases.works),
         feet_inches(best.phase),
         place(phases.field.origin),
@@ -80,6 +88,14 @@ pub fn summed_up(plan: &Plan, phases: &Phases) -> String {
     for part in parts {
         sentence.push_str("; ");
         sentence.push_str(&part);
+    }
+    if let Some(relay) = &phases.relay {
+        let better = format!(
+            "; moved by up to {} they work at {}",
+            feet_inches(relay.most),
+            percent(relay.works)
+        );
+        sentence.push_str(&better);
     }
     sentence.push('.');
     sentence

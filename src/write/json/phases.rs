@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Scale, inches, list};
 use crate::geom::FUZZ;
-use crate::phase::{Phases, Range, Run, question};
+use crate::phase::{Phases, Range, Relay, Run, question};
 use crate::report::Report;
 
 /// Rooms over all phases. Phases are inches from the line through `from` along the members, toward `toward`.
@@ -37,6 +37,8 @@ fn room(report: &Report, p: &Phases, scale: Scale) -> Value {
         "hard_against": range(p.hard_against),
         "blocking": range(p.blocking),
         "trims": range(p.trims),
+        "at_most": p.at_most.map(inches),
+        "relay": p.relay.as_ref().map(|r| relay(r, scale)),
         "luminaires": list(&p.lights, |_, l| {
             let kinds = list(&l.kinds, |_, (kind, spans)| {
                 let spans = list(spans, |_, s| {
@@ -47,6 +49,19 @@ fn room(report: &Report, p: &Phases, scale: Scale) -> Value {
             json!({"id": l.light, "kinds": kinds})
         }),
         "question": (p.works < 1.0 - FUZZ).then(|| question(&report.plan, p)),
+    })
+}
+
+fn relay(relay: &Relay, scale: Scale) -> Value {
+    let lights: Vec<_> = relay.moves.iter().map(|m| m.0).collect();
+    let to: Vec<_> = relay.moves.iter().map(|m| m.1).collect();
+    json!({
+        "luminaires": lights,
+        "to": scale.points(&to),
+        "by": inches(relay.most),
+        "works": inches(relay.works),
+        "clean": inches(relay.clean),
+        "proved": relay.proved,
     })
 }
 
