@@ -55,7 +55,8 @@ pub fn lights(
     let mut groups = symbols(flat, classes, rules, blank);
     groups.extend(circles(flat, blank));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
-    let weighed: Vec<(f64, String)> = groups.iter().map(|g| judge(flat, g, blank, house)).collect();
+    let beside = Beside::new(flat, blank);
+    let weighed: Vec<(f64, String)> = groups.iter().map(|g| judge(g, &beside, house)).collect();
     // Two kinds that stand alike are sprinklers and lights as well as two kinds of lights.
     let rivals = weighed.iter().filter(|w| w.0 >= RIVAL).count();
     let mut found = Vec::new();
@@ -201,15 +202,14 @@ fn circles(flat: &Flat, blank: &Blank) -> Vec<Group> {
 }
 
 /// How sure a kind of symbol is lights, others aside, and what was seen.
-fn judge(flat: &Flat, group: &Group, blank: &Blank, house: &House) -> (f64, String) {
+fn judge(group: &Group, beside: &Beside, house: &House) -> (f64, String) {
     let all = group.at.len();
     let share = |n: usize| n as f64 / all as f64;
     let rows = in_rows(&group.at);
     let housed = (group.at.iter())
         .filter(|&&p| house.rooms.iter().any(|r| contains(r, p)))
         .count();
-    let lettered = lettered(flat, group);
-    let threaded = threaded(flat, group, blank);
+    let (lettered, threaded) = (beside.lettered(group), beside.threaded(group));
     let count = if all > FEWEST { 0.25 } else { 0.15 };
     let confidence = count + 0.25 * share(rows) + 0.25 * share(housed) + 0.15 * share(group.marked)
         - 0.4 * share(lettered)
@@ -250,31 +250,45 @@ fn in_rows(at: &[Coord]) -> usize {
     at.iter().filter(|p| in_row(p)).count()
 }
 
-/// How many have a text in them, as marks of axes and notes do.
-fn lettered(flat: &Flat, group: &Group) -> usize {
-    let texts: Vec<[f64; 2]> = (flat.items.iter().filter(|item| item.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
-            _ => None,
-        })
-        .collect();
-    let texts = RTree::bulk_load(texts);
-    let inside = |p: &&Coord| {
-        let reach = group.across / 2.0;
-        let near = texts.nearest_neighbor([p.x, p.y]);
-        near.is_some_and(|t| (t[0] - p.x).hypot(t[1] - p.y) < reach)
-    };
-    group.at.iter().filter(inside).count()
+/// What stands by symbols that are no lights.
+struct Beside {
+    texts: RTree<[f64; 2]>,
+    /// Straight lines on layers that say nothing and are not taken for anything yet.
+    lines: Vec<(Coord, Coord)>,
 }
 
-/// How many stand on a long line of their own layer or of one that says nothing and is no framing: columns on
-/// axes, bolts along a plate.
-fn threaded(flat: &Flat, group: &Group, blank: &Blank) -> usize {
-    let long = 4.0 * group.across;
-    let lines: Vec<(Coord, Coord)> = (blank.layers.values())
-        .flat_map(|items| sides(flat, items))
-        .filter(|(a, b)| distance(*a, *b) > long)
-        .collect();
-    let on = |p: &&Coord| (lines.iter()).any(|(a, b)| point_to_segment(**p, *a, *b) <= 0.02 * group.across);
-    group.at.iter().filter(on).count()
+impl Beside {
+    fn new(flat: &Flat, blank: &Blank) -> Self {
+        let texts = (flat.items.iter().filter(|item| item.visible)).filter_map(|item| match &item.prim {
+            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
+            _ => None,
+        });
+        Beside {
+            texts: RTree::bulk_load(texts.collect()),
+            lines: (blank.layers.values())
+                .flat_map(|items| sides(flat, items))
+                .collect(),
+        }
+    }
+
+    /// How many have a text in them, as marks of axes and notes do.
+    fn lettered(&self, group: &Group) -> usize {
+        let inside = |p: &&Coord| {
+            let near = self.texts.nearest_neighbor([p.x, p.y]);
+            near.is_some_and(|t| (t[0] - p.x).hypot(t[1] - p.y) < group.across / 2.0)
+        };
+        group.at.iter().filter(inside).count()
+    }
+
+    /// How many stand on a long line: columns on axes, bolts along a plate.
+    fn threaded(&self, group: &Group) -> usize {
+        let long: Vec<&(Coord, Coord)> = (self.lines.iter())
+            .filter(|(a, b)| distance(*a, *b) > 4.0 * group.across)
+            .collect();
+        let on = |p: &&Coord| {
+            let mut near = long.iter().map(|(a, b)| point_to_segment(**p, *a, *b));
+            near.any(|d| d <= 0.02 * group.across)
+        };
+        group.at.iter().filter(on).count()
+    }
 }

@@ -29,7 +29,7 @@ const TAKEN: f64 = 0.85;
 /// Asked about from here.
 const ASKED: f64 = 0.5;
 /// A layer of more entities than this is not looked through.
-const MOST: usize = 6000;
+const MOST: usize = 3000;
 /// Words that only say that a name is one.
 const EMPTY_WORDS: [&str; 17] = [
     "LAYER",
