@@ -120,6 +120,7 @@ pub fn audit_with(
     notes.extend(more);
     let mut findings = check::check(&plan, rules);
     let remedies = remedy::remedy(&plan, &mut findings, rules);
+    notes.extend(remedy::keep::Keep::of(&plan, rules).notes().iter().cloned());
     let remarks = framing_remark(&notes);
     let redline = sheet::sheet_with(name, &plan, &findings, &remedies, rules, &remarks);
     let svg = write::svg::svg(&redline);

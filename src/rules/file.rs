@@ -90,6 +90,7 @@ fn whole(raw: raw::File, file: Option<PathBuf>) -> Result<Rules, Fault> {
         tolerance: tolerance(&raw.tolerance)?,
         spacing: spacing(&raw.spacing)?,
         walls: walls(&raw.walls)?,
+        keep: super::keep::keep(&raw.keep)?,
         ..Rules::default()
     };
     for (class, given) in [

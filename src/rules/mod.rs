@@ -5,6 +5,7 @@ use std::path::PathBuf;
 mod file;
 mod fold;
 mod iso13567;
+mod keep;
 mod patterns;
 mod raw;
 mod schedule;
@@ -12,6 +13,7 @@ mod words;
 
 pub use file::parse;
 pub use fold::folded;
+pub use keep::{KeepLine, KeepRules};
 pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part, said_word};
 
 /// A rules file made whole: every default filled in, lengths in inches.
@@ -27,6 +29,7 @@ pub struct Rules {
     pub spacing: Spacing,
     pub walls: WallRules,
     pub rooms: Vec<RoomRule>,
+    pub keep: KeepRules,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -297,6 +300,7 @@ impl Default for Rules {
             spacing: Spacing::default(),
             walls: WallRules::default(),
             rooms: Vec::new(),
+            keep: KeepRules::default(),
         }
     }
 }

@@ -25,6 +25,8 @@ pub struct File {
     pub walls: Walls,
     #[serde(default)]
     pub room: Vec<Spanned<Room>>,
+    #[serde(default)]
+    pub keep: Keep,
 }
 
 #[derive(Clone, Copy, Debug, Deserialize)]
@@ -140,6 +142,31 @@ pub struct Spacing {
 pub struct Walls {
     pub least: Option<Spanned<Length>>,
     pub slack: Option<Spanned<Length>>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Keep {
+    #[serde(default)]
+    pub lights: Vec<Spanned<String>>,
+    #[serde(default)]
+    pub rows: Vec<Spanned<String>>,
+    #[serde(default)]
+    pub rooms: Vec<Spanned<String>>,
+    #[serde(default)]
+    pub line: Vec<Spanned<KeepLine>>,
+    #[serde(default)]
+    pub through: Vec<Spanned<Vec<Spanned<String>>>>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeepLine {
+    pub name: Option<String>,
+    pub from: [f64; 2],
+    pub to: Option<[f64; 2]>,
+    pub direction: Option<f64>,
+    pub within: Option<Spanned<Length>>,
 }
 
 #[derive(Debug, Deserialize)]

@@ -281,3 +281,22 @@ fn a_symbol_that_another_holds_alone_is_moved_by_the_outer_one() {
     ran.is_mended();
     assert_eq!(ran.what(), [("INSERT", 20)]);
 }
+
+#[test]
+fn what_the_rules_keep_is_left_where_it_is() {
+    let mut d = Draw::hall();
+    d.symbol();
+    for at in row(OFF) {
+        let light = d.light(at);
+        d.put(&light);
+    }
+    let ran = mend(&d.done(), "[keep]\nlights = [\"L2\"]\n");
+    assert_eq!(ran.changed, []);
+    let left = ran.report["applied"]["left"].as_array().unwrap();
+    assert_eq!(left.len(), 1, "{left:#?}");
+    assert_eq!(left[0]["luminaire"], "L2");
+    assert!(
+        left[0]["why"].as_str().unwrap().contains("the rules keep L2"),
+        "{left:#?}"
+    );
+}
