@@ -60,7 +60,7 @@ pub fn question(plan: &Plan, phases: &Phases) -> String {
     };
     format!(
         "ask where the framing of {name} stands: \"{text}\" gives its spacing, not its place; the lights as drawn \
-         work at {} of all places. Best with a centreline {} from {} {}: {rest}. Worst, {} from there: {} in the way{relay}",
+         work at {} of all places. Best with a centreline {} from {} {}: {rest}. Worst with one at {}: {} in the way{relay}",
         percent(phases.works),
         feet_inches(best.phase),
         place(phases.field.origin),
