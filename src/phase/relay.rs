@@ -78,7 +78,7 @@ impl<'a> Lines<'a> {
         let mut lines: Vec<Vec<(usize, f64)>> = Vec::new();
         for it in order {
             match lines.last_mut() {
-                Some(line) if line.last().is_some_and(|l| it.1 - l.1 <= CAPTURE) => line.push(it),
+                Some(line) if line.last().is_some_and(|l| it.1 - l.1 <= CAPTURE + FUZZ) => line.push(it),
                 _ => lines.push(vec![it]),
             }
         }
