@@ -90,10 +90,14 @@ impl<'a> Lines<'a> {
             .map(|w| w[1] - w[0])
             .fold(f64::INFINITY, f64::min);
         let mut pitches = vec![0; lights.len()];
+        let (mut count, mut before) = (0, None);
         for (line, middle) in lines.iter().zip(&middles) {
-            let from_first = (middle - middles.first().unwrap_or(middle)) / pitch;
+            // Gap by gap, so that it is the same counted from the other end; a half goes up but for rounding.
+            let gap = before.map_or(0.0, |b: f64| (middle - b) / pitch);
+            count += (gap + FUZZ).round() as i64;
+            before = Some(*middle);
             for (i, _) in line {
-                pitches[*i] = from_first.round() as i64;
+                pitches[*i] = count;
             }
         }
         let mut counts: Vec<(i64, usize)> = Vec::new();
