@@ -304,7 +304,11 @@ fn worse(before: &Finding, after: &Finding) -> bool {
 
 fn same_row(before: &[Row], b: Option<RowId>, after: &[Row], a: Option<RowId>) -> bool {
     match (b.and_then(|r| before.get(r.0)), a.and_then(|r| after.get(r.0))) {
-        (Some(b), Some(a)) => b.lights.iter().filter(|l| a.lights.contains(l)).count() >= 2,
+        // Rows that cross may have two lights in common where one runs slantwise.
+        (Some(b), Some(a)) => {
+            let shared = b.lights.iter().filter(|l| a.lights.contains(l)).count();
+            2 * shared > b.lights.len().max(a.lights.len())
+        }
         (b, a) => b.is_none() && a.is_none(),
     }
 }

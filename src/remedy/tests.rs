@@ -417,6 +417,18 @@ proptest! {
 }
 
 #[test]
+fn an_uneven_row_does_not_stand_for_another_that_shares_lights_with_it() {
+    // Five lights in an even row; two loose ones make a slanting row with the last two, uneven as it is. Moving
+    // the four together would make the even row uneven.
+    let rules = Rules::default();
+    let row = [-51.667_666, -22.271_219, 7.125_227, 36.521_674, 65.918_12].map(|x| (x, 2.659_933));
+    let loose = [(72.775_338, -4.142_169), (-25.083_93, 28.344_195)];
+    let text = joists(&[-80.0, -56.0, -40.0, -24.0]) + &lights(&[&loose[..], &row[..]].concat());
+    let (plan, findings, remedies) = worked(&text, &rules);
+    hold(&plan, &findings, &remedies, &rules);
+}
+
+#[test]
 fn a_light_does_not_pass_its_neighbour() {
     // L5 stands on a joist, L1 7 in beside it on the same line: past L1 there would be room, but then
     // the row's lights would stand in another order.
