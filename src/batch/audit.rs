@@ -19,6 +19,8 @@ pub struct Audited {
     pub report: Report,
     pub json: String,
     pub svg: String,
+    /// A sheet for each plan of the drawing, where it holds several.
+    pub parts: Vec<String>,
     pub dxf: Vec<u8>,
     /// The mended plan, where it was asked for.
     pub mended: Option<Vec<u8>>,
@@ -124,6 +126,8 @@ pub fn audit_with(
     let remarks = framing_remark(&notes);
     let redline = sheet::sheet_with(name, &plan, &findings, &remedies, rules, &remarks);
     let svg = write::svg::svg(&redline);
+    let parts = recognise::plans::several(&flat, &plan);
+    let sheets = sheet::part::parts(name, &plan, &parts, &findings, &remedies, rules, &remarks);
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
     let mended = apply.then(|| {
@@ -156,7 +160,7 @@ pub fn audit_with(
         notes.push(Note::info("rules-unused", message));
     }
     let report = Report {
-        parts: recognise::plans::several(&flat, &plan),
+        parts,
         name: name.to_string(),
         facings: remedy::facing::facings(&plan, rules),
         bars: remedy::bars::bars(&plan, &remedies, rules),
@@ -173,6 +177,7 @@ pub fn audit_with(
     Ok(Audited {
         json: write::json::report(&report),
         svg,
+        parts: sheets.iter().map(write::svg::svg).collect(),
         dxf: spliced.bytes,
         mended,
         report,

@@ -54,6 +54,17 @@ pub fn remove_stale(out: &Path, stem: &str, inputs: &BTreeSet<PathBuf>) {
             let _ = fs::remove_file(path);
         }
     }
+    remove_stale_parts(out, stem, 0, inputs);
+}
+
+/// Removes sheets of plans that an earlier run found in a drawing and this one did not, from the `from`th on.
+pub fn remove_stale_parts(out: &Path, stem: &str, from: usize, inputs: &BTreeSet<PathBuf>) {
+    for part in from.. {
+        let path = out.join(Outputs::part(stem, part));
+        if overwrites_none(&path, inputs).is_err() || fs::remove_file(path).is_err() {
+            return;
+        }
+    }
 }
 
 /// An error of the system in a few words, without its number.

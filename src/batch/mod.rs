@@ -174,6 +174,12 @@ fn one(
     files::write(&report, audited.json.as_bytes())?;
     files::write(&svg, audited.svg.as_bytes())?;
     files::write(&dxf, &audited.dxf)?;
+    for (i, sheet) in audited.parts.iter().enumerate() {
+        let path = config.out.join(Outputs::part(&job.stem, i));
+        files::overwrites_none(&path, inputs)?;
+        files::write(&path, sheet.as_bytes())?;
+    }
+    files::remove_stale_parts(&config.out, &job.stem, audited.parts.len(), inputs);
     if let Some(bytes) = &audited.mended {
         files::write(&mended, bytes)?;
     }

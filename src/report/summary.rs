@@ -96,6 +96,13 @@ impl Outputs {
     }
 }
 
+impl Outputs {
+    /// The sheet of one plan of a drawing that holds several, counted from 0.
+    pub fn part(stem: &str, part: usize) -> String {
+        format!("{stem}.plan-{}.redline.svg", part + 1)
+    }
+}
+
 impl Judged {
     pub fn of(report: &Report, outputs: Outputs) -> Judged {
         let mut findings: Vec<FindingLine> = report.findings.iter().map(|f| line(report, f)).collect();

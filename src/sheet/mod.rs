@@ -17,6 +17,7 @@ pub mod legend;
 pub mod measure;
 mod page;
 mod panel;
+pub mod part;
 mod place;
 mod strips;
 mod swatch;

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::frame::Frame;
 use super::{Layer, ListEntry, Mark, Page, Panel, Strip, badge};
 use crate::check::{Finding, Severity};
+use crate::geom::finite;
 use crate::length::{feet_inches, inches_only};
 use crate::plan::{FindingId, LightId, Plan, RemedyId, RowId};
 use crate::remedy::cutlist::cut_list;
@@ -59,10 +60,26 @@ fn summary(plan: &Plan, findings: &[Finding], frame: &Frame) -> Vec<String> {
         },
         format!(
             "{} in {}, {}, {}",
-            count(plan.lights.len(), "light", "lights"),
-            count(plan.rows.len(), "row", "rows"),
-            count(plan.rooms.len(), "room", "rooms"),
-            count(plan.members.len(), "member", "members")
+            count(
+                plan.lights.iter().filter(|l| finite(l.at)).count(),
+                "light",
+                "lights"
+            ),
+            count(
+                plan.rows.iter().filter(|r| !r.lights.is_empty()).count(),
+                "row",
+                "rows"
+            ),
+            count(
+                plan.rooms.iter().filter(|r| !r.outline.is_empty()).count(),
+                "room",
+                "rooms"
+            ),
+            count(
+                plan.members.iter().filter(|m| finite(m.from)).count(),
+                "member",
+                "members"
+            )
         ),
     ];
     if !plan.lights.is_empty() && plan.members.is_empty() {
@@ -139,9 +156,8 @@ fn blocking(remedies: &[Remedy]) -> Vec<String> {
 
 fn strips(plan: &Plan, rules: &Rules) -> Vec<Strip> {
     let tolerance = rules.tolerance.across;
-    plan.rows
-        .iter()
-        .enumerate()
+    let rows = plan.rows.iter().enumerate();
+    rows.filter(|(_, row)| !row.lights.is_empty())
         .map(|(i, row)| {
             let points: Vec<(String, f64, f64, bool)> = row
                 .lights

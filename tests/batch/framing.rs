@@ -233,6 +233,25 @@ fn plans_side_by_side_are_listed_with_their_lights_and_findings() {
         (&0.into(), &1.into())
     );
     assert_eq!(notes(&report, "several-plans").len(), 1);
+    // Each has a sheet of its own, with its lights and findings and no others.
+    let sheet = |n: u8| String::from_utf8(s.read(&format!("out/plan.plan-{n}.redline.svg"))).unwrap();
+    let (first, second) = (sheet(1), sheet(2));
+    assert!(first.contains("FIRST FLOOR PLAN, plan.dxf") && second.contains("SECOND FLOOR PLAN, plan.dxf"));
+    let shows = |sheet: &str, id: &str| sheet.contains(&format!(">{id}<"));
+    let hit = report["findings"].as_array().unwrap().iter().find(on).unwrap();
+    let hit = hit["id"].as_str().unwrap();
+    assert!(
+        shows(&first, "L3") && !shows(&first, "L4") && !shows(&first, hit),
+        "{first}"
+    );
+    assert!(
+        shows(&second, "L4") && !shows(&second, "L3") && shows(&second, hit),
+        "{second}"
+    );
+    assert!(!first.contains("NaN") && !second.contains("NaN"));
+    s.put("plan.dxf", text);
+    s.run("audit plan.dxf --out out");
+    assert!(!s.exists("out/plan.plan-1.redline.svg") && !s.exists("out/plan.plan-2.redline.svg"));
 }
 
 #[test]
