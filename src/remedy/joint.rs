@@ -4,6 +4,7 @@
 //! finding's first, and what is left is worked out anew on the plan as it then is, until nothing more is taken.
 //! Every move that is taken makes findings fewer and none new, so that this ends.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use geo::{Coord, Vector2DOps};
@@ -14,7 +15,7 @@ use super::shift::REACH;
 use super::{Action, Remedy, is_moved, put, remedy_keeping};
 use crate::check::{Finding, Kind, Severity, check};
 use crate::geom::FUZZ;
-use crate::plan::{FindingId, LightId, Plan, RemedyId};
+use crate::plan::{FindingId, LightId, Plan};
 use crate::recognise::relate;
 use crate::rules::Rules;
 
@@ -53,8 +54,36 @@ pub struct Left {
     pub why: String,
 }
 
-/// Takes what moves there are, jointly. `findings` are those of the plan as drawn.
+/// The order in which moves as grave are tried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Order {
+    /// As the remedies are numbered.
+    Numbered,
+    /// Those of most lights first: a row laid anew mends what its lights' own moves would only make harder.
+    Rows,
+    /// The last numbered first.
+    Reversed,
+}
+
+/// Takes what moves there are, jointly. `findings` are those of the plan as drawn. Where one order leaves what must be put
+/// right, the others are tried, and the first that leaves least holds.
 pub fn settle(plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> Settled {
+    let grave = |s: &Settled| s.left.iter().filter(|l| l.severity == Severity::Must).count();
+    let mut best = settle_in(Order::Numbered, plan, findings, rules, keep);
+    for order in [Order::Rows, Order::Reversed] {
+        // What has no move of its own stays in any order.
+        if grave(&best) == 0 || best.moved.is_empty() {
+            break;
+        }
+        let other = settle_in(order, plan, findings, rules, keep);
+        if (grave(&other), other.left.len()) < (grave(&best), best.left.len()) {
+            best = other;
+        }
+    }
+    best
+}
+
+fn settle_in(order: Order, plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> Settled {
     let drawn = Plan {
         linework: Vec::new(),
         unclaimed: Vec::new(),
@@ -70,7 +99,18 @@ pub fn settle(plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> 
         remedies = remedy_keeping(&now, &mut found, rules, keep);
         refused.clear();
         rounds += 1;
-        if rounds > ROUNDS || !round(&drawn, &mut now, &found, &remedies, rules, keep, &mut refused) {
+        if rounds > ROUNDS
+            || !round(
+                order,
+                &drawn,
+                &mut now,
+                &found,
+                &remedies,
+                rules,
+                keep,
+                &mut refused,
+            )
+        {
             break;
         }
     }
@@ -99,7 +139,9 @@ pub fn settle(plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> 
 }
 
 /// Takes the moves that go together; whether there was one.
+#[allow(clippy::too_many_arguments)]
 fn round(
+    by: Order,
     drawn: &Plan,
     now: &mut Plan,
     found: &[Finding],
@@ -112,14 +154,18 @@ fn round(
         let theirs = found.iter().filter(|f| r.mends.contains(&f.id));
         theirs.map(|f| f.severity).max()
     };
-    let mut order: Vec<(std::cmp::Reverse<Option<Severity>>, RemedyId, &Remedy)> = remedies
+    let mut order: Vec<(Reverse<Option<Severity>>, &Remedy)> = remedies
         .iter()
         .filter(|r| matches!(r.action, Action::Move { .. }))
-        .map(|r| (std::cmp::Reverse(gravest(r)), r.id, r))
+        .map(|r| (Reverse(gravest(r)), r))
         .collect();
-    order.sort_by_key(|(grave, id, _)| (*grave, *id));
+    match by {
+        Order::Numbered => order.sort_by_key(|(grave, r)| (*grave, r.id)),
+        Order::Rows => order.sort_by_key(|(grave, r)| (*grave, Reverse(r.lights.len()), r.id)),
+        Order::Reversed => order.sort_by_key(|(grave, r)| (*grave, Reverse(r.id))),
+    }
     let mut touched: BTreeSet<LightId> = BTreeSet::new();
-    for (_, _, r) in order {
+    for (_, r) in order {
         let Action::Move { to, by } = &r.action else {
             continue;
         };

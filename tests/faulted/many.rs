@@ -1,0 +1,33 @@
+//! Many faulted plans: `cargo run --release --example faulted -- 2000` fails at the first that does not hold.
+
+mod plans;
+
+use bayline::rules::Rules;
+
+fn main() -> Result<(), String> {
+    let wanted = std::env::args().nth(1).map_or(Ok(2000), |a| a.parse());
+    let wanted: u64 = wanted.map_err(|_| "how many plans?")?;
+    let rules = Rules::default();
+    let (mut must, mut solvable, mut left, mut proofs, mut clear) = (0, 0, 0, 0, 0);
+    let mut wrong = Vec::new();
+    for seed in 0..wanted {
+        match plans::run(seed, &rules) {
+            Ok(outcome) => {
+                must += outcome.must;
+                solvable += outcome.solvable;
+                left += outcome.left;
+                proofs += outcome.proofs;
+                clear += u64::from(outcome.left == 0);
+            }
+            Err(e) => wrong.push(e),
+        }
+    }
+    println!(
+        "{wanted} plans: {must} faults that must be put right, {solvable} with a way out by themselves, {left} left after all \
+         moves; {clear} plans clear; {proofs} lights without a place, each tried at every one"
+    );
+    match wrong.first() {
+        None => Ok(()),
+        Some(first) => Err(format!("{} plans do not hold; the first: {first}", wrong.len())),
+    }
+}
