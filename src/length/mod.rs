@@ -193,7 +193,8 @@ fn number(text: &str) -> Result<(Token, usize), String> {
     Ok((Token::Fraction(over / under), text.len() - below.len() + digits))
 }
 
-fn vulgar_fraction(c: char) -> Option<f64> {
+/// The value of a sign that is a fraction of its own; `None` for any other.
+pub(crate) fn vulgar_fraction(c: char) -> Option<f64> {
     Some(match c {
         '\u{BC}' => 0.25,
         '\u{BD}' => 0.5,

@@ -1,5 +1,7 @@
 //! The words, numbers and marks of a text about framing.
 
+use crate::length::vulgar_fraction;
+
 /// One piece of a text. Words are in capitals, without the points of abbreviations.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Token {
@@ -127,18 +129,8 @@ fn number(chars: &[char]) -> (f64, bool, usize) {
         used -= 1;
     }
     let whole = value(0, used);
-    let vulgar = match at(used) {
-        '\u{BC}' => 0.25,
-        '\u{BD}' => 0.5,
-        '\u{BE}' => 0.75,
-        '\u{215B}' => 0.125,
-        '\u{215C}' => 0.375,
-        '\u{215D}' => 0.625,
-        '\u{215E}' => 0.875,
-        _ => 0.0,
-    };
-    if vulgar > 0.0 {
-        return (whole + vulgar, true, used + 1);
+    if let Some(part) = vulgar_fraction(at(used)) {
+        return (whole + part, true, used + 1);
     }
     if matches!(at(used), ' ' | '-')
         && let Some((part, more)) = fraction(used + 1)
