@@ -8,7 +8,7 @@ use crate::drawing::Drawing;
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
 use crate::plan::Units;
-use crate::report::{Report, fold};
+use crate::report::{self, Report, fold};
 use crate::rules::Rules;
 use crate::write;
 use crate::{check, drawing, flatten, mended, phase, recognise, remedy, sheet};
@@ -19,11 +19,20 @@ pub struct Audited {
     pub report: Report,
     pub json: String,
     pub svg: String,
-    /// A sheet for each plan of the drawing, where it holds several.
-    pub parts: Vec<String>,
+    /// The files of each plan of the drawing, where it holds several.
+    pub parts: Vec<PartFiles>,
     pub dxf: Vec<u8>,
     /// The mended plan, where it was asked for.
     pub mended: Option<Vec<u8>>,
+}
+
+/// What is written of one plan of a drawing that holds several.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartFiles {
+    pub json: String,
+    pub svg: String,
+    /// The whole drawing with this plan's marks.
+    pub dxf: Vec<u8>,
 }
 
 /// A drawing that was read, its unit decided and its blocks resolved: what every command starts from.
@@ -127,9 +136,25 @@ pub fn audit_with(
     let redline = sheet::sheet_with(name, &plan, &findings, &remedies, rules, &remarks);
     let svg = write::svg::svg(&redline);
     let parts = recognise::plans::several(&flat, &plan);
-    let sheets = sheet::part::parts(name, &plan, &parts, &findings, &remedies, rules, &remarks);
+    let shares = report::share::shares(&plan, &parts, &findings, &remedies, &phases);
+    shares.told(&mut notes);
+    let split = (parts.as_slice(), &shares);
+    let sheets = sheet::part::parts(name, &plan, split, &remedies, rules, &remarks);
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
+    let mut redlines = Vec::new();
+    for sheet in &sheets {
+        let spliced = write::dxf::redline(&drawing, sheet, units.inches_per_unit);
+        // What holds for the drawing was said with its own redline.
+        notes.extend(
+            spliced
+                .notes
+                .into_iter()
+                .filter(|n| !notes.contains(n))
+                .collect::<Vec<_>>(),
+        );
+        redlines.push(spliced.bytes);
+    }
     let mended = apply.then(|| {
         mended::mend(mended::Audit {
             drawing: &drawing,
@@ -161,6 +186,7 @@ pub fn audit_with(
     }
     let report = Report {
         parts,
+        shares,
         name: name.to_string(),
         facings: remedy::facing::facings(&plan, rules),
         bars: remedy::bars::bars(&plan, &remedies, rules),
@@ -177,7 +203,13 @@ pub fn audit_with(
     Ok(Audited {
         json: write::json::report(&report),
         svg,
-        parts: sheets.iter().map(write::svg::svg).collect(),
+        parts: (sheets.iter().zip(redlines).enumerate())
+            .map(|(i, (sheet, dxf))| PartFiles {
+                json: write::json::part(&report, i),
+                svg: write::svg::svg(sheet),
+                dxf,
+            })
+            .collect(),
         dxf: spliced.bytes,
         mended,
         report,

@@ -57,11 +57,15 @@ pub fn remove_stale(out: &Path, stem: &str, inputs: &BTreeSet<PathBuf>) {
     remove_stale_parts(out, stem, 0, inputs);
 }
 
-/// Removes sheets of plans that an earlier run found in a drawing and this one did not, from the `from`th on.
+/// Removes the files of plans that an earlier run found in a drawing and this one did not, from the `from`th on.
 pub fn remove_stale_parts(out: &Path, stem: &str, from: usize, inputs: &BTreeSet<PathBuf>) {
     for part in from.. {
-        let path = out.join(Outputs::part(stem, part));
-        if overwrites_none(&path, inputs).is_err() || fs::remove_file(path).is_err() {
+        let Outputs { report, svg, dxf, .. } = Outputs::part(stem, part);
+        let mut any = false;
+        for path in [report, svg, dxf].map(|name| out.join(name)) {
+            any |= overwrites_none(&path, inputs).is_ok() && fs::remove_file(path).is_ok();
+        }
+        if !any {
             return;
         }
     }

@@ -185,19 +185,30 @@ fn names(paths: &[PathBuf]) -> Vec<(String, String)> {
         }
     }
     let mut taken = BTreeSet::new();
+    let plains: BTreeSet<String> = (0..paths.len())
+        .map(|i| without_ending(&tail(i, &depth)).to_lowercase())
+        .collect();
     (0..paths.len())
         .map(|i| {
             let name = tail(i, &depth);
             let plain = without_ending(&name).to_string();
             let mut stem = plain.clone();
             let mut number = 2;
-            while !taken.insert(stem.to_lowercase()) {
+            while is_part(&stem, &plains) || !taken.insert(stem.to_lowercase()) {
                 stem = format!("{plain}-{number}");
                 number += 1;
             }
             (name, stem)
         })
         .collect()
+}
+
+/// Whether outputs so named could be those of one of the plans in another drawing: `house.plan-2` beside `house`.
+fn is_part(stem: &str, plains: &BTreeSet<String>) -> bool {
+    let stem = stem.to_lowercase();
+    stem.rsplit_once(".plan-").is_some_and(|(of, number)| {
+        !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit()) && plains.contains(of)
+    })
 }
 
 fn without_ending(name: &str) -> &str {
@@ -243,6 +254,15 @@ mod tests {
         ]);
         let two: BTreeSet<String> = two.into_iter().map(|(_, s)| s).collect();
         assert_eq!(two.len(), 3, "{two:?}");
+    }
+
+    #[test]
+    fn a_plan_named_as_a_part_of_another_gets_a_number() {
+        assert_eq!(
+            stems(&["/a/u.dxf", "/a/U.plan-1.dxf", "/a/u.plan-b.dxf"]),
+            ["u", "U.plan-1-2", "u.plan-b"]
+        );
+        assert_eq!(stems(&["/a/v.dxf", "/a/u.plan-1.dxf"]), ["v", "u.plan-1"]);
     }
 
     #[test]

@@ -174,10 +174,17 @@ fn one(
     files::write(&report, audited.json.as_bytes())?;
     files::write(&svg, audited.svg.as_bytes())?;
     files::write(&dxf, &audited.dxf)?;
-    for (i, sheet) in audited.parts.iter().enumerate() {
-        let path = config.out.join(Outputs::part(&job.stem, i));
-        files::overwrites_none(&path, inputs)?;
-        files::write(&path, sheet.as_bytes())?;
+    for (i, part) in audited.parts.iter().enumerate() {
+        let names = Outputs::part(&job.stem, i);
+        for (name, bytes) in [
+            (&names.report, part.json.as_bytes()),
+            (&names.svg, part.svg.as_bytes()),
+            (&names.dxf, &part.dxf),
+        ] {
+            let path = config.out.join(name);
+            files::overwrites_none(&path, inputs)?;
+            files::write(&path, bytes)?;
+        }
     }
     files::remove_stale_parts(&config.out, &job.stem, audited.parts.len(), inputs);
     if let Some(bytes) = &audited.mended {

@@ -147,7 +147,9 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
-    plans::told(&plans::several(flat, &plan), &mut notes);
+    let parts = plans::several(flat, &plan);
+    plans::apart(&mut plan, &parts);
+    plans::told(&parts, &mut notes);
     Recognised {
         plan,
         notes,

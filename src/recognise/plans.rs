@@ -1,7 +1,7 @@
 //! Several plans side by side in one drawing, told apart by the room between them and named by
 //! their titles.
 //!
-//! They are judged together; a note and the report say which they are.
+//! They are judged together, and reported together and each by itself; a note and the report say which they are.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,15 +11,15 @@ use super::shape::{bounds, distance, finite};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::plan::{LightId, Plan};
+use crate::plan::{LightId, MemberId, Plan};
 use crate::rules::folded;
 
 /// Plans stand at least this far apart, inches: walls that are nearer are of one house.
 const APART: f64 = 120.0;
 /// A plan is at least this wide and high, inches: a closet drawn alone is a detail.
 const LEAST: f64 = 96.0;
-/// A title stands no further from its plan, inches.
-const TITLE: f64 = 240.0;
+/// A title stands no further from its plan, inches; and whatever else is further from every plan is of none.
+const REACH: f64 = 240.0;
 /// A title is no sentence.
 const WORDS: usize = 8;
 /// Cells looked at; a drawing with more is no house.
@@ -39,6 +39,14 @@ pub struct Part {
 }
 
 impl Part {
+    /// Its title before the drawing's name, or which plan of the drawing it is: `index` from 0, of `count`.
+    pub fn name(&self, index: usize, count: usize, drawing: &str) -> String {
+        match &self.title {
+            Some((_, words)) => format!("{words}, {drawing}"),
+            None => format!("plan {} of {count}, {drawing}", index + 1),
+        }
+    }
+
     /// Inches from a point to the box; 0 inside.
     fn off(&self, p: Coord) -> f64 {
         let nearest = Coord {
@@ -50,7 +58,7 @@ impl Part {
 }
 
 /// The plans of a drawing from left to right, where two and more stand apart and have titles of
-/// their own; else none. Every light is of the nearest.
+/// their own; else none. Every light is of the nearest within reach.
 pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
     let mut parts = parts(plan);
     if parts.len() < 2 {
@@ -64,7 +72,7 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
             continue;
         }
         if let Some(i) = nearest(&parts, *at)
-            && parts[i].off(*at) <= TITLE
+            && parts[i].off(*at) <= REACH
             && parts[i].title.as_ref().is_none_or(|t| *height > t.0)
         {
             // The greatest lettering is the title; of equals the first.
@@ -73,7 +81,7 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
         }
     }
     for (l, light) in plan.lights.iter().enumerate() {
-        if let Some(i) = nearest(&parts, light.at) {
+        if let Some(i) = home(&parts, light.at) {
             parts[i].lights.push(LightId(l));
         }
     }
@@ -87,9 +95,34 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
     parts
 }
 
+/// The plan that what stands at a point belongs to: the nearest, where it is within reach.
+pub fn home(parts: &[Part], p: Coord) -> Option<usize> {
+    nearest(parts, p).filter(|&i| finite(p) && parts[i].off(p) <= REACH)
+}
+
 /// The plan a point is in or nearest to.
-pub fn nearest(parts: &[Part], p: Coord) -> Option<usize> {
+fn nearest(parts: &[Part], p: Coord) -> Option<usize> {
     (0..parts.len()).min_by(|&a, &b| parts[a].off(p).total_cmp(&parts[b].off(p)).then(a.cmp(&b)))
+}
+
+/// Lets no light hang from a member of another plan, however far it was looked for.
+pub fn apart(plan: &mut Plan, parts: &[Part]) {
+    let of: Vec<Option<usize>> = (plan.members.iter())
+        .map(|m| home(parts, (m.from + m.to) * 0.5))
+        .collect();
+    for (i, part) in parts.iter().enumerate() {
+        for light in &part.lights {
+            let Some(bay) = plan.lights.get_mut(light.0).and_then(|l| l.bay.as_mut()) else {
+                continue;
+            };
+            for side in [&mut bay.left, &mut bay.right] {
+                let theirs = |m: MemberId| of.get(m.0).copied().flatten().is_some_and(|j| j != i);
+                if side.member.is_some_and(theirs) {
+                    (side.room, side.member) = (f64::INFINITY, None);
+                }
+            }
+        }
+    }
 }
 
 /// Says which plans the drawing holds.
@@ -113,7 +146,7 @@ pub fn told(parts: &[Part], notes: &mut Vec<Note>) {
     notes.push(Note::warning(
         "several-plans",
         format!(
-            "the drawing holds {} plans: {}; they are judged in one report, which lists them under plans",
+            "the drawing holds {} plans: {}; one report lists them under plans, and each has a report and redlines of its own",
             parts.len(),
             said.join(", ")
         ),
@@ -183,8 +216,25 @@ fn parts(plan: &Plan) -> Vec<Part> {
             });
         }
     }
+    merge_nested(&mut found);
     found.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
     found
+}
+
+/// Walls that stand free within those of a plan, such as a core of closets, are of that plan.
+fn merge_nested(parts: &mut Vec<Part>) {
+    let within = |a: &Part, b: &Part| {
+        a.low.x >= b.low.x && a.low.y >= b.low.y && a.high.x <= b.high.x && a.high.y <= b.high.y
+    };
+    let kept: Vec<bool> = (0..parts.len())
+        .map(|i| {
+            // Of equal boxes the first stays.
+            !(0..parts.len())
+                .any(|j| j != i && within(&parts[i], &parts[j]) && (j < i || !within(&parts[j], &parts[i])))
+        })
+        .collect();
+    let mut kept = kept.iter();
+    parts.retain(|_| kept.next().copied().unwrap_or(true));
 }
 
 fn cell(p: Coord) -> (i64, i64) {

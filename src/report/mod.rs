@@ -1,5 +1,6 @@
 //! The report: what a plan came to, as plain data ready to be written.
 
+pub mod share;
 pub mod summary;
 
 use crate::check::{Finding, Severity};
@@ -7,13 +8,15 @@ use crate::note::{Level, Note};
 use crate::phase::Phases;
 use crate::plan::{Light, Plan};
 use crate::recognise::Placed;
-use crate::recognise::plans::{Part, nearest};
+use crate::recognise::plans::Part;
 use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
 use crate::remedy::facing::Facing;
 use crate::remedy::joint::Settled;
 use crate::rules::Luminaire;
+
+use share::{Share, Shares};
 
 /// One plan, judged.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +26,8 @@ pub struct Report {
     pub plan: Plan,
     /// The plans of the drawing where it holds several, from left to right.
     pub parts: Vec<Part>,
+    /// What belongs to each of them.
+    pub shares: Shares,
     /// How a second drawing's framing was placed on the plan.
     pub framing: Option<Placed>,
     /// The light schedule that held; [`Light::schedule`] points into it.
@@ -60,25 +65,24 @@ impl Status {
 }
 
 impl Report {
-    /// The plan of the drawing that a finding is in, where it holds several.
+    /// The plan of the drawing that a finding is in, where it holds several
+    /// and one of them has it alone.
     pub fn part(&self, finding: &Finding) -> Option<usize> {
-        nearest(&self.parts, finding.at)
+        self.shares.finding(finding.id)
     }
 
     /// How many findings of one severity are in each plan of the drawing; none where it is one plan.
     pub fn part_counts(&self, severity: Severity) -> Vec<usize> {
-        let mut counts = vec![0; self.parts.len()];
-        for part in self
-            .findings
-            .iter()
-            .filter(|f| f.severity == severity)
-            .filter_map(|f| self.part(f))
-        {
-            if let Some(count) = counts.get_mut(part) {
-                *count += 1;
-            }
+        let of = |s: &Share| s.findings.iter().filter(|f| f.severity == severity).count();
+        self.shares.each.iter().map(of).collect()
+    }
+
+    /// What the files of one plan of the drawing call it, counted from 0.
+    pub fn part_name(&self, part: usize) -> String {
+        match self.parts.get(part) {
+            Some(p) => p.name(part, self.parts.len(), &self.name),
+            None => self.name.clone(),
         }
-        counts
     }
 
     /// The schedule entry that holds for a light.

@@ -97,9 +97,14 @@ impl Outputs {
 }
 
 impl Outputs {
-    /// The sheet of one plan of a drawing that holds several, counted from 0.
-    pub fn part(stem: &str, part: usize) -> String {
-        format!("{stem}.plan-{}.redline.svg", part + 1)
+    /// The files of one plan, counted from 0, of a drawing that holds several; it is never mended by itself.
+    pub fn part(stem: &str, part: usize) -> Outputs {
+        let stem = format!("{stem}.plan-{}", part + 1);
+        Outputs {
+            report: format!("{stem}.json"),
+            mended: String::new(),
+            ..Outputs::of(&stem)
+        }
     }
 }
 

@@ -6,11 +6,10 @@
 use geo::Coord;
 
 use super::{Sheet, sheet_with};
-use crate::check::Finding;
-use crate::geom::finite;
-use crate::plan::{LightId, Linework, Plan};
-use crate::recognise::plans::{Part, nearest};
+use crate::plan::{LightId, Linework, MemberId, Plan, RoomId, RowId};
+use crate::recognise::plans::{Part, home};
 use crate::remedy::Remedy;
+use crate::report::share::{Share, Shares};
 use crate::rules::Rules;
 
 /// Nowhere.
@@ -23,58 +22,46 @@ const NONE: Coord = Coord {
 pub fn parts(
     title: &str,
     plan: &Plan,
-    parts: &[Part],
-    findings: &[Finding],
+    (parts, shares): (&[Part], &Shares),
     remedies: &[Remedy],
     rules: &Rules,
     remarks: &[String],
 ) -> Vec<Sheet> {
-    let numbered = parts.iter().enumerate();
+    let numbered = parts.iter().zip(&shares.each).enumerate();
     numbered
-        .map(|(i, part)| {
-            let mine = |p: Coord| finite(p) && nearest(parts, p) == Some(i);
-            let findings: Vec<Finding> = findings.iter().filter(|f| mine(f.at)).cloned().collect();
-            let of_mine = |r: &&Remedy| r.mends.iter().any(|id| findings.iter().any(|f| f.id == *id));
-            let found = |r: &&Remedy| findings.iter().any(|f| f.remedies.contains(&r.id));
+        .map(|(i, (part, share))| {
             let remedies: Vec<Remedy> = (remedies.iter())
-                .filter(|r| of_mine(r) || found(r))
+                .filter(|r| share.remedies.contains(&r.id))
                 .cloned()
                 .collect();
-            let name = match &part.title {
-                Some((_, words)) => words.clone(),
-                None => format!("plan {} of {}", i + 1, parts.len()),
-            };
-            let alone = alone(plan, part, &mine);
-            let heading = format!("{name}, {title}");
-            sheet_with(&heading, &alone, &findings, &remedies, rules, remarks)
+            let alone = alone(plan, share, &|p| home(parts, p) == Some(i));
+            let heading = part.name(i, parts.len(), title);
+            sheet_with(&heading, &alone, &share.findings, &remedies, rules, remarks)
         })
         .collect()
 }
 
-/// The plan with all that is not of the part put nowhere.
-fn alone(plan: &Plan, part: &Part, mine: &dyn Fn(Coord) -> bool) -> Plan {
+/// The plan with all that is not of the share put nowhere.
+fn alone(plan: &Plan, share: &Share, mine: &dyn Fn(Coord) -> bool) -> Plan {
     let mut plan = plan.clone();
-    let kept = |l: &LightId| part.lights.contains(l);
     for (i, light) in plan.lights.iter_mut().enumerate() {
-        if !kept(&LightId(i)) {
+        if !share.lights.contains(&LightId(i)) {
             light.at = NONE;
         }
     }
-    for member in &mut plan.members {
-        if !mine((member.from + member.to) * 0.5) {
+    for (i, member) in plan.members.iter_mut().enumerate() {
+        if !share.members.contains(&MemberId(i)) {
             (member.from, member.to) = (NONE, NONE);
         }
     }
-    for room in &mut plan.rooms {
-        let count = room.outline.len().max(1) as f64;
-        let middle = room.outline.iter().fold(Coord::zero(), |sum, &p| sum + p) / count;
-        if !mine(middle) {
+    for (i, room) in plan.rooms.iter_mut().enumerate() {
+        if !share.rooms.contains(&RoomId(i)) {
             room.outline.clear();
             room.name = None;
         }
     }
-    for row in &mut plan.rows {
-        if !row.lights.iter().all(kept) {
+    for (i, row) in plan.rows.iter_mut().enumerate() {
+        if !share.rows.contains(&RowId(i)) {
             (row.from, row.to) = (NONE, NONE);
             row.lights.clear();
             row.stations.clear();
@@ -82,9 +69,9 @@ fn alone(plan: &Plan, part: &Part, mine: &dyn Fn(Coord) -> bool) -> Plan {
             row.along.clear();
         }
     }
+    let mut obstacles = 0..;
+    (plan.obstacles).retain(|_| obstacles.next().is_some_and(|i| share.obstacles.contains(&i)));
     plan.walls.retain(|w| mine((w.0 + w.1) * 0.5));
-    plan.obstacles
-        .retain(|o| o.outline.first().is_some_and(|&p| mine(p)));
     plan.linework.retain(|l| match l {
         Linework::Path { points, .. } => points.first().is_some_and(|&p| mine(p)),
         Linework::Text { at, .. } => mine(*at),

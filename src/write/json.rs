@@ -9,7 +9,7 @@ use geo::{Coord, Vector2DOps};
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value, json};
 
-use crate::check::Severity;
+use crate::check::{Finding, Severity};
 use crate::plan::{LightId, Side};
 use crate::recognise::Placed;
 use crate::recognise::register::How;
@@ -22,10 +22,17 @@ use crate::remedy::set_out::{Datum, SetOut};
 use crate::report::Report;
 use crate::report::summary::{Judged, PlanLine, Summary};
 
+mod part;
 mod phases;
+
+pub use part::part;
 
 /// One plan's report, design §7; points in drawing units. Ends with a newline.
 pub fn report(report: &Report) -> String {
+    lines(&top(report))
+}
+
+fn top(report: &Report) -> Map<String, Value> {
     let plan = &report.plan;
     let scale = Scale(plan.units.inches_per_unit);
     let mut top = Map::new();
@@ -96,26 +103,7 @@ pub fn report(report: &Report) -> String {
             |_, o| json!({"name": o.name, "outline": scale.points(&o.outline)}),
         ),
     );
-    top.insert(
-        "findings".into(),
-        list(&report.findings, |_, f| {
-            json!({
-                "id": f.id,
-                "kind": f.kind,
-                "severity": f.severity,
-                "luminaires": f.lights,
-                "members": f.members,
-                "row": f.row,
-                "room": f.room,
-                "at": scale.point(f.at),
-                "measured": inches(f.measured),
-                "limit": inches(f.limit),
-                "unit": "in",
-                "message": f.message,
-                "remedies": f.remedies,
-            })
-        }),
-    );
+    top.insert("findings".into(), findings(&report.findings, scale));
     top.insert("remedies".into(), remedies(report, scale));
     top.insert("phases".into(), phases::phases(report, scale));
     top.insert(
@@ -132,7 +120,27 @@ pub fn report(report: &Report) -> String {
         ),
     );
     top.insert("counts".into(), json!(plan.counts));
-    lines(&top)
+    top
+}
+
+fn findings(findings: &[Finding], scale: Scale) -> Value {
+    list(findings, |_, f| {
+        json!({
+            "id": f.id,
+            "kind": f.kind,
+            "severity": f.severity,
+            "luminaires": f.lights,
+            "members": f.members,
+            "row": f.row,
+            "room": f.room,
+            "at": scale.point(f.at),
+            "measured": inches(f.measured),
+            "limit": inches(f.limit),
+            "unit": "in",
+            "message": f.message,
+            "remedies": f.remedies,
+        })
+    })
 }
 
 /// Framing that is only written of.

@@ -76,6 +76,7 @@ fn report() -> Report {
         applied: None,
         framing: None,
         parts: Vec::new(),
+        shares: crate::report::share::Shares::default(),
         name: "n/unit.dxf".into(),
         facings: Vec::new(),
         bars: Vec::new(),

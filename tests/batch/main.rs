@@ -4,5 +4,6 @@ mod block;
 mod cli;
 mod files;
 mod framing;
+mod parts;
 mod plans;
 mod schedule;

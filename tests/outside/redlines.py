@@ -4,12 +4,13 @@ usage: redlines.py SOURCES REDLINES
        redlines.py --pairs SOURCE REDLINE [SOURCE REDLINE ...]
 
 SOURCES and REDLINES are folders; a source `plan.dxf` belongs to the redline `plan.redline.dxf`
-or `plan.dxf`. For each pair: every entity of the source is in the redline with its type and
-handle, its attributes unchanged; the auditor finds no more errors and mends no more than
+or `plan.dxf`, and to the redlines of the plans in it, `plan.plan-1.redline.dxf` and so on. For each pair:
+every entity of the source is in the redline with its type and handle, its attributes unchanged; the auditor finds no more errors and mends no more than
 before; layers of the redline are there and hold what was added. Ends with status 1 where a
 pair fails or a source has no redline, and where there was no pair.
 """
 
+import glob
 import sys
 from collections import Counter
 from io import StringIO
@@ -147,6 +148,7 @@ def pairs_of(arguments):
                 break
         else:
             found.append((source, None))
+        found += [(source, part) for part in sorted(redlines.glob(f"{glob.escape(source.stem)}.plan-*.redline.dxf"))]
     return found
 
 
