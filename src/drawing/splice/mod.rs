@@ -1,15 +1,17 @@
-//! Splices layers and entities into a drawing's own bytes.
+//! Splices layers, blocks and entities into a drawing's own bytes.
 //!
 //! Every byte of the source stays. What is added goes in where its kind belongs (layers
-//! at the end of their table, entities at the end of their section), written as the
-//! source is written; the handle seed and the count of layers are changed in place.
+//! at the end of their table, blocks and entities at the end of their sections), written as the
+//! source is written; the handle seed and the counts of tables are changed in place.
 //! [`unsplice`] takes it all out again.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::{Drawing, encode};
 use crate::note::Note;
 
+mod blocks;
 mod close;
 mod edits;
 mod look;
@@ -22,6 +24,14 @@ pub struct NewLayer {
     pub name: String,
     /// AutoCAD Color Index, 1 to 255.
     pub color: i16,
+}
+
+/// A block to add, its base point the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewBlock {
+    pub name: String,
+    /// What it holds; an [`NewShape::Insert`] in it is left out.
+    pub shapes: Vec<NewShape>,
 }
 
 /// An entity to add to model space.
@@ -54,6 +64,12 @@ pub enum NewShape {
         angle: f64,
         centred: bool,
         text: String,
+    },
+    /// A block given along, by its index.
+    Insert {
+        block: usize,
+        at: [f64; 2],
+        angle: f64,
     },
 }
 
@@ -94,21 +110,43 @@ pub fn splice_with(
     entities: &[NewEntity],
     values: &[NewValue],
 ) -> Spliced {
+    splice_all(drawing, layers, &[], entities, values)
+}
+
+/// The same, with blocks that the entities insert; one that none inserts is left out, one whose name the drawing
+/// has gets a free number behind it. Where blocks cannot be added what inserts them is left out too, and a note says so.
+pub fn splice_all(
+    drawing: &Drawing<'_>,
+    layers: &[NewLayer],
+    blocks: &[NewBlock],
+    entities: &[NewEntity],
+    values: &[NewValue],
+) -> Spliced {
     let mut notes = Vec::new();
-    let sound: Vec<&NewEntity> = entities
+    let whole = |b: &NewBlock| b.shapes.iter().all(finite);
+    let mut sound: Vec<&NewEntity> = entities
         .iter()
         .filter(|e| e.layer < layers.len() && finite(&e.shape))
+        .filter(|e| inserted(e).is_none_or(|b| blocks.get(b).is_some_and(whole)))
         .collect();
     if sound.len() < entities.len() {
         let lost = entities.len() - sound.len();
         let message = format!("{lost} marks have no finite place and are missing in the redline");
         notes.push(Note::loss("redline-place", message));
     }
-    let names = free_names(drawing, layers, &mut notes);
     let mut edits = edits::Edits::default();
     if !sound.is_empty() {
+        let names = free_names(drawing, layers, &mut notes);
+        let block_names = free_blocks(drawing, blocks);
         let look = look::look(drawing);
-        let mut pen = records::Pen::new(drawing, &look);
+        let mut pen = records::Pen::new(drawing, &look, block_names.clone());
+        let new: Vec<(&str, &NewBlock)> = (block_names.iter().zip(blocks).enumerate())
+            .filter(|(i, _)| sound.iter().any(|e| inserted(e) == Some(*i)))
+            .map(|(_, (name, block))| (name.as_str(), block))
+            .collect();
+        if !blocks::add(drawing, &mut pen, &new, &mut edits, &mut notes) {
+            sound.retain(|e| inserted(e).is_none());
+        }
         let used: Vec<(&str, i16)> = layers
             .iter()
             .zip(&names)
@@ -116,14 +154,16 @@ pub fn splice_with(
             .filter(|(i, _)| sound.iter().any(|e| e.layer == *i))
             .map(|(_, (layer, name))| (name.as_str(), layer.color))
             .collect();
-        let layer_bytes = pen.layers(&used);
-        let marks = sound
-            .iter()
-            .filter_map(|e| Some((names.get(e.layer)?.as_str(), &e.shape)));
-        let entity_bytes = pen.entities(marks);
-        place::layers(drawing, &mut pen, layer_bytes, used.len(), &mut edits);
-        place::entities(drawing, &mut pen, entity_bytes, &mut edits, &mut notes);
-        place::seed(drawing, pen.next_handle(), &mut edits);
+        if !sound.is_empty() {
+            let layer_bytes = pen.layers(&used);
+            let marks = sound
+                .iter()
+                .filter_map(|e| Some((names.get(e.layer)?.as_str(), &e.shape)));
+            let entity_bytes = pen.entities(marks);
+            place::layers(drawing, &mut pen, layer_bytes, used.len(), &mut edits);
+            place::entities(drawing, &mut pen, entity_bytes, &mut edits, &mut notes);
+            place::seed(drawing, pen.next_handle(), &mut edits);
+        }
     }
     let mut values: Vec<&NewValue> = values.iter().filter(|v| v.value.is_finite()).collect();
     values.sort_by_key(|v| (v.at.start, v.at.end));
@@ -155,6 +195,31 @@ pub fn unsplice(spliced: &Spliced) -> Vec<u8> {
     out
 }
 
+/// The block that an entity inserts.
+fn inserted(e: &NewEntity) -> Option<usize> {
+    match e.shape {
+        NewShape::Insert { block, .. } => Some(block),
+        _ => None,
+    }
+}
+
+/// The blocks' names, numbered where the drawing has a block so named.
+fn free_blocks(drawing: &Drawing<'_>, blocks: &[NewBlock]) -> Vec<String> {
+    let mut taken: BTreeSet<String> = (drawing.blocks.iter())
+        .map(|b| b.name.trim().to_lowercase())
+        .collect();
+    let free = |b: &NewBlock| {
+        let mut name = b.name.clone();
+        let mut n = 2;
+        while !taken.insert(name.trim().to_lowercase()) {
+            name = format!("{}-{n}", b.name);
+            n += 1;
+        }
+        name
+    };
+    blocks.iter().map(free).collect()
+}
+
 fn finite(shape: &NewShape) -> bool {
     let all = |points: &[[f64; 2]]| points.iter().flatten().all(|x| x.is_finite());
     match shape {
@@ -164,6 +229,7 @@ fn finite(shape: &NewShape) -> bool {
         NewShape::Text {
             at, height, angle, ..
         } => all(&[*at]) && height.is_finite() && *height > 0.0 && angle.is_finite(),
+        NewShape::Insert { at, angle, .. } => all(&[*at]) && angle.is_finite(),
     }
 }
 

@@ -10,7 +10,7 @@ use crate::drawing::encode;
 use crate::drawing::types::{Format, Tag};
 use crate::note::Note;
 
-fn section(drawing: &Drawing<'_>, name: &str) -> Option<Range<usize>> {
+pub(super) fn section(drawing: &Drawing<'_>, name: &str) -> Option<Range<usize>> {
     let sections = &drawing.structure.sections;
     sections
         .iter()
@@ -24,7 +24,12 @@ fn is(drawing: &Drawing<'_>, tag: &Tag, code: i16, value: &[u8]) -> bool {
 }
 
 /// Where the tag that closes a range starts, looked for from `from` on.
-fn closing(drawing: &Drawing<'_>, range: &Range<usize>, from: usize, name: &[u8]) -> Option<usize> {
+pub(super) fn closing(
+    drawing: &Drawing<'_>,
+    range: &Range<usize>,
+    from: usize,
+    name: &[u8],
+) -> Option<usize> {
     let tags = drawing.tags(from.max(range.start)..range.end);
     let last = tags.iter().rev().find(|t| t.code == 0)?;
     is(drawing, last, 0, name).then_some(last.range.start)
@@ -45,7 +50,7 @@ pub(super) fn layers(
         // A table that stops short ends where its last whole record does.
         let at = end.unwrap_or_else(|| whole_end(drawing, &tags, &table));
         edits.insert(at, records);
-        count_layers(drawing, &tags, count, edits);
+        count_records(drawing, &tags, count, edits);
         return;
     }
     let table = pen.layer_table(&records, count);
@@ -78,8 +83,8 @@ fn whole_end(drawing: &Drawing<'_>, tags: &[Tag], range: &Range<usize>) -> usize
     tags.get(last).map_or(range.end, |t| t.range.start)
 }
 
-/// Adds to the count (70) in the head of the LAYER table.
-fn count_layers(drawing: &Drawing<'_>, tags: &[Tag], more: usize, edits: &mut Edits) {
+/// Adds to the count (70) in the head of a table.
+pub(super) fn count_records(drawing: &Drawing<'_>, tags: &[Tag], more: usize, edits: &mut Edits) {
     let head = tags.iter().skip(1).take_while(|t| t.code != 0);
     let Some(tag) = head.into_iter().find(|t| t.code == 70) else {
         return;

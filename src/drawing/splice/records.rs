@@ -15,10 +15,12 @@ pub(super) struct Pen<'a> {
     next: u64,
     /// Handle of the LAYER table, the source's or the one to be made.
     layer_table: Option<u64>,
+    /// Names of the new blocks.
+    blocks: Vec<String>,
 }
 
 impl<'a> Pen<'a> {
-    pub(super) fn new(drawing: &'a Drawing<'a>, look: &'a Look) -> Self {
+    pub(super) fn new(drawing: &'a Drawing<'a>, look: &'a Look, blocks: Vec<String>) -> Self {
         let greatest = drawing.structure.greatest_handle;
         // A seed near the end of the range is a fault of the file and no guide.
         let seed = drawing.structure.hand_seed.filter(|seed| seed >> 60 == 0);
@@ -27,6 +29,7 @@ impl<'a> Pen<'a> {
             look,
             next: greatest.saturating_add(1).max(seed.unwrap_or(1)),
             layer_table: look.layer_table,
+            blocks,
         };
         if look.classes && table(drawing, "LAYER").is_none() {
             pen.layer_table = Some(pen.fresh());
@@ -37,6 +40,15 @@ impl<'a> Pen<'a> {
     /// The handle after the last one used; `None` where the source goes without.
     pub(super) fn next_handle(&self) -> Option<u64> {
         self.look.handles.then_some(self.next)
+    }
+
+    /// Whether records have subclass markers and owners.
+    pub(super) fn classes(&self) -> bool {
+        self.look.classes
+    }
+
+    pub(super) fn version(&self) -> Version {
+        self.drawing.version
     }
 
     pub(super) fn writer(&self) -> Writer {
@@ -121,13 +133,19 @@ impl<'a> Pen<'a> {
     pub(super) fn entities<'m>(&mut self, marks: impl Iterator<Item = (&'m str, &'m NewShape)>) -> Vec<u8> {
         let mut w = self.writer();
         for (layer, shape) in marks {
-            self.entity(&mut w, layer, shape);
+            self.entity(&mut w, layer, shape, self.look.model);
         }
         w.out
     }
 
     /// What every entity begins with; gives its handle.
-    fn begin(&mut self, w: &mut Writer, name: &str, layer: &str, owner: Option<u64>) -> Option<u64> {
+    pub(super) fn begin(
+        &mut self,
+        w: &mut Writer,
+        name: &str,
+        layer: &str,
+        owner: Option<u64>,
+    ) -> Option<u64> {
         w.name(0, name);
         let handle = self.look.handles.then(|| self.fresh());
         if let Some(handle) = handle {
@@ -143,14 +161,13 @@ impl<'a> Pen<'a> {
         handle
     }
 
-    fn class(&self, w: &mut Writer, name: &str) {
+    pub(super) fn class(&self, w: &mut Writer, name: &str) {
         if self.look.classes {
             w.name(100, name);
         }
     }
 
-    fn entity(&mut self, w: &mut Writer, layer: &str, shape: &NewShape) {
-        let model = self.look.model;
+    pub(super) fn entity(&mut self, w: &mut Writer, layer: &str, shape: &NewShape, model: Option<u64>) {
         match shape {
             NewShape::Line { from, to } => {
                 self.begin(w, "LINE", layer, model);
@@ -175,7 +192,19 @@ impl<'a> Pen<'a> {
                     w.real(20, *y);
                 }
             }
-            NewShape::Polyline { points, closed } => self.polyline(w, layer, points, *closed),
+            NewShape::Polyline { points, closed } => self.polyline(w, layer, points, *closed, model),
+            NewShape::Insert { block, at, angle } => {
+                let Some(name) = self.blocks.get(*block).cloned() else {
+                    return;
+                };
+                self.begin(w, "INSERT", layer, model);
+                self.class(w, "AcDbBlockReference");
+                w.name(2, &name);
+                point(w, 10, *at);
+                if *angle != 0.0 {
+                    w.real(50, *angle);
+                }
+            }
             NewShape::Text {
                 at,
                 height,
@@ -206,8 +235,15 @@ impl<'a> Pen<'a> {
         }
     }
 
-    fn polyline(&mut self, w: &mut Writer, layer: &str, points: &[[f64; 2]], closed: bool) {
-        let own = self.begin(w, "POLYLINE", layer, self.look.model);
+    fn polyline(
+        &mut self,
+        w: &mut Writer,
+        layer: &str,
+        points: &[[f64; 2]],
+        closed: bool,
+        model: Option<u64>,
+    ) {
+        let own = self.begin(w, "POLYLINE", layer, model);
         self.class(w, "AcDb2dPolyline");
         w.integer(66, 1);
         point(w, 10, [0.0, 0.0]);
