@@ -133,13 +133,14 @@ pub fn audit_with(
     let remedies = remedy::remedy(&plan, &mut findings, rules);
     notes.extend(remedy::keep::Keep::of(&plan, rules).notes().iter().cloned());
     let remarks = framing_remark(&notes);
-    let redline = sheet::sheet_with(name, &plan, &findings, &remedies, rules, &remarks);
+    let facings = remedy::facing::facings(&plan, rules);
+    let redline = sheet::sheet_with(name, &plan, &findings, &remedies, &facings, rules, &remarks);
     let svg = write::svg::svg(&redline);
     let parts = recognise::plans::several(&flat, &plan);
     let shares = report::share::shares(&plan, &parts, &findings, &remedies, &phases);
     shares.told(&mut notes);
     let split = (parts.as_slice(), &shares);
-    let sheets = sheet::part::parts(name, &plan, split, &remedies, rules, &remarks);
+    let sheets = sheet::part::parts(name, &plan, split, &remedies, &facings, rules, &remarks);
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
     let mut redlines = Vec::new();
@@ -161,6 +162,7 @@ pub fn audit_with(
             flat: &flat,
             plan: &plan,
             findings: &findings,
+            remedies: &remedies,
             rules,
             second: second.as_deref(),
         })
@@ -188,7 +190,7 @@ pub fn audit_with(
         parts,
         shares,
         name: name.to_string(),
-        facings: remedy::facing::facings(&plan, rules),
+        facings,
         bars: remedy::bars::bars(&plan, &remedies, rules),
         cut_list: remedy::cutlist::cut_list(&remedies),
         plan,

@@ -44,15 +44,19 @@ pub fn overwrites_none(path: &Path, inputs: &BTreeSet<PathBuf>) -> Result<(), St
     }
 }
 
+/// Removes an output of an earlier run, unless it is an input of this one.
+pub fn remove(path: &Path, inputs: &BTreeSet<PathBuf>) {
+    if overwrites_none(path, inputs).is_ok() {
+        // Usually there is none.
+        let _ = fs::remove_file(path);
+    }
+}
+
 /// Removes what an earlier run wrote for a plan that now came to nothing.
 pub fn remove_stale(out: &Path, stem: &str, inputs: &BTreeSet<PathBuf>) {
     let outputs = Outputs::of(stem);
     for name in [outputs.report, outputs.svg, outputs.dxf, outputs.mended] {
-        let path = out.join(name);
-        if overwrites_none(&path, inputs).is_ok() {
-            // Usually there is none.
-            let _ = fs::remove_file(path);
-        }
+        remove(&out.join(name), inputs);
     }
     remove_stale_parts(out, stem, 0, inputs);
 }

@@ -187,8 +187,10 @@ fn one(
         }
     }
     files::remove_stale_parts(&config.out, &job.stem, audited.parts.len(), inputs);
-    if let Some(bytes) = &audited.mended {
-        files::write(&mended, bytes)?;
+    match &audited.mended {
+        Some(bytes) => files::write(&mended, bytes)?,
+        // One of an earlier run with `--apply` would pass for the mended plan of this one.
+        None => files::remove(&mended, inputs),
     }
     let status = audited.report.status(config.fail_on);
     Ok((status, Judged::of(&audited.report, outputs)))

@@ -16,7 +16,8 @@ use crate::note::{Note, Place};
 use crate::plan::{LightId, Plan, Units};
 use crate::recognise::parts::{Parts, parts};
 use crate::recognise::{self, Second};
-use crate::remedy::joint::{Settled, settle};
+use crate::remedy::Remedy;
+use crate::remedy::joint::{Settled, settle, settle_from};
 use crate::remedy::keep::Keep;
 use crate::rules::Rules;
 use crate::sheet::applied;
@@ -38,7 +39,9 @@ pub struct Audit<'a> {
     pub drawing: &'a Drawing<'a>,
     pub flat: &'a Flat,
     pub plan: &'a Plan,
+    /// With the remedies for them.
     pub findings: &'a [Finding],
+    pub remedies: &'a [Remedy],
     pub rules: &'a Rules,
     pub second: Option<&'a Second>,
 }
@@ -58,6 +61,7 @@ pub fn mend(audit: Audit<'_>) -> Mended {
         flat,
         plan,
         findings,
+        remedies,
         rules,
         ..
     } = audit;
@@ -79,7 +83,11 @@ pub fn mend(audit: Audit<'_>) -> Mended {
     let mut tries = 0;
     loop {
         tries += 1;
-        let settled = settle(plan, findings, rules, &keep);
+        let settled = match stuck.is_empty() {
+            true => settle_from(plan, findings, remedies, rules, &keep),
+            // Others may move now, and other remedies hold.
+            false => settle(plan, findings, rules, &keep),
+        };
         let mut values: Vec<NewValue> = Vec::new();
         for m in &settled.moved {
             let part = drawn.get(m.light.0);

@@ -68,14 +68,30 @@ enum Order {
 /// Takes what moves there are, jointly. `findings` are those of the plan as drawn. Where one order leaves what must be put
 /// right, the others are tried, and the first that leaves least holds.
 pub fn settle(plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> Settled {
+    let mut findings = findings.to_vec();
+    for finding in &mut findings {
+        finding.remedies.clear();
+    }
+    let remedies = remedy_keeping(plan, &mut findings, rules, keep);
+    settle_from(plan, &findings, &remedies, rules, keep)
+}
+
+/// The same where the remedies of the plan as drawn are known, worked out with what `keep` says, and the findings name them.
+pub fn settle_from(
+    plan: &Plan,
+    findings: &[Finding],
+    remedies: &[Remedy],
+    rules: &Rules,
+    keep: &Keep,
+) -> Settled {
     let grave = |s: &Settled| s.left.iter().filter(|l| l.severity == Severity::Must).count();
-    let mut best = settle_in(Order::Numbered, plan, findings, rules, keep);
+    let mut best = settle_in(Order::Numbered, plan, (findings, remedies), rules, keep);
     for order in [Order::Rows, Order::Reversed] {
         // What has no move of its own stays in any order.
         if grave(&best) == 0 || best.moved.is_empty() {
             break;
         }
-        let other = settle_in(order, plan, findings, rules, keep);
+        let other = settle_in(order, plan, (findings, remedies), rules, keep);
         if (grave(&other), other.left.len()) < (grave(&best), best.left.len()) {
             best = other;
         }
@@ -83,7 +99,13 @@ pub fn settle(plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> 
     best
 }
 
-fn settle_in(order: Order, plan: &Plan, findings: &[Finding], rules: &Rules, keep: &Keep) -> Settled {
+fn settle_in(
+    order: Order,
+    plan: &Plan,
+    (findings, first): (&[Finding], &[Remedy]),
+    rules: &Rules,
+    keep: &Keep,
+) -> Settled {
     let drawn = Plan {
         linework: Vec::new(),
         unclaimed: Vec::new(),
@@ -91,12 +113,14 @@ fn settle_in(order: Order, plan: &Plan, findings: &[Finding], rules: &Rules, kee
     };
     let mut now = drawn.clone();
     let mut refused: BTreeMap<LightId, String> = BTreeMap::new();
-    let mut found;
-    let mut remedies;
+    let mut found = findings.to_vec();
+    let mut remedies = first.to_vec();
     let mut rounds = 0;
     loop {
-        found = check(&now, rules);
-        remedies = remedy_keeping(&now, &mut found, rules, keep);
+        if rounds > 0 {
+            found = check(&now, rules);
+            remedies = remedy_keeping(&now, &mut found, rules, keep);
+        }
         refused.clear();
         rounds += 1;
         if rounds > ROUNDS

@@ -11,7 +11,7 @@ use super::{Layer, Mark, MarkShape, Style};
 use crate::check::{Finding, Severity};
 use crate::geom::finite;
 use crate::plan::{Light, LightId, Linework, Member, MemberId, MemberKind, Plan, RoomId, RowId};
-use crate::remedy::facing::{Facing, facings};
+use crate::remedy::facing::Facing;
 use crate::rules::Rules;
 
 /// Radius a light is drawn at: half its opening, kept to what a ceiling can hold.
@@ -70,8 +70,10 @@ pub fn reaches(plan: &Plan, findings: &[Finding], rules: &Rules, frame: &Frame) 
         .collect()
 }
 
+#[allow(clippy::too_many_arguments)]
 pub fn draw(
     plan: &Plan,
+    facings: &[Facing],
     rules: &Rules,
     frame: &Frame,
     reaches: &[f64],
@@ -104,8 +106,8 @@ pub fn draw(
         light(l, radius(l, rules), LightId(i), marks);
         ground.take_disc(l.at, *reach);
     }
-    for facing in facings(plan, rules) {
-        marks.extend(junction_box(plan, rules, &facing));
+    for facing in facings {
+        marks.extend(junction_box(plan, rules, facing));
     }
 }
 

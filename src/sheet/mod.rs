@@ -27,6 +27,7 @@ use geo::Coord;
 use crate::check::Finding;
 use crate::plan::Plan;
 use crate::remedy::Remedy;
+use crate::remedy::facing::{Facing, facings};
 use crate::rules::Rules;
 
 #[derive(Clone, Debug, PartialEq)]
@@ -242,15 +243,17 @@ impl Mark {
 
 /// Lays out a redline sheet. Any plan gives one, an empty plan too.
 pub fn sheet(title: &str, plan: &Plan, findings: &[Finding], remedies: &[Remedy], rules: &Rules) -> Sheet {
-    sheet_with(title, plan, findings, remedies, rules, &[])
+    let facings = facings(plan, rules);
+    sheet_with(title, plan, findings, remedies, &facings, rules, &[])
 }
 
-/// The same, with remarks (sentences) at the end of the summary.
+/// The same with the boxes' facings as worked out already, and remarks (sentences) at the end of the summary.
 pub fn sheet_with(
     title: &str,
     plan: &Plan,
     findings: &[Finding],
     remedies: &[Remedy],
+    facings: &[Facing],
     rules: &Rules,
     remarks: &[String],
 ) -> Sheet {
@@ -258,7 +261,7 @@ pub fn sheet_with(
     let mut taken = place::Ground::new(frame.text * 2.5, frame.text * 0.25);
     let (mut marks, mut wanted) = (Vec::new(), Vec::new());
     let reaches = ground::reaches(plan, findings, rules, &frame);
-    ground::draw(plan, rules, &frame, &reaches, &mut taken, &mut marks);
+    ground::draw(plan, facings, rules, &frame, &reaches, &mut taken, &mut marks);
     blocking::draw(
         plan,
         findings,

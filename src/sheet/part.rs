@@ -9,6 +9,7 @@ use super::{Sheet, sheet_with};
 use crate::plan::{LightId, Linework, MemberId, Plan, RoomId, RowId};
 use crate::recognise::plans::{Part, home};
 use crate::remedy::Remedy;
+use crate::remedy::facing::Facing;
 use crate::report::share::{Share, Shares};
 use crate::rules::Rules;
 
@@ -19,11 +20,13 @@ const NONE: Coord = Coord {
 };
 
 /// The sheets of all plans of a drawing, in their order.
+#[allow(clippy::too_many_arguments)]
 pub fn parts(
     title: &str,
     plan: &Plan,
     (parts, shares): (&[Part], &Shares),
     remedies: &[Remedy],
+    facings: &[Facing],
     rules: &Rules,
     remarks: &[String],
 ) -> Vec<Sheet> {
@@ -36,7 +39,7 @@ pub fn parts(
                 .collect();
             let alone = alone(plan, share, &|p| home(parts, p) == Some(i));
             let heading = part.name(i, parts.len(), title);
-            sheet_with(&heading, &alone, &share.findings, &remedies, rules, remarks)
+            sheet_with(&heading, &alone, &share.findings, &remedies, facings, rules, remarks)
         })
         .collect()
 }

@@ -282,6 +282,20 @@ fn what_an_earlier_run_wrote_does_not_pass_for_a_failed_plans_result() {
     }
 }
 
+#[test]
+fn a_mended_plan_of_an_earlier_run_does_not_pass_for_this_runs() {
+    let s = Scene::new();
+    s.put("a.dxf", plan(WHOLE));
+    assert_eq!(s.run("audit a.dxf --out out --apply").code, Some(0));
+    assert!(s.exists("out/a.mended.dxf"));
+    // As an input it stays.
+    assert_eq!(s.run("audit a.dxf out/a.mended.dxf --out out").code, Some(0));
+    assert!(s.exists("out/a.mended.dxf"), "it is an input");
+    assert_eq!(s.run("audit a.dxf --out out").code, Some(0));
+    assert!(!s.exists("out/a.mended.dxf"), "it is stale");
+    assert!(s.exists("out/a.redline.dxf"));
+}
+
 #[cfg(unix)]
 #[test]
 fn a_folder_that_links_to_itself_ends() {
