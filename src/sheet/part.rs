@@ -20,7 +20,6 @@ const NONE: Coord = Coord {
 };
 
 /// The sheets of all plans of a drawing, in their order.
-#[allow(clippy::too_many_arguments)]
 pub fn parts(
     title: &str,
     plan: &Plan,
