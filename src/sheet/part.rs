@@ -38,7 +38,15 @@ pub fn parts(
                 .collect();
             let alone = alone(plan, share, &|p| home(parts, p) == Some(i));
             let heading = part.name(i, parts.len(), title);
-            sheet_with(&heading, &alone, &share.findings, &remedies, facings, rules, remarks)
+            sheet_with(
+                &heading,
+                &alone,
+                &share.findings,
+                &remedies,
+                facings,
+                rules,
+                remarks,
+            )
         })
         .collect()
 }
