@@ -5,7 +5,7 @@
 
 use geo::Coord;
 
-use super::measure::width;
+use super::measure::{width, wrap};
 use super::{Anchor, Ink, Item, Layer, Mark, MarkShape, Strip, Style};
 use crate::length::inches_only;
 
@@ -18,6 +18,8 @@ const IDS: f64 = 7.0;
 const VALUES: f64 = 8.0;
 const LANE: f64 = 10.5;
 const SIDE: f64 = 30.0;
+/// From line to line of a title.
+const LINE: f64 = 10.0;
 
 /// A strip laid out: items relative to its upper left corner, and its height.
 pub struct Laid {
@@ -89,10 +91,10 @@ pub fn lay(strip: &Strip, room: f64) -> Laid {
     let (lanes_above, lanes_below) = (assigned(&above), assigned(&below));
     let deep = |l: &[Option<usize>]| l.iter().flatten().max().map_or(0, |m| m + 1) as f64 * LANE;
 
-    let head = 15.0;
+    let lines = title(strip, per_inch, room, &mut items);
+    let head = 15.0 + lines.saturating_sub(1) as f64 * LINE;
     let axis = head + deep(&lanes_above) + over;
     let under = axis + beneath + deep(&lanes_below);
-    title(strip, per_inch, &mut items);
 
     items.push(Item::Band {
         at: (left - 14.0, axis - tolerance * per_inch),
@@ -159,8 +161,9 @@ pub fn lay(strip: &Strip, room: f64) -> Laid {
     }
 }
 
-fn title(strip: &Strip, per_inch: f64, items: &mut Vec<Item>) {
-    let name = width(&strip.row, 9.0, true);
+/// The row's name and what it is, in as many lines as the room takes; gives their number.
+fn title(strip: &Strip, per_inch: f64, room: f64, items: &mut Vec<Item>) -> usize {
+    let name = width(&strip.row, 9.0, true) + 6.0;
     items.push(Item::Text {
         at: (0.0, 9.0),
         size: 9.0,
@@ -170,18 +173,23 @@ fn title(strip: &Strip, per_inch: f64, items: &mut Vec<Item>) {
         text: strip.row.clone(),
     });
     let times = per_inch / 72.0;
-    items.push(Item::Text {
-        at: (name + 6.0, 9.0),
-        size: 8.0,
-        anchor: Anchor::Start,
-        bold: false,
-        ink: Ink::Full,
-        text: if times >= 1.0 {
-            format!("{} (across: {times:.1} × full size)", strip.title)
-        } else {
-            format!("{} (across: {times:.2} × full size)", strip.title)
-        },
-    });
+    let text = if times >= 1.0 {
+        format!("{} (across: {times:.1} × full size)", strip.title)
+    } else {
+        format!("{} (across: {times:.2} × full size)", strip.title)
+    };
+    let lines = wrap(&text, 8.0, false, room - name);
+    for (i, text) in lines.iter().enumerate() {
+        items.push(Item::Text {
+            at: (name, 9.0 + i as f64 * LINE),
+            size: 8.0,
+            anchor: Anchor::Start,
+            bold: false,
+            ink: Ink::Full,
+            text: text.clone(),
+        });
+    }
+    lines.len()
 }
 
 fn axis_mark(from: f64, to: f64, y: f64) -> Item {
@@ -279,5 +287,44 @@ mod tests {
                 .iter()
                 .any(|i| matches!(i, Item::Text { text, .. } if text == "3/8\""))
         );
+    }
+
+    #[test]
+    fn a_long_title_stays_within_the_strip_and_above_the_chart() {
+        let strip = |title: &str| Strip {
+            row: "W1".into(),
+            title: title.into(),
+            tolerance: 0.125,
+            points: vec![("L1".into(), 0.0, 0.0, false), ("L2".into(), 48.0, 0.0, false)],
+        };
+        let room = 260.0;
+        let long = "DINING ROOM / ENTRY / GREAT ROOM / HALL / KITCHEN, 2 lights, pitch 4' 0\", straight within ±1/8\"";
+        let (short, long) = (lay(&strip("2 lights"), room), lay(&strip(long), room));
+        let title = |laid: &Laid| -> Vec<(f64, f64)> {
+            let full = laid.items.iter().filter_map(|i| match i {
+                Item::Text {
+                    at,
+                    size,
+                    ink: Ink::Full,
+                    text,
+                    bold,
+                    ..
+                } if *size == 8.0 => Some((at.0 + width(text, *size, *bold), at.1)),
+                _ => None,
+            });
+            full.collect()
+        };
+        assert_eq!(title(&short).len(), 1);
+        let lines = title(&long);
+        assert!(lines.len() > 1 && lines.iter().all(|l| l.0 <= room), "{lines:?}");
+        let top = long.items.iter().find_map(|i| match i {
+            Item::Band { at, .. } => Some(at.1),
+            _ => None,
+        });
+        assert!(
+            lines.iter().all(|l| l.1 + 2.0 < top.unwrap()),
+            "{lines:?}, band at {top:?}"
+        );
+        assert!(long.height > short.height);
     }
 }
