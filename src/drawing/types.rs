@@ -212,6 +212,9 @@ pub enum Shape<'a> {
         elevation: f64,
         curved: usize,
     },
+    /// What a MULTILEADER draws, at least one: its words ([`Shape::MText`]) and its lines ([`Shape::Polyline`]), from their
+    /// heads on. World coordinates.
+    MultiLeader(Vec<Shape<'a>>),
     /// Kept in the source, not interpreted (SPLINE, VIEWPORT, proxies, …).
     Other,
 }

@@ -20,6 +20,16 @@ pub struct Ready<'a> {
     pub lost: bool,
 }
 
+impl Ready<'_> {
+    /// Items that it makes by itself: one, but for an entity that draws several things.
+    pub fn draws(&self) -> u64 {
+        match &self.entity.shape {
+            Shape::MultiLeader(parts) => parts.len().max(1) as u64,
+            _ => 1,
+        }
+    }
+}
+
 /// One block definition.
 #[derive(Debug)]
 pub struct Definition<'a> {
@@ -35,8 +45,8 @@ pub struct Definition<'a> {
     pub notes: Vec<Note>,
     /// Blocks its INSERTs draw, `None` where the name is unknown, on which layer, and how often.
     children: BTreeMap<(Option<usize>, LayerId), u64>,
-    /// How many of its entities are INSERTs.
-    inserts: usize,
+    /// Items that its entities other than INSERTs make.
+    plain: u64,
     /// Blocks it reaches in other ways: dimensions, tables.
     others: Vec<usize>,
     /// Items that drawing it once makes, those of nested blocks included.
@@ -111,7 +121,7 @@ impl<'a> Blocks<'a> {
                 constants: Vec::new(),
                 notes: Vec::new(),
                 children: BTreeMap::new(),
-                inserts: 0,
+                plain: 0,
                 others: Vec::new(),
                 size: 0,
             };
@@ -125,13 +135,15 @@ impl<'a> Blocks<'a> {
                     Shape::Insert(insert) => {
                         let child = blocks.find(&insert.block);
                         let cells = Placing::new(insert, ready.entity.extrusion, [0.0; 3]).cells();
-                        definition.inserts += 1;
                         let times = definition.children.entry((child, ready.layer)).or_insert(0);
                         *times = times.saturating_add(cells);
                     }
-                    _ => definition
-                        .others
-                        .extend(blocks.referred(drawing, &ready.entity, reference)),
+                    _ => {
+                        definition.plain = definition.plain.saturating_add(ready.draws());
+                        definition
+                            .others
+                            .extend(blocks.referred(drawing, &ready.entity, reference));
+                    }
                 }
                 definition.entities.push(ready);
             }
@@ -191,7 +203,7 @@ impl<'a> Blocks<'a> {
                     let inside = child.filter(|c| done[*c]).map_or(0, |c| self.list[c].size);
                     sum.saturating_add(cells.saturating_mul(inside.saturating_add(1)))
                 });
-                let plain = block.entities.len().saturating_sub(block.inserts) as u64;
+                let plain = block.plain;
                 self.list[at].size = nested.saturating_add(plain);
                 done[at] = true;
                 open[at] = false;
@@ -261,7 +273,7 @@ impl<'a> Blocks<'a> {
         known[at] = Some(Counts::new());
         for ready in &self.list[at].entities {
             if !matches!(ready.entity.shape, Shape::Insert(_)) {
-                add(&mut counts, ready.layer, 1);
+                add(&mut counts, ready.layer, ready.draws());
             }
         }
         for ((child, layer), cells) in &self.list[at].children {

@@ -169,6 +169,17 @@ pub struct UnreachedBlock {
     pub layers: Vec<(String, usize)>,
 }
 
+impl Item {
+    /// Whether it is a line that leads from words to what they are of, its head at its first point.
+    pub fn leads(&self) -> bool {
+        match &*self.entity {
+            "LEADER" => true,
+            "MULTILEADER" | "MLEADER" => matches!(self.prim, Prim::Segment { .. } | Prim::Path { .. }),
+            _ => false,
+        }
+    }
+}
+
 impl Flat {
     /// Block names from the outermost to the one `item` stands in.
     pub fn path(&self, item: usize) -> Vec<String> {

@@ -32,9 +32,14 @@ pub enum Odd {
 
 /// The primitive of an entity that is no INSERT, and what was odd. `None` where it is dropped.
 pub fn primitive(entity: &Entity<'_>, map: &Affine) -> (Option<Prim>, Option<Odd>) {
-    let (to_world, straight) = ocs::to_world(entity.extrusion);
+    part(&entity.shape, entity.extrusion, map)
+}
+
+/// The same of one of the shapes that an entity draws.
+pub fn part(drawn: &Shape<'_>, extrusion: Vec3, map: &Affine) -> (Option<Prim>, Option<Odd>) {
+    let (to_world, straight) = ocs::to_world(extrusion);
     let mut odd = (!straight).then_some(Odd::Extrusion);
-    let prim = shape(&entity.shape, map, &to_world, &mut odd);
+    let prim = shape(drawn, map, &to_world, &mut odd);
     if within_reach(&prim) {
         (Some(prim), odd)
     } else {
@@ -173,7 +178,7 @@ fn shape(shape: &Shape<'_>, world: &Affine, to_world: &Affine, odd: &mut Option<
                 .collect(),
             curved: *curved > 0,
         },
-        Shape::Insert(_) | Shape::Other => Prim::Opaque,
+        Shape::Insert(_) | Shape::MultiLeader(_) | Shape::Other => Prim::Opaque,
     }
 }
 

@@ -10,7 +10,7 @@ use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
 use super::notes::{Notes, tell};
-use super::primitive::{Odd, frame_within_reach, primitive};
+use super::primitive::{self, Odd, frame_within_reach};
 use super::{Flat, Item, Prim, Symbol, SymbolAttrib};
 use crate::drawing::{Drawing, Insert, Shape};
 use crate::note::{Note, Place};
@@ -95,14 +95,35 @@ impl<'w, 'a> Walk<'w, 'a> {
             self.insert(ready, insert, effective, frame);
             return;
         }
+        if let Shape::MultiLeader(parts) = &entity.shape {
+            if frame.from.is_some() {
+                self.left = self.left.saturating_sub(ready.draws() - 1);
+            }
+            for part in parts {
+                self.flat.entities = self.flat.entities.saturating_add(1);
+                let drawn = primitive::part(part, entity.extrusion, frame.map);
+                self.drawn(ready, effective, frame, drawn);
+            }
+            return;
+        }
         self.flat.entities = self.flat.entities.saturating_add(1);
         if ready.lost {
             self.flat.dropped = self.flat.dropped.saturating_add(1);
             return;
         }
-        let (prim, odd) = primitive(entity, frame.map);
+        let drawn = primitive::primitive(entity, frame.map);
+        self.drawn(ready, effective, frame, drawn);
+    }
+
+    fn drawn(
+        &mut self,
+        ready: &Ready<'a>,
+        effective: Effective,
+        frame: Frame<'_>,
+        (prim, odd): (Option<Prim>, Option<Odd>),
+    ) {
         if let Some(odd) = odd {
-            let (level, code, message) = tell(odd, &entity.name);
+            let (level, code, message) = tell(odd, &ready.entity.name);
             self.note(Note::new(level, code, message), ready);
         }
         match prim {
@@ -351,7 +372,7 @@ impl<'w, 'a> Walk<'w, 'a> {
     /// Items that drawing an entity once makes.
     fn weight(&self, ready: &Ready<'a>) -> u64 {
         let Shape::Insert(insert) = &ready.entity.shape else {
-            return 1;
+            return ready.draws();
         };
         let inside = self
             .blocks

@@ -147,7 +147,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             (_, own, _) => own,
         };
         // A leader points at things and is none; only at a light does it tell a tag.
-        let pointer = &*item.entity == "LEADER" && !matches!(class, Class::Light | Class::Ignore);
+        let pointer = item.leads() && !matches!(class, Class::Light | Class::Ignore);
         of.push(if pointer { Class::Other } else { class });
         handed.push(if own == Class::Other { inherited } else { own });
     }

@@ -4,6 +4,7 @@ mod block;
 mod cli;
 mod files;
 mod framing;
+mod leaders;
 mod parts;
 mod plans;
 mod schedule;

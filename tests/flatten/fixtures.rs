@@ -27,6 +27,36 @@ fn base_point_lands_on_the_insertion_point() {
 }
 
 #[test]
+fn a_multileader_is_its_words_and_its_lines() {
+    let (flat, notes) = fixture("multileader");
+    // The second shows a block with its mark.
+    assert_eq!(
+        notes.iter().map(|n| n.code).collect::<Vec<_>>(),
+        ["multileader-block"]
+    );
+    let all = of(&flat, "MULTILEADER");
+    assert_eq!((all.len(), flat.entities, flat.dropped), (5, 5, 0));
+    let leads: Vec<bool> = all.iter().map(|i| i.leads()).collect();
+    assert_eq!(leads, [false, true, true, false, true]);
+    let words: Vec<&str> = (all.iter())
+        .filter_map(|i| match &i.prim {
+            Prim::Text { text, .. } => Some(&**text),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(words, ["2x10 C.J. @ 16\" O.C.", "R6"]);
+    let Prim::Path {
+        vertices,
+        closed: false,
+    } = &all[4].prim
+    else {
+        panic!("{:?}", all[4].prim)
+    };
+    let at: Vec<_> = vertices.iter().map(|v| (v.at.x, v.at.y)).collect();
+    assert_eq!(at, [(100.0, 0.0), (72.0, 20.0), (64.0, 20.0)]);
+}
+
+#[test]
 fn nested_blocks_compose_and_tell_their_path() {
     let (flat, _) = fixture("nested");
     // Inner: turned 90° at (100, 0); outer: doubled, shifted by (10, 10).

@@ -5,8 +5,8 @@
 DUMP is the built example `flat_dump`; each FOLDER is searched for *.dxf. Two ways of ezdxf are
 held against it: the chain of its INSERT matrices, applied to points, and its explosion of INSERTs
 into virtual entities (left out where that cannot express a skewed INSERT). Compared are counts by
-entity type, world coordinates of lines, arcs and straight polylines, centres and radii of circles,
-half axes of circles that became ellipses, and insertion points by block.
+entity type, world coordinates of lines, arcs, straight polylines and multileaders' lines, centres and
+radii of circles, half axes of circles that became ellipses, and insertion points by block.
 
 Exit status 1 where anything differs or where nothing was compared.
 """
@@ -123,6 +123,12 @@ def take(seen, e, m):
         unit = [ocs.to_wcs(Vec3(axis)) for axis in ((1, 0), (0, 1))]
         if not polyline(seen, points, e.is_closed, unit, m):
             return
+    elif kind == "MULTILEADER":
+        for leader in e.context.leaders:
+            last = leader.last_leader_point
+            end = last + leader.dogleg_vector * leader.dogleg_length
+            for line in leader.lines:
+                polyline(seen, [(Vec3(p), 0) for p in [*line.vertices, last, end]], False, (), m)
     elif kind == "INSERT":
         p = m.transform(e.ocs().to_wcs(e.dxf.insert))
         if not near(p):

@@ -12,6 +12,7 @@ use crate::note::{Level, Note, Place};
 mod fields;
 mod hatch;
 mod insert;
+mod multileader;
 mod polyline;
 mod shapes;
 
@@ -55,6 +56,9 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
         b"LWPOLYLINE" => polyline::light(&mut cursor, &mut fields, &mut trouble),
         b"HATCH" => hatch::hatch(&mut cursor, &mut fields, &mut trouble),
         b"LEADER" => polyline::leader(&mut cursor, &mut fields, &mut trouble),
+        b"MULTILEADER" | b"MLEADER" => {
+            multileader::multileader(drawing, &mut cursor, &mut fields, &mut trouble)
+        }
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),
         b"ACAD_TABLE" => insert::table(drawing, &mut cursor, &mut fields, &mut trouble),

@@ -8,7 +8,7 @@ use crate::drawing::types::{Shape, Tag, Vertex};
 /// Most vertices that a promised number reserves room for.
 const RESERVE: usize = 4096;
 
-const EMPTY: Vertex = Vertex {
+pub(super) const EMPTY: Vertex = Vertex {
     at: [0.0; 3],
     bulge: 0.0,
     start_width: 0.0,
@@ -17,7 +17,7 @@ const EMPTY: Vertex = Vertex {
 
 /// Reads a number of a vertex; one that is not finite loses the polyline.
 #[inline]
-fn number(cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) -> f64 {
+pub(super) fn number(cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) -> f64 {
     match cursor.real(tag) {
         Some(real) if real.value.is_finite() => {
             if real.odd {

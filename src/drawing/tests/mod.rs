@@ -4,6 +4,7 @@
 mod binary;
 mod damage;
 mod entities;
+mod leaders;
 mod mangled;
 mod refusals;
 mod structure;

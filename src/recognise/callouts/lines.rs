@@ -157,7 +157,7 @@ pub fn lines(flat: &Flat, classes: &Classes, claims: &[Claim], texts: &[Beside])
             }
             Prim::Circle { center, radius } if *radius <= LONGEST_MARK / 4.0 => dots.push((*center, i)),
             Prim::Dimension { .. } => found.extend(dimension(&item.prim, i)),
-            prim if &*item.entity == "LEADER" => found.extend(leader(prim, i)),
+            prim if item.leads() => found.extend(leader(prim, i)),
             prim => {
                 let structure = matches!(classes.of[i], Class::Wall | Class::Room);
                 for run in runs(prim, i) {
