@@ -1,17 +1,16 @@
 //! Hanger bars: what each light's are set to, and whether they must be cut down first.
 //!
-//! Bars hang between the faces beside the light: the members of its bay, or the pieces of blocking that a
-//! remedy puts there. A light that a remedy moves is measured where it then stands.
+//! Bars hang between the faces beside the light: the members of its bay, or the pieces of blocking that
+//! remedies put there, all of them together. A light that a remedy moves is measured where it then stands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use geo::{Coord, Vector2DOps};
+use geo::Coord;
 
 use super::{Action, Piece, Remedy, put};
 use crate::check::work::unsupported;
-use crate::geom::unit;
 use crate::plan::{Light, LightId, Plan};
-use crate::recognise::relate;
+use crate::recognise::{relate, relate_bays};
 use crate::rules::{Luminaire, Mount, Rules};
 
 /// Rounding of the arithmetic, inches.
@@ -29,21 +28,21 @@ pub struct Bars {
     pub cut: Option<f64>,
     /// How far to draw them out from their shortest; zero where they are cut.
     pub extend: f64,
-    /// They hang from blocking, along the members.
+    /// They hang from blocking that a remedy puts in, on a side or on both.
     pub blocked: bool,
 }
 
 /// The bars of every light that hangs from members or blocking within their reach, by light. Left out: old-work housings, lights
 /// in a member, without known framing, without support on a side, or in a bay that the bars do not fit.
 pub fn bars(plan: &Plan, remedies: &[Remedy], rules: &Rules) -> Vec<Bars> {
-    let mut pieces: BTreeMap<LightId, &[Piece]> = BTreeMap::new();
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut blocked: BTreeSet<LightId> = BTreeSet::new();
     let mut moved: BTreeMap<LightId, Coord> = BTreeMap::new();
     for remedy in remedies {
         match &remedy.action {
             Action::Block { pieces: some } => {
-                for &light in &remedy.lights {
-                    pieces.entry(light).or_insert(some);
-                }
+                pieces.extend(some.iter().cloned());
+                blocked.extend(&remedy.lights);
             }
             Action::Move { to, .. } => {
                 for (&light, &to) in remedy.lights.iter().zip(to) {
@@ -55,29 +54,41 @@ pub fn bars(plan: &Plan, remedies: &[Remedy], rules: &Rules) -> Vec<Bars> {
         }
     }
     let mended = (!moved.is_empty()).then(|| after(plan, &moved, rules));
-    let lights = mended.as_ref().map_or(&plan.lights, |plan| &plan.lights);
-    lights
+    let stands = mended.as_ref().unwrap_or(plan);
+    let nailed = (!pieces.is_empty()).then(|| {
+        let mut nailed = lean(stands);
+        put(&mut nailed, &[], &Action::Block { pieces });
+        relate_bays(&mut nailed, rules);
+        nailed
+    });
+    let own = stands.members.len();
+    stands
+        .lights
         .iter()
         .enumerate()
         .filter_map(|(i, light)| {
             let id = LightId(i);
             let housing = rules.luminaire(light);
-            let blocked = pieces.get(&id).and_then(|p| between(light, p));
-            let clear = match blocked {
-                Some(clear) => Some(clear),
-                None => in_bay(light, &housing),
-            };
-            of(id, &housing, clear?, blocked.is_some())
+            // Of others' blocking a light has no need.
+            let with = nailed.as_ref().filter(|_| blocked.contains(&id));
+            let light = with.and_then(|plan| plan.lights.get(i)).unwrap_or(light);
+            let sides = light.bay.iter().flat_map(|b| [b.left.member, b.right.member]);
+            let hangs = sides.flatten().any(|m| m.0 >= own);
+            of(id, &housing, in_bay(light, &housing)?, hangs)
         })
         .collect()
 }
 
-fn after(plan: &Plan, moved: &BTreeMap<LightId, Coord>, rules: &Rules) -> Plan {
-    let mut plan = Plan {
+fn lean(plan: &Plan) -> Plan {
+    Plan {
         linework: Vec::new(),
         unclaimed: Vec::new(),
         ..plan.clone()
-    };
+    }
+}
+
+fn after(plan: &Plan, moved: &BTreeMap<LightId, Coord>, rules: &Rules) -> Plan {
+    let mut plan = lean(plan);
     for (&light, &to) in moved {
         put(
             &mut plan,
@@ -96,21 +107,6 @@ fn in_bay(light: &Light, housing: &Luminaire) -> Option<f64> {
     let bay = light.bay.as_ref()?;
     let hit = bay.left.room.min(bay.right.room) < housing.opening / 2.0 - EPSILON;
     (!hit && !unsupported(&bay.left) && !unsupported(&bay.right)).then_some(bay.left.room + bay.right.room)
-}
-
-/// Clear space between the pieces nearest to a light on either side of it.
-fn between(light: &Light, pieces: &[Piece]) -> Option<f64> {
-    let mut sides = [f64::INFINITY; 2];
-    let first = pieces.first()?;
-    let across = unit(first.to - first.from)?.left();
-    for piece in pieces {
-        let off = (piece.from - light.at).dot_product(across);
-        let room = off.abs() - piece.thickness / 2.0;
-        let side = if off >= 0.0 { &mut sides[0] } else { &mut sides[1] };
-        *side = side.min(room);
-    }
-    let [left, right] = sides;
-    (left + right).is_finite().then_some(left + right)
 }
 
 fn of(light: LightId, housing: &Luminaire, clear: f64, blocked: bool) -> Option<Bars> {

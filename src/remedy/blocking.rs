@@ -1,23 +1,34 @@
-//! Blocking: two pieces across a bay that is too wide for the bars, or has nothing on one side.
+//! Blocking: pieces across a bay that is too wide for the bars, or has nothing on one side.
 //!
 //! The pieces run square to the members, from face to face, one on either side of the light, as far
 //! apart as a usual bay. The bars then hang from them, along the members. Where the wall is nearer
 //! than the next member, a piece ends at the wall's line, to be nailed to its plate.
 //!
 //! Where a wall is all there is on a side, a piece along it may do instead ([`nailer`]): the bars then run
-//! from the member to it. Of the two ways the one with less lumber is taken, then the one with fewer cuts. No piece
-//! is put into a device.
+//! from the member to it. Of the two ways the one with fewer pieces is taken, then the one with less lumber. No piece
+//! is put into a device. Lights of one bay are blocked together ([`shared`]).
 
 use geo::{Coord, Intersects, Vector2DOps};
 
 use super::judge::{Change, Scope};
 use super::{Action, Bench, Offer, Piece};
+use crate::check::Kind;
 use crate::geom::{FUZZ, Line, unit};
 use crate::length::feet_inches;
 use crate::plan::{LightId, Member, MemberId, MemberKind, Plan};
 use crate::rules::{Luminaire, Rules};
 
+mod bay;
+mod ladder;
 mod nailer;
+mod rail;
+mod say;
+mod shared;
+#[cfg(test)]
+mod tests;
+
+/// What blocking mends.
+pub(super) const KINDS: [Kind; 2] = [Kind::WideBay, Kind::NoSupport];
 
 /// Two-by stock is this thick, inches (PS 20, American Softwood Lumber Standard).
 const THICKNESS: f64 = 1.5;
@@ -36,8 +47,20 @@ struct End {
     member: Option<MemberId>,
 }
 
-/// Pieces that make a bay for `light`, mending the first of `targets` (places among the findings).
+/// The blocking for a light, worked out for its bay's lights together; it mends the first of `targets` (places among the
+/// findings).
 pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> Offer {
+    if !bench.blocked.contains_key(&light) {
+        shared::plan_bay(bench, light);
+    }
+    match bench.blocked.get(&light) {
+        Some(offer) => offer.clone(),
+        None => alone(bench, light, targets),
+    }
+}
+
+/// Pieces that make a bay for one light by itself.
+fn alone(bench: &Bench<'_>, light: LightId, targets: &[usize]) -> Offer {
     let (plan, rules) = (bench.plan, bench.rules);
     let Some(it) = plan.lights.get(light.0) else {
         return Offer::none(light, "it is not on the plan".into());
@@ -66,7 +89,7 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             let mended = verdict.mended(scope, bench.findings);
             verdict.clean() && targets.first().is_some_and(|i| mended.contains(i))
         };
-        clear_of_devices(plan, offer)
+        clear_of_devices(plan, pieces_of(offer))
             && Change::of(offer).is_some_and(|change| does(&alone, &change) && does(&scope, &change))
     };
     let along = nailer::offer(plan, light, it, &bay, &housing).filter(&works);
@@ -92,27 +115,25 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             break;
         }
     }
-    // Of equals the first: fewer cuts.
-    let cheaper = along
-        .into_iter()
-        .chain(across)
-        .min_by(|a, b| lumber(a).total_cmp(&lumber(b)));
+    let cost = |offer: &Offer| {
+        ladder::Cost::of(
+            pieces_of(offer).len(),
+            pieces_of(offer).iter().map(|p| p.cut).sum(),
+        )
+    };
+    let cheaper = along.into_iter().chain(across).min_by_key(cost);
     cheaper.unwrap_or_else(|| Offer::none(light, why))
 }
 
-/// Cut lengths in all, inches.
-fn lumber(offer: &Offer) -> f64 {
+fn pieces_of(offer: &Offer) -> &[Piece] {
     match &offer.action {
-        Action::Block { pieces } => pieces.iter().map(|p| p.cut).sum(),
-        _ => f64::INFINITY,
+        Action::Block { pieces } => pieces,
+        _ => &[],
     }
 }
 
 /// Whether no piece lies on a device in the ceiling.
-fn clear_of_devices(plan: &Plan, offer: &Offer) -> bool {
-    let Action::Block { pieces } = &offer.action else {
-        return true;
-    };
+fn clear_of_devices(plan: &Plan, pieces: &[Piece]) -> bool {
     pieces.iter().all(|piece| {
         let Some(d) = unit(piece.to - piece.from) else {
             return false;
@@ -201,6 +222,7 @@ fn piece(plan: &Plan, light: LightId, at: Coord, along: Coord, station: f64) -> 
         thickness: THICKNESS,
         cut,
         between: [left.member, right.member].into_iter().flatten().collect(),
+        serves: vec![light],
     })
 }
 
@@ -300,7 +322,46 @@ fn wall(plan: &Plan, light: LightId, line: &Line, sign: f64) -> Option<f64> {
 }
 
 fn offer(plan: &Plan, light: LightId, pieces: Vec<Piece>, clear: f64) -> Offer {
-    let cuts: Vec<String> = pieces.iter().map(|p| feet_inches(p.cut)).collect();
+    let message = format!(
+        "Blocking for {light}: {}, nail them square {}, {} clear, one on either side of the light; hang the bars between them.{}",
+        cuts(&pieces),
+        nailed_between(&pieces),
+        feet_inches(clear),
+        care(plan, &pieces),
+    );
+    Offer {
+        lights: vec![light],
+        action: Action::Block { pieces },
+        message,
+    }
+}
+
+/// `cut two pieces of two-by to 3' 10 1/2"`, the equal ones counted.
+fn cuts(pieces: &[Piece]) -> String {
+    let mut lengths: Vec<(String, usize)> = Vec::new();
+    for piece in pieces {
+        let length = feet_inches(piece.cut);
+        match lengths.iter_mut().find(|l| l.0 == length) {
+            Some(known) => known.1 += 1,
+            None => lengths.push((length, 1)),
+        }
+    }
+    match lengths.as_slice() {
+        [(length, 1)] => format!("cut a piece of two-by to {length}"),
+        [(length, 2)] => format!("cut two pieces of two-by to {length}"),
+        [(length, n)] => format!("cut {n} pieces of two-by to {length}"),
+        _ => {
+            let each = lengths.iter().map(|(length, n)| match n {
+                1 => length.clone(),
+                n => format!("{length} ({n})"),
+            });
+            format!("cut pieces of two-by to {}", say::list(each.collect()))
+        }
+    }
+}
+
+/// `between M1 and M2`, or with the wall where a piece ends there.
+fn nailed_between(pieces: &[Piece]) -> String {
     let mut names: Vec<String> = Vec::new();
     for id in pieces.iter().flat_map(|p| &p.between) {
         let name = id.to_string();
@@ -309,27 +370,18 @@ fn offer(plan: &Plan, light: LightId, pieces: Vec<Piece>, clear: f64) -> Offer {
         }
     }
     let to_wall = pieces.iter().any(|p| p.between.len() == 1);
-    let between = match (names.as_slice(), to_wall) {
+    match (names.as_slice(), to_wall) {
         ([one], true) => format!("between {one} and the wall's plate"),
         _ => format!("between {}", names.join(" and ")),
-    };
-    let cut = match cuts.as_slice() {
-        [a, b] if a == b => format!("cut two pieces of two-by to {a}"),
-        _ => format!("cut pieces of two-by to {}", cuts.join(" and ")),
-    };
+    }
+}
+
+/// A sentence on trusses where pieces are nailed to one, with a blank before it.
+fn care(plan: &Plan, pieces: &[Piece]) -> &'static str {
     let nailed = pieces.iter().flat_map(|p| &p.between);
     let mut nailed = nailed.filter_map(|m| plan.members.get(m.0));
-    let care = match nailed.any(|m| m.kind == MemberKind::Truss) {
+    match nailed.any(|m| m.kind == MemberKind::Truss) {
         true => " Nail to a truss's chord only; do not cut or notch it.",
         false => "",
-    };
-    let message = format!(
-        "Blocking for {light}: {cut}, nail them square {between}, {} clear, one on either side of the light; hang the bars between them.{care}",
-        feet_inches(clear)
-    );
-    Offer {
-        lights: vec![light],
-        action: Action::Block { pieces },
-        message,
     }
 }

@@ -64,6 +64,8 @@ pub struct Piece {
     pub cut: f64,
     /// Members it is nailed to.
     pub between: Vec<MemberId>,
+    /// Lights whose bars hang from it, or from what it carries.
+    pub serves: Vec<LightId>,
 }
 
 impl Action {
@@ -77,6 +79,7 @@ impl Action {
 }
 
 /// What a remedy's file finds for one light: an action and its sentence.
+#[derive(Clone)]
 pub(crate) struct Offer {
     lights: Vec<LightId>,
     action: Action,
@@ -102,7 +105,7 @@ const TABLE: [Row; 2] = [
         find: shift::find,
     },
     Row {
-        kinds: &[Kind::WideBay, Kind::NoSupport],
+        kinds: &blocking::KINDS,
         find: blocking::find,
     },
 ];
@@ -116,6 +119,12 @@ pub(crate) struct Bench<'a> {
     /// Groups of lights for which no change as a whole was found, and why not where that is proved.
     pub stuck: BTreeMap<Vec<LightId>, Option<String>>,
     pub keep: &'a Keep,
+    /// All of the plan, to judge changes on.
+    pub whole: &'a Scope,
+    /// By finding: whether a remedy is there.
+    pub settled: Vec<bool>,
+    /// Blocking found for each light, with its bay's others.
+    pub blocked: BTreeMap<LightId, Offer>,
 }
 
 /// Whether a kind of finding is mended by moving lights.
@@ -138,7 +147,6 @@ pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep
     };
     let whole = Scope::whole(&lean, rules);
     let mut remedies: Vec<Remedy> = Vec::new();
-    let mut settled = vec![false; findings.len()];
     let found: Vec<Finding> = findings.to_vec();
     let mut bench = Bench {
         plan: &lean,
@@ -146,17 +154,24 @@ pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep
         findings: &found,
         stuck: BTreeMap::new(),
         keep,
+        whole: &whole,
+        settled: vec![false; findings.len()],
+        blocked: BTreeMap::new(),
     };
     for (i, finding) in found.iter().enumerate() {
         let row = TABLE.iter().find(|row| row.kinds.contains(&finding.kind));
-        let (Some(row), Some(&light), Some(false)) = (row, finding.lights.first(), settled.get(i)) else {
+        let (Some(row), Some(&light), Some(false)) = (row, finding.lights.first(), bench.settled.get(i))
+        else {
             continue;
         };
         // This one first, then what else its kind of remedy may mend of the light.
         let mut targets = vec![i];
         targets.extend((0..found.len()).filter(|&j| {
             let other = &found[j];
-            j != i && !settled[j] && row.kinds.contains(&other.kind) && other.lights.first() == Some(&light)
+            j != i
+                && !bench.settled[j]
+                && row.kinds.contains(&other.kind)
+                && other.lights.first() == Some(&light)
         }));
         let mut offer = (row.find)(&mut bench, light, &targets);
         let id = RemedyId(remedies.len());
@@ -173,7 +188,7 @@ pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep
             }
         }
         for j in mended.iter().copied().chain(mended.is_empty().then_some(i)) {
-            settled[j] = true;
+            bench.settled[j] = true;
             findings[j].remedies.push(id);
         }
         let set_out = match &offer.action {

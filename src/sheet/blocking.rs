@@ -206,6 +206,7 @@ mod tests {
             thickness: 1.5,
             cut: 22.5,
             between: vec![],
+            serves: vec![],
         };
         let strokes = hatch(&p, 2.0);
         assert!(strokes.len() > 8, "{strokes:?}");

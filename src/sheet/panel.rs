@@ -140,8 +140,9 @@ fn blocking(remedies: &[Remedy]) -> Vec<String> {
         .cuts
         .iter()
         .map(|c| {
-            let lights = c.serves.iter().flat_map(|s| &s.lights);
-            let lights: Vec<String> = lights.map(ToString::to_string).collect();
+            // Neighbours may share a piece.
+            let lights: BTreeSet<LightId> = c.serves.iter().flat_map(|s| &s.lights).copied().collect();
+            let lights: Vec<String> = lights.iter().map(ToString::to_string).collect();
             format!(
                 "{} × {} for {}",
                 c.count,

@@ -387,6 +387,7 @@ fn remedies(report: &Report, scale: Scale) -> Value {
                         "thickness": inches(p.thickness),
                         "cut": inches(p.cut),
                         "between": p.between,
+                        "serves": p.serves,
                     })
                 });
                 line.insert("pieces".into(), pieces);

@@ -64,6 +64,7 @@ fn report() -> Report {
         thickness: 1.5,
         cut: 14.5,
         between: vec![MemberId(0)],
+        serves: vec![LightId(0)],
     };
     let why = "No way.".into();
     let remedies = vec![

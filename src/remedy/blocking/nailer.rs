@@ -11,9 +11,9 @@ use crate::remedy::{Action, Offer, Piece};
 use crate::rules::Luminaire;
 
 /// Longer than the housing is wide by this at each end, inches, for the bars' feet and their nails (a choice).
-const OVER: f64 = 2.0;
+pub const OVER: f64 = 2.0;
 /// A wall whose face steps by no more than this runs on, inches.
-const FLUSH: f64 = 1.0 / 16.0;
+pub const FLUSH: f64 = 1.0 / 16.0;
 
 /// A piece on each side of the bay that has a wall and no member. `None` where a side has neither, or none is open, or
 /// the wall does not run along the whole piece.
@@ -44,6 +44,7 @@ pub fn offer(plan: &Plan, id: LightId, light: &Light, bay: &Bay, housing: &Lumin
             thickness: THICKNESS,
             cut,
             between: Vec::new(),
+            serves: vec![id],
         });
     }
     let member = [bay.left, bay.right]

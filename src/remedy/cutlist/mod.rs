@@ -1,6 +1,6 @@
 //! The cut list of a plan's blocking, and the lumber to order for it.
 //!
-//! Every blocking remedy's pieces are counted, each for its light; pieces of equal length and thickness
+//! Every blocking remedy's pieces are counted once, with the lights they serve; pieces of equal length and thickness
 //! are one line. The order is from stock of the usual lengths, with the least total length, then
 //! the fewest sticks ([`pack`]).
 
@@ -87,11 +87,12 @@ pub fn with_stock(remedies: &[Remedy], stocks: &[f64], kerf: f64) -> CutList {
                 serves: Vec::new(),
             });
             cut.count += 1;
-            match cut.serves.last_mut() {
-                Some(last) if last.remedy == remedy.id => last.count += 1,
-                _ => cut.serves.push(Serves {
+            let same = |s: &&mut Serves| s.remedy == remedy.id && s.lights == piece.serves;
+            match cut.serves.iter_mut().find(same) {
+                Some(known) => known.count += 1,
+                None => cut.serves.push(Serves {
                     remedy: remedy.id,
-                    lights: remedy.lights.clone(),
+                    lights: piece.serves.clone(),
                     findings: remedy.mends.clone(),
                     count: 1,
                 }),

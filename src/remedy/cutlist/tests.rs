@@ -165,6 +165,7 @@ fn blocking(id: usize, cuts: &[f64]) -> Remedy {
         thickness: 1.5,
         cut,
         between: vec![],
+        serves: vec![LightId(id + 2)],
     };
     Remedy {
         set_out: Vec::new(),

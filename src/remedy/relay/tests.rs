@@ -10,6 +10,7 @@ use crate::check::{Finding, Kind, Severity, check};
 use crate::plan::notation::parse;
 use crate::plan::{LightId, Plan};
 use crate::recognise::relate;
+use crate::remedy::judge::Scope;
 use crate::remedy::keep::Keep;
 use crate::remedy::{Action, Bench};
 use crate::rules::Rules;
@@ -32,6 +33,9 @@ fn laid(plan: &Plan, findings: &[Finding], rules: &Rules, fixed: &BTreeSet<Light
         findings,
         stuck: Default::default(),
         keep: &Keep::default(),
+        whole: &Scope::whole(plan, rules),
+        settled: vec![false; findings.len()],
+        blocked: Default::default(),
     };
     let all: BTreeSet<LightId> = (0..plan.lights.len()).map(LightId).collect();
     relay(&bench, &all, fixed, &wanted)
