@@ -32,8 +32,12 @@ pub struct PartLine {
     /// Its title, or that it has none.
     pub title: String,
     pub lights: usize,
+    pub rows: usize,
+    pub members: usize,
     /// Findings that must be put right, that should be, that are worth knowing.
     pub counts: [usize; 3],
+    /// Its own files.
+    pub outputs: Outputs,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -84,11 +88,14 @@ pub struct FindingLine {
     pub action: String,
 }
 
+/// What a report's name ends in.
+const REPORT: &str = ".report.json";
+
 impl Outputs {
     /// The files of a plan whose outputs are named `stem`.
     pub fn of(stem: &str) -> Outputs {
         Outputs {
-            report: format!("{stem}.report.json"),
+            report: format!("{stem}{REPORT}"),
             svg: format!("{stem}.redline.svg"),
             dxf: format!("{stem}.redline.dxf"),
             mended: format!("{stem}.mended.dxf"),
@@ -113,7 +120,7 @@ impl Judged {
         let mut findings: Vec<FindingLine> = report.findings.iter().map(|f| line(report, f)).collect();
         findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
         Judged {
-            parts: parts(report),
+            parts: parts(report, &outputs),
             units: report.plan.units.name.clone(),
             lights: report.plan.lights.len(),
             rows: report.plan.rows.len(),
@@ -185,12 +192,16 @@ impl Summary {
     }
 }
 
-fn parts(report: &Report) -> Vec<PartLine> {
+fn parts(report: &Report, outputs: &Outputs) -> Vec<PartLine> {
+    let stem = outputs.report.strip_suffix(REPORT).unwrap_or(&outputs.report);
     let counts = [Severity::Must, Severity::Should, Severity::Note].map(|s| report.part_counts(s));
-    let each = report.parts.iter().enumerate();
-    each.map(|(i, part)| PartLine {
+    let each = report.parts.iter().zip(&report.shares.each).enumerate();
+    each.map(|(i, (part, share))| PartLine {
         title: title(part),
-        lights: part.lights.len(),
+        lights: share.lights.len(),
+        rows: share.rows.len(),
+        members: share.members.len(),
+        outputs: Outputs::part(stem, i),
         counts: counts.each_ref().map(|c| c.get(i).copied().unwrap_or(0)),
     })
     .collect()

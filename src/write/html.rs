@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::check::Severity;
-use crate::report::summary::{Judged, Summary};
+use crate::report::summary::{Judged, Outputs, Summary};
 use crate::write::text::CAUTIONS;
 
 const STYLE: &str = "body{font:15px/1.4 sans-serif;margin:2em;color:#222}table{border-collapse:collapse}\
@@ -49,25 +49,43 @@ pub fn summary(summary: &Summary) -> String {
 }
 
 fn row(out: &mut String, name: &str, j: &Judged) {
-    let _ = write!(out, "<tr><td>{}</td>", escape(name));
-    for n in [
-        j.lights,
-        j.rows,
-        j.members,
-        j.count(Severity::Must),
-        j.count(Severity::Should),
-        j.count(Severity::Note),
-    ] {
+    let counts = [Severity::Must, Severity::Should, Severity::Note].map(|s| j.count(s));
+    let notes: Vec<String> = j.notes.iter().map(|n| escape(&n.to_string())).collect();
+    let name = escape(name);
+    line(
+        out,
+        &name,
+        [j.lights, j.rows, j.members],
+        counts,
+        &j.outputs,
+        &notes.join("<br>"),
+    );
+    for part in &j.parts {
+        let title = format!("– {}", escape(&part.title));
+        let numbers = [part.lights, part.rows, part.members];
+        line(out, &title, numbers, part.counts, &part.outputs, "");
+    }
+}
+
+/// A line of the table; `name` and `notes` are escaped.
+fn line(
+    out: &mut String,
+    name: &str,
+    numbers: [usize; 3],
+    counts: [usize; 3],
+    outputs: &Outputs,
+    notes: &str,
+) {
+    let _ = write!(out, "<tr><td>{name}</td>");
+    for n in numbers.into_iter().chain(counts) {
         let _ = write!(out, "<td class=\"n\">{n}</td>");
     }
-    let notes: Vec<String> = j.notes.iter().map(|n| escape(&n.to_string())).collect();
     let _ = writeln!(
         out,
-        "<td><a href=\"{}\">redline</a> <a href=\"{}\">DXF</a> <a href=\"{}\">report</a></td><td>{}</td></tr>",
-        link(&j.outputs.svg),
-        link(&j.outputs.dxf),
-        link(&j.outputs.report),
-        notes.join("<br>")
+        "<td><a href=\"{}\">redline</a> <a href=\"{}\">DXF</a> <a href=\"{}\">report</a></td><td>{notes}</td></tr>",
+        link(&outputs.svg),
+        link(&outputs.dxf),
+        link(&outputs.report),
     );
 }
 

@@ -33,6 +33,9 @@ struct House {
     walls: Vec<Line>,
     joists: Vec<Line>,
     lights: Vec<(f64, f64)>,
+    /// Framing that is only written of: words, and the arrow beside them.
+    words: Vec<(f64, f64, &'static str)>,
+    arrows: Vec<Line>,
 }
 
 /// Two rooms with joists of one pitch over one or both, and rows that are off their line and hit joists at times.
@@ -56,8 +59,24 @@ fn house(rng: &mut Rng) -> House {
     // At times the framing is drawn over the first room alone.
     let end = if rng.below(3) == 0.0 { split } else { width };
     let across = if upright { end } else { depth };
+    let written = rng.below(4) == 0.0;
+    if written {
+        for (from, to) in [(0.0, split), (split, width)] {
+            let (a, b, y) = (from + 12.0, to - 12.0, depth / 2.0);
+            h.words.push((
+                from + 20.0,
+                y + 3.0,
+                ["2x10 @ 16\" O.C.", "2x8 @ 24\" O.C."][rng.below(2) as usize],
+            ));
+            h.arrows.push([a, y, b, y]);
+            for (end, side) in [(a, 4.0), (b, -4.0)] {
+                h.arrows.push([end, y, end + side, y + 2.0]);
+                h.arrows.push([end, y, end + side, y - 2.0]);
+            }
+        }
+    }
     let count = ((across - phase - 4.0) / pitch) as u32;
-    for i in 0..=count {
+    for i in (0..=count).filter(|_| !written) {
         let at = 2.0 + phase + pitch * f64::from(i);
         for face in [at - 0.75, at + 0.75] {
             h.joists.push(if upright {
@@ -93,6 +112,13 @@ fn drawn(houses: &[(&House, f64, f64)], titles: &[&str], stray: &[(f64, f64)]) -
         all.walls.extend(h.walls.iter().map(moved));
         all.joists.extend(h.joists.iter().map(moved));
         all.lights.extend(h.lights.iter().map(|(x, y)| (x + dx, y + dy)));
+        for [x, y, u, v] in h.arrows.iter().map(moved) {
+            words += &format!("0\nLINE\n8\nA-ANNO\n10\n{x}\n20\n{y}\n30\n0\n11\n{u}\n21\n{v}\n31\n0\n");
+        }
+        for (x, y, text) in &h.words {
+            let (x, y) = (x + dx, y + dy);
+            words += &format!("0\nTEXT\n8\nA-ANNO\n10\n{x}\n20\n{y}\n30\n0\n40\n4\n1\n{text}\n");
+        }
         let (x, y) = (dx + 60.0, dy - 60.0);
         words += &format!(
             "0\nTEXT\n5\n{:X}\n100\nAcDbEntity\n8\nA-ANNO\n100\nAcDbText\n10\n{x}\n20\n{y}\n30\n0\n40\n12\n1\n{}\n100\nAcDbText\n",
@@ -174,6 +200,15 @@ fn lights(report: &Value, dx: f64, dy: f64) -> Vec<[f64; 4]> {
     .collect()
 }
 
+/// Rooms whose framing is only written of: the numbers over all phases.
+fn phases(report: &Value) -> Vec<[Value; 8]> {
+    let all = list(report, "phases").iter();
+    let kept = [
+        "works", "clean", "best", "worst", "hits", "blocking", "at_most", "along",
+    ];
+    all.map(|p| kept.map(|k| p[k].clone())).collect()
+}
+
 /// The lumber, without what it serves.
 fn lumber(report: &Value) -> (Vec<[Value; 3]>, Value, Value) {
     let list = &report["cut_list"];
@@ -185,6 +220,7 @@ fn lumber(report: &Value) -> (Vec<[Value; 3]>, Value, Value) {
 #[test]
 fn a_plan_beside_another_is_judged_as_it_is_by_itself() {
     let mut kinds: BTreeSet<String> = BTreeSet::new();
+    let mut in_phases = 0;
     for seed in 0..12 {
         let mut rng = Rng(seed);
         let (a, b) = (house(&mut rng), house(&mut rng));
@@ -274,6 +310,8 @@ fn a_plan_beside_another_is_judged_as_it_is_by_itself() {
                 .all(|(x, y)| x == y || near(*x, *y));
             assert!(x.len() == y.len() && same, "seed {seed}: {x:?}\n{y:?}");
             assert_eq!(lumber(&alone), lumber(part), "seed {seed}");
+            assert_eq!(phases(&alone), phases(part), "seed {seed}");
+            in_phases += phases(part).len();
             kinds.extend(by_itself.into_iter().map(|f| f.0));
         }
         // Pieces of blocking add up; a stick is not shared between plans.
@@ -294,6 +332,10 @@ fn a_plan_beside_another_is_judged_as_it_is_by_itself() {
         );
     }
     assert!(kinds.iter().any(|k| k.contains("block")), "{kinds:?}");
+    assert!(
+        in_phases > 4,
+        "{in_phases} rooms whose framing is only written of"
+    );
 }
 
 #[test]
@@ -309,6 +351,17 @@ fn each_plan_has_files_of_its_own_and_its_redline_is_the_whole_drawing() {
     s.put("plan.dxf", text.clone());
     s.run("audit plan.dxf --out out");
     let whole = String::from_utf8(s.read("out/plan.redline.dxf")).unwrap();
+    // The summaries lead to them.
+    let html = String::from_utf8(s.read("out/summary.html")).unwrap();
+    let line = &s.json("out/summary.json")["plans"][0];
+    for (n, title) in [(1, "FIRST"), (2, "SECOND")] {
+        let part = &line["plans"][n - 1];
+        assert_eq!(part["title"], format!("{title} FLOOR PLAN"));
+        for key in ["report", "redline_svg", "redline_dxf"] {
+            let name = part[key].as_str().unwrap();
+            assert!(s.exists(&format!("out/{name}")) && html.contains(name), "{name}");
+        }
+    }
     let marks = |text: &str| text.matches("\nE-ANNO-REDL-LITE\n").count();
     let mut of_parts = 0;
     for n in [1, 2] {
