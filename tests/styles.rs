@@ -1,19 +1,9 @@
 //! Plans in many drafting styles, with decoys and known truth, read right through.
 
-#[path = "styles/decoys.rs"]
-mod decoys;
-#[path = "styles/draw.rs"]
-mod draw;
-#[path = "styles/framing.rs"]
-mod framing;
-#[path = "styles/judge.rs"]
-mod judge;
-#[path = "styles/pen.rs"]
-mod pen;
-#[path = "styles/symbols.rs"]
-mod symbols;
-#[path = "styles/writer.rs"]
-mod writer;
+#[path = "styles/mod.rs"]
+mod styles;
+
+use styles::{draw, judge};
 
 /// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
 const SEEDS: u64 = 120;

@@ -1,22 +1,9 @@
 //! Plans in every style whose names say nothing, read by what is drawn.
 
-// The table of the styles is printed elsewhere.
-#![allow(dead_code)]
+#[path = "styles/mod.rs"]
+mod styles;
 
-#[path = "styles/decoys.rs"]
-mod decoys;
-#[path = "styles/draw.rs"]
-mod draw;
-#[path = "styles/framing.rs"]
-mod framing;
-#[path = "styles/judge.rs"]
-mod judge;
-#[path = "styles/pen.rs"]
-mod pen;
-#[path = "styles/symbols.rs"]
-mod symbols;
-#[path = "styles/writer.rs"]
-mod writer;
+use styles::{draw, judge};
 
 /// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
 const SEEDS: u64 = 120;

@@ -15,6 +15,7 @@ mod notes;
 mod ocs;
 mod path;
 mod primitive;
+mod scaled;
 mod text;
 mod walk;
 

@@ -47,6 +47,7 @@ pub enum Claim {
 const REDLINE: &str = "E-ANNO-REDL-";
 
 /// Classes and nesting of a flat drawing's items.
+#[derive(Clone)]
 pub struct Classes {
     pub of: Vec<Class>,
     /// Items that stand directly in each item.

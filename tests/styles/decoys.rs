@@ -1,7 +1,7 @@
 //! Things of the same shapes that are neither lights nor joists.
 
-use crate::draw::Random;
-use crate::pen::{Pen, at};
+use super::draw::Random;
+use super::pen::{Pen, at};
 
 /// Things of the same shapes that are neither lights nor joists, on layers of their own.
 pub fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) {

@@ -2,11 +2,11 @@
 
 use geo::Coord;
 
-use crate::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
-use crate::framing::{Area, SPACING, area, thickness};
-use crate::pen::{Pen, Place, at};
-use crate::symbols::{block, light, light_blocks};
-use crate::writer::{Dress, Group, bytes, int, real, text};
+use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
+use super::framing::{Area, SPACING, area, thickness};
+use super::pen::{Pen, Place, at};
+use super::symbols::{block, light, light_blocks};
+use super::writer::{Dress, Group, bytes, int, real, text};
 
 pub const LIGHTS: [&str; 11] = [
     "block with attribute",

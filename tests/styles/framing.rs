@@ -2,9 +2,9 @@
 
 use geo::{Coord, Vector2DOps};
 
-use crate::pen::{Pen, at};
-use crate::symbols::block;
-use crate::writer::{int, real, text};
+use super::pen::{Pen, at};
+use super::symbols::block;
+use super::writer::{int, real, text};
 
 pub const SPACING: f64 = 16.0;
 

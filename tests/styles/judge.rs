@@ -3,7 +3,7 @@
 use bayline::{drawing, flatten, plan::Plan, recognise, rules};
 use geo::Coord;
 
-use crate::draw::{FRAMING, HEADERS, HOUSES, LIGHTS, Sample, Told, told};
+use super::draw::{FRAMING, HEADERS, HOUSES, LIGHTS, Sample, Told, told};
 
 /// Things drawn, things read, and those that are both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -127,22 +127,26 @@ pub fn judge(s: &Sample) -> Outcome {
     }
 }
 
-/// The table over `seeds` plans, as Markdown. Of plans whose names say nothing those are left out whose unit was
+/// A plan drawn and read in each of the three ways.
+pub type Run = [(Sample, Outcome); 3];
+
+pub const WAYS: [Told; 3] = [Told::Given, Told::Words, Told::Nothing];
+
+pub fn run(seed: u64) -> Run {
+    WAYS.map(|by| {
+        let s = told(seed, by);
+        let o = judge(&s);
+        (s, o)
+    })
+}
+
+/// The table as Markdown. Of plans whose names say nothing those are left out whose unit was
 /// asked about: nothing of them is read.
-pub fn table(seeds: u64) -> String {
+pub fn table(runs: &[Run]) -> String {
     let mut lines = vec![
         "| style | plans | names given | schedule only | names say nothing |".to_string(),
         "|---|---|---|---|---|".to_string(),
     ];
-    let runs: Vec<[(Sample, Outcome); 3]> = (0..seeds)
-        .map(|seed| {
-            [Told::Given, Told::Words, Told::Nothing].map(|by| {
-                let s = told(seed, by);
-                let o = judge(&s);
-                (s, o)
-            })
-        })
-        .collect();
     let mut row = |name: String, of: &dyn Fn(&Sample) -> bool, what: &dyn Fn(&Outcome) -> Score| {
         let mut sums = [Score::default(); 3];
         let mut plans = 0;
@@ -190,5 +194,12 @@ pub fn table(seeds: u64) -> String {
         quiet().filter(|o| o.asked.is_some()).count(),
         quiet().filter(|o| o.asks_framing()).count()
     ));
+    for (i, name) in FRAMING.iter().enumerate() {
+        let of = || runs.iter().map(|r| &r[2]).filter(|(s, _)| s.framing_style == i);
+        let asked = of().filter(|(_, o)| o.asked.is_some()).count();
+        if asked > 0 {
+            lines.push(format!("- {name}: the unit of {asked} of {}", of().count()));
+        }
+    }
     lines.join("\n") + "\n"
 }

@@ -2,7 +2,7 @@
 
 use geo::Coord;
 
-use crate::writer::{Group, int, long, real, text};
+use super::writer::{Group, int, long, real, text};
 
 pub fn at(x: f64, y: f64) -> Coord {
     Coord { x, y }

@@ -1,19 +1,9 @@
 //! Prints the table of recognition by style: `cargo run --release --example styles_table -- 2000`.
 
-#[path = "decoys.rs"]
-mod decoys;
-#[path = "draw.rs"]
-mod draw;
-#[path = "framing.rs"]
-mod framing;
-#[path = "judge.rs"]
-mod judge;
-#[path = "pen.rs"]
-mod pen;
-#[path = "symbols.rs"]
-mod symbols;
-#[path = "writer.rs"]
-mod writer;
+#[path = "mod.rs"]
+mod styles;
+
+use styles::{draw, judge};
 
 fn main() {
     let seeds = match std::env::args().nth(1).map(|n| n.parse()) {
@@ -24,12 +14,11 @@ fn main() {
             std::process::exit(2);
         }
     };
+    let runs: Vec<judge::Run> = (0..seeds).map(judge::run).collect();
     let mut wrong: Vec<String> = Vec::new();
-    for seed in 0..seeds {
-        for by in [draw::Told::Given, draw::Told::Words, draw::Told::Nothing] {
-            let s = draw::told(seed, by);
-            let o = judge::judge(&s);
-            let quiet = by == draw::Told::Nothing;
+    for (seed, run) in runs.iter().enumerate() {
+        for (by, (s, o)) in judge::WAYS.iter().zip(run) {
+            let quiet = *by == draw::Told::Nothing;
             if o.perfect() || quiet && (o.asked.is_some() || o.asks_framing()) {
                 continue;
             }
@@ -40,7 +29,7 @@ fn main() {
             wrong.push(format!("seed {seed}, {by:?}, {:?}: {what}", s.dress));
         }
     }
-    print!("{}", judge::table(seeds));
+    print!("{}", judge::table(&runs));
     println!("\n{} of {} readings not perfect", wrong.len(), 3 * seeds);
     for line in wrong {
         println!("- {line}");

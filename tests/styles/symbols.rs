@@ -2,8 +2,8 @@
 
 use geo::Coord;
 
-use crate::pen::{Pen, at};
-use crate::writer::{Group, int, real, text};
+use super::pen::{Pen, at};
+use super::writer::{Group, int, real, text};
 
 pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
     let layer = n[0];

@@ -90,40 +90,71 @@ struct Blank<'a> {
     crowded: Vec<&'a str>,
 }
 
-/// Judges, and puts what is certain enough into `classes`.
+/// Classes that neither the rules nor any name give.
+struct Open {
+    room: bool,
+    wall: bool,
+    framing: bool,
+    light: bool,
+}
+
+impl Open {
+    fn of(flat: &Flat, classes: &Classes, rules: &Rules) -> Self {
+        let read = &rules.read;
+        let by_name: BTreeSet<Class> = (flat.items.iter().zip(&classes.of))
+            .filter(|(item, _)| item.visible)
+            .map(|(_, class)| *class)
+            .collect();
+        let open = |class: Class, patterns: &Patterns| !patterns.given && !by_name.contains(&class);
+        Open {
+            room: open(Class::Room, &read.rooms),
+            wall: open(Class::Wall, &read.walls),
+            framing: open(Class::Framing, &read.framing),
+            light: open(Class::Light, &read.lights),
+        }
+    }
+
+    fn any(&self) -> bool {
+        self.room || self.wall || self.framing || self.light
+    }
+}
+
+/// Whether there is anything to judge: a class that is open, and a layer whose name says nothing.
+pub fn asked(flat: &Flat, classes: &Classes, rules: &Rules) -> bool {
+    Open::of(flat, classes, rules).any() && !blank(flat, classes).layers.is_empty()
+}
+
+/// Judges, puts what is certain enough into `classes`, and tells.
 pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) -> Vec<Judged> {
-    let read = &rules.read;
-    let by_name: BTreeSet<Class> = (flat.items.iter().zip(&classes.of))
-        .filter(|(item, _)| item.visible)
-        .map(|(_, class)| *class)
-        .collect();
-    let open = |class: Class, patterns: &Patterns| !patterns.given && !by_name.contains(&class);
-    let [room, wall, framing, light] = [
-        open(Class::Room, &read.rooms),
-        open(Class::Wall, &read.walls),
-        open(Class::Framing, &read.framing),
-        open(Class::Light, &read.lights),
-    ];
-    if !(room || wall || framing || light) {
-        return Vec::new();
+    let (judged, crowded) = judged(flat, classes, rules);
+    told(&judged, &crowded, notes);
+    judged
+}
+
+/// Judges, and puts what is certain enough into `classes`. Also the layers that hold too much to be looked
+/// through.
+pub fn judged<'a>(flat: &'a Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<&'a str>) {
+    let open = Open::of(flat, classes, rules);
+    if !open.any() {
+        return (Vec::new(), Vec::new());
     }
     let mut blank = blank(flat, classes);
     let mut judged = Vec::new();
-    if room {
+    if open.room {
         let found = rooms::rooms(flat, &blank);
         settle(flat, found, &mut blank, classes, &mut judged);
     }
-    if wall {
+    if open.wall {
         let found = rooms::walls(flat, classes, &blank);
         settle(flat, found, &mut blank, classes, &mut judged);
     }
-    if framing || light {
+    if open.framing || open.light {
         let house = rooms::House::new(flat, classes);
-        if framing {
+        if open.framing {
             let found = framing::framing(flat, classes, rules, &blank, &house);
             settle(flat, found, &mut blank, classes, &mut judged);
         }
-        if light {
+        if open.light {
             let found = lights::lights(flat, classes, rules, &blank, &house);
             settle(flat, found, &mut blank, classes, &mut judged);
         }
@@ -135,8 +166,7 @@ pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<
         .map(|j| j.name.clone())
         .collect();
     judged.retain(|j| j.taken() || !sure.contains(&j.name));
-    told(&judged, &blank, notes);
-    judged
+    (judged, blank.crowded)
 }
 
 /// Gives what is on the layers that were taken its class. Circles that are lights say nothing of the symbols
@@ -197,7 +227,7 @@ fn is_sign(word: &str) -> bool {
     word.chars().any(|c| matches!(c, '\u{3400}'..='\u{9FFF}'))
 }
 
-fn told(judged: &[Judged], blank: &Blank, notes: &mut Vec<Note>) {
+fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
     for j in judged {
         let named = match j.named {
             Named::Layer => "layer",
@@ -220,7 +250,7 @@ fn told(judged: &[Judged], blank: &Blank, notes: &mut Vec<Note>) {
         let code = if j.taken() { "by-evidence" } else { "evidence-asks" };
         notes.push(Note::warning(code, message));
     }
-    for layer in &blank.crowded {
+    for layer in crowded {
         notes.push(Note::info(
             "evidence-crowded",
             format!(

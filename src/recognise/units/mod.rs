@@ -13,6 +13,7 @@ use crate::rules::{Rules, UnitChoice};
 
 use super::classes::classes;
 
+mod drawn;
 mod framing;
 mod header;
 mod sizes;
@@ -167,6 +168,7 @@ fn gather(drawing: &Drawing<'_>, flat: &Flat, rules: &Rules, candidates: &[Candi
         .collect();
     found.extend(framing::framing(flat, &classes, candidates));
     found.extend(sizes::sizes(flat, &classes, candidates));
+    found.extend(drawn::drawn(flat, &classes, rules, candidates));
     found
 }
 
