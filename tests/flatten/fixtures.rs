@@ -390,3 +390,30 @@ fn units_scale_everything_to_inches() {
     near(*at, 0.0, 10.0);
     equal(*height, 5.0);
 }
+
+#[test]
+fn a_scaled_drawing_is_the_one_flattened_in_another_unit() {
+    let mut seen = 0;
+    for file in std::fs::read_dir("fixtures/flatten").expect("fixtures") {
+        let path = file.expect("a file").path();
+        // Under unequal scale an arc of a polyline is cut into chords by a tolerance in inches.
+        let chords = path.ends_with("unequal.dxf");
+        if path.extension().is_none_or(|e| e != "dxf") || chords {
+            continue;
+        }
+        let bytes = std::fs::read(&path).expect("a fixture");
+        let (drawing, _) = bayline::drawing::read(&bytes).expect("a drawing");
+        let flat = |inches_per_unit: f64| {
+            let units = bayline::plan::Units {
+                name: "any".into(),
+                inches_per_unit,
+                why: String::new(),
+            };
+            bayline::flatten::flatten(&drawing, &units).0
+        };
+        // A power of two: nothing is rounded.
+        assert_eq!(flat(1.0).scaled(4.0), flat(4.0), "{}", path.display());
+        seen += flat(1.0).items.len();
+    }
+    assert!(seen > 30, "{seen} items");
+}

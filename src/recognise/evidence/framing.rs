@@ -56,6 +56,15 @@ pub fn framing(
     found
 }
 
+/// How sure the members are that names give.
+pub fn by_name(flat: &Flat, classes: &Classes, rules: &Rules, house: &House) -> Option<(f64, String)> {
+    let mut claims = vec![Claim::None; flat.items.len()];
+    judge(
+        &read::framing(flat, classes, rules, &mut claims, &mut Vec::new()),
+        house,
+    )
+}
+
 /// How sure a layer's members are framing, and what was seen.
 fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     let steps = steps(members);

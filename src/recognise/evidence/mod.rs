@@ -124,6 +124,11 @@ pub fn asked(flat: &Flat, classes: &Classes, rules: &Rules) -> bool {
     Open::of(flat, classes, rules).any() && !blank(flat, classes).layers.is_empty()
 }
 
+/// How sure it is that what is on layers called framing is drawn as framing, and what was seen.
+pub fn framing_by_name(flat: &Flat, classes: &Classes, rules: &Rules) -> Option<(f64, String)> {
+    framing::by_name(flat, classes, rules, &rooms::House::new(flat, classes))
+}
+
 /// Judges, puts what is certain enough into `classes`, and tells.
 pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) -> Vec<Judged> {
     let (judged, crowded) = judged(flat, classes, rules);

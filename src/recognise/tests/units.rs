@@ -314,6 +314,55 @@ fn a_block_in_another_unit_is_noted() {
     ));
 }
 
+/// Two rooms of 144 by 160 in with names, layers called by numbers; lines across them from wall to wall.
+fn unnamed(scale: f64, lines: &[f64]) -> House {
+    let mut house = House::new(scale, 12.0);
+    for (low, name) in [(0.0, "KITCHEN"), (166.0, "BEDROOM 2")] {
+        let high = low + 160.0;
+        for (a, b) in [
+            ((0.0, low), (144.0, low)),
+            ((144.0, low), (144.0, high)),
+            ((144.0, high), (0.0, high)),
+            ((0.0, high), (0.0, low)),
+        ] {
+            house.line("4", a, b);
+        }
+        for &x in lines {
+            house.line("2", (x, low), (x, high));
+        }
+        house.text((50.0, low + 80.0), 6.0, name);
+    }
+    house
+}
+
+#[test]
+fn joists_on_a_layer_without_a_telling_name_decide_by_themselves_and_against_the_header() {
+    let faces: Vec<f64> = (0..8)
+        .flat_map(|i| {
+            let x = 8.0 + 16.0 * f64::from(i);
+            [x, x + 1.5]
+        })
+        .collect();
+    for (name, scale) in SCALES {
+        let house = unnamed(scale, &faces);
+        for (header, said) in [("", "none"), (&*insunits(1), "in"), (&*insunits(4), "mm")] {
+            let (units, notes) = (house.decided(header)).unwrap_or_else(|e| panic!("{name}, {header}: {e}"));
+            assert_eq!(units.name, name, "{}", units.why);
+            let lies = said != "none" && said != name;
+            assert_eq!(has_note(&notes, "units-by-evidence"), lies, "{notes:?}");
+            assert!(units.why.contains("on 2: "), "{}", units.why);
+        }
+    }
+}
+
+#[test]
+fn boards_that_lie_at_a_joists_pitch_in_another_unit_are_asked_about() {
+    // Boards 120 mm wide in a plan in centimetres: 12 units apart, as joists in inches are.
+    let boards: Vec<f64> = (1..30).map(|i| f64::from(i) * 12.0 / 2.54).collect();
+    let error = unnamed(2.54, &boards).decided("").expect_err("either");
+    assert!(error.contains("--units"), "{error}");
+}
+
 #[test]
 fn numbers_that_are_none_decide_nothing_and_stop_nothing() {
     for bad in [f64::NAN, f64::INFINITY, 0.0, 1e300, 1e-300] {

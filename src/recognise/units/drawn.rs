@@ -14,6 +14,8 @@ use crate::rules::Rules;
 /// Framing that would be taken for it: its thickness and its pitch are measured in one, so it weighs what
 /// both weigh where names tell which lines are framing.
 const FRAMING: f64 = 6.0;
+/// Framing by name, besides its thickness and its pitch.
+const NAMED_FRAMING: f64 = 3.0;
 /// Framing that would only be asked about: boards of another unit may lie at a joist's pitch.
 const MAYBE_FRAMING: f64 = 1.2;
 /// Symbols that would be taken for lights.
@@ -33,6 +35,16 @@ pub fn drawn(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candid
         .into_iter()
         .filter_map(|class| of(class, &seen))
         .collect()
+}
+
+/// The same for what is on layers called framing, where gaps between lines alone do not decide.
+pub fn framing(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candidate]) -> Option<Evidence> {
+    if !classes.of.contains(&Class::Framing) {
+        return None;
+    }
+    let seen = |c: &Candidate| evidence::framing_by_name(&flat.scaled(c.inches), classes, rules);
+    let said = Evidence::of(candidates, NAMED_FRAMING, |c| seen(c).unwrap_or_default());
+    said.scores.iter().any(|s| *s > 0.0).then_some(said)
 }
 
 /// The surest judgement of one class under each candidate; `None` where none says anything.

@@ -11,7 +11,7 @@ use crate::note::Note;
 use crate::plan::Units;
 use crate::rules::{Rules, UnitChoice};
 
-use super::classes::classes;
+use super::classes::{Classes, classes};
 
 mod drawn;
 mod framing;
@@ -80,8 +80,15 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     );
     let (mut notes, mut evidence) = mixed(&flat, &candidates);
     evidence.extend(header::settings(drawing, &candidates));
-    evidence.extend(gather(drawing, &flat, rules, &candidates));
-    let verdict = weigh(candidates.len(), &evidence, said);
+    let classes = classes(&flat, rules);
+    evidence.extend(gather(drawing, &flat, (&classes, rules), &candidates));
+    let mut verdict = weigh(candidates.len(), &evidence, said);
+    if !verdict.decided
+        && let Some(more) = drawn::framing(&flat, &classes, rules, &candidates)
+    {
+        evidence.push(more);
+        verdict = weigh(candidates.len(), &evidence, said);
+    }
     let best = verdict.order.first().copied().unwrap_or(0);
     let Some(winner) = candidates.get(best).copied() else {
         return Err(format!("the drawing does not say its unit; {ASK}"));
@@ -160,15 +167,19 @@ fn chosen(choice: UnitChoice) -> Option<Candidate> {
 }
 
 /// What the geometry and its texts say.
-fn gather(drawing: &Drawing<'_>, flat: &Flat, rules: &Rules, candidates: &[Candidate]) -> Vec<Evidence> {
-    let classes = classes(flat, rules);
+fn gather(
+    drawing: &Drawing<'_>,
+    flat: &Flat,
+    (classes, rules): (&Classes, &Rules),
+    candidates: &[Candidate],
+) -> Vec<Evidence> {
     let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
         .into_iter()
-        .chain(written::rooms(flat, &classes, candidates))
+        .chain(written::rooms(flat, classes, candidates))
         .collect();
-    found.extend(framing::framing(flat, &classes, candidates));
-    found.extend(sizes::sizes(flat, &classes, candidates));
-    found.extend(drawn::drawn(flat, &classes, rules, candidates));
+    found.extend(framing::framing(flat, classes, candidates));
+    found.extend(sizes::sizes(flat, classes, candidates));
+    found.extend(drawn::drawn(flat, classes, rules, candidates));
     found
 }
 
