@@ -3,19 +3,25 @@
 #[path = "styles/mod.rs"]
 mod styles;
 
+use styles::framing::WRITTEN;
 use styles::{draw, judge};
 
-/// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
-const SEEDS: u64 = 120;
+/// These meet every one of the 143 pairs of styles of lights and framing.
+const SEEDS: u64 = 143;
 
 #[test]
 fn every_style_is_read_as_drawn() {
     let mut wrong = Vec::new();
+    let mut asked = 0;
     for seed in 0..SEEDS {
         for by in [draw::Told::Given, draw::Told::Words] {
             let s = draw::told(seed, by);
             let o = judge::judge(&s);
-            if !o.perfect() {
+            // Without a member drawn a header that lies, or none, may leave the unit open: asked, not guessed.
+            let open = s.framing_style == WRITTEN && draw::HEADERS[s.header] != "right";
+            let asks = open && o.asked.as_deref().is_some_and(|e| e.contains("--units"));
+            asked += usize::from(asks);
+            if !o.perfect() && !asks {
                 wrong.push(format!(
                     "seed {seed}, {by:?}: {}, {}, {}, header {}, {}, {:?}: {} {o:?}",
                     draw::LIGHTS[s.lights_style],
@@ -30,11 +36,14 @@ fn every_style_is_read_as_drawn() {
         }
     }
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(asked <= 11, "{asked} of 22 readings asked about");
 }
 
 #[test]
 fn the_table_has_every_style() {
-    let table = judge::table(draw::LIGHTS.len() as u64 * draw::FRAMING.len() as u64);
+    let plans = draw::LIGHTS.len().max(draw::FRAMING.len()) as u64;
+    let runs: Vec<judge::Run> = (0..plans).map(judge::run).collect();
+    let table = judge::table(&runs);
     for style in draw::LIGHTS.iter().chain(&draw::FRAMING) {
         assert!(table.contains(&format!(": {style} |")), "{style}");
     }

@@ -5,8 +5,8 @@ mod styles;
 
 use styles::{draw, judge};
 
-/// Seeds 0..120 meet every one of the 110 pairs of styles of lights and framing.
-const SEEDS: u64 = 120;
+/// These meet every one of the 143 pairs of styles of lights and framing.
+const SEEDS: u64 = 143;
 
 #[test]
 fn names_that_say_nothing_are_read_right_or_asked_about() {
@@ -45,7 +45,7 @@ fn names_that_say_nothing_are_read_right_or_asked_about() {
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
     assert_eq!(whole + asked + refused, SEEDS);
     assert!(
-        whole >= SEEDS / 2,
+        whole >= SEEDS * 4 / 5 && refused <= SEEDS / 15,
         "{whole} read, {asked} asked about, {refused} refused"
     );
 }

@@ -3,7 +3,7 @@
 use geo::Coord;
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
-use super::framing::{Area, SPACING, area, thickness};
+use super::framing::{Area, SPACINGS, WRITTEN, area, thickness, written};
 use super::pen::{Pen, Place, at};
 use super::symbols::{block, light, light_blocks};
 use super::writer::{Dress, Group, bytes, int, real, text};
@@ -22,7 +22,7 @@ pub const LIGHTS: [&str; 11] = [
     "bare circle, tag as loose text",
 ];
 
-pub const FRAMING: [&str; 10] = [
+pub const FRAMING: [&str; 13] = [
     "double lines",
     "closed outlines",
     "half-open outlines",
@@ -33,6 +33,9 @@ pub const FRAMING: [&str; 10] = [
     "double lines broken at walls",
     "doubled members",
     "arrayed block",
+    "hatched strips",
+    "flanges and webs of I-joists",
+    "words beside an arrow",
 ];
 
 pub const HOUSES: [&str; 4] = [
@@ -103,6 +106,8 @@ pub struct Sample {
     pub tagged: bool,
     /// Ends of the centreline and thickness.
     pub members: Vec<(Coord, Coord, f64)>,
+    /// What is written of members: along them, on centre, and the room's name.
+    pub written: Vec<(Coord, f64, String)>,
     pub rooms: Vec<(String, Vec<Coord>)>,
     /// The lights of each row, by their places in `lights`.
     pub rows: Vec<Vec<usize>>,
@@ -136,6 +141,7 @@ struct Sheet {
     names: [&'static str; 6],
     lights: Vec<Coord>,
     members: Vec<(Coord, Coord, f64)>,
+    written: Vec<(Coord, f64, String)>,
     rooms: Vec<(String, Vec<Coord>)>,
     rows: Vec<Vec<usize>>,
 }
@@ -224,6 +230,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         names,
         lights: Vec::new(),
         members: Vec::new(),
+        written: Vec::new(),
         rooms: Vec::new(),
         rows: Vec::new(),
     };
@@ -270,6 +277,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         lights: sheet.lights,
         tagged: matches!(lights_style, 0 | 9 | 10),
         members: sheet.members,
+        written: sheet.written,
         rooms: sheet.rooms,
         rows: sheet.rows,
     }
@@ -314,30 +322,52 @@ fn rooms(
         }
     }
     let first = 5.0 + r.below(8) as f64;
-    let fits = |room: f64| ((room - 4.0 - first) / SPACING).ceil() as usize;
-    let up = Area {
-        origin: at(first, 0.0),
-        along: at(0.0, 1.0),
-        length: if house == 2 { heights[0] } else { top },
-        count: fits(width),
-        wall: (house != 2).then_some((heights[0], heights[0] + wall)),
-    };
-    sheet.framing(framing, &up, "1");
-    if house == 2 {
-        let level = Area {
-            origin: at(0.0, top - first),
-            along: at(1.0, 0.0),
-            length: width,
-            count: fits(heights[1]),
-            wall: None,
-        };
-        sheet.framing(framing, &level, "2");
+    let (spacing, words) = SPACINGS[r.below(SPACINGS.len())];
+    let fits = |room: f64| ((room - 4.0 - first) / spacing).ceil() as usize;
+    let both_ways = house == 2;
+    if both_ways {
         // A beam of 3 1/2 in between the two.
         let (low, high) = (heights[0] + 0.5, heights[0] + 4.0);
         sheet.pen.path(sheet.names[1], &ring(low, high), true, 0.0, 0.0);
         let middle = (low + high) / 2.0;
         let ends = (sheet.world(at(0.0, middle)), sheet.world(at(width, middle)));
         sheet.members.push((ends.0, ends.1, 3.5));
+    }
+    if framing == WRITTEN {
+        let x = width / 2.0 + 3.0;
+        let up = |low: f64, high: f64| (at(x, low + 8.0), at(x, high - 8.0));
+        let level = (at(8.0, top - 14.0), at(width - 8.0, top - 14.0));
+        let second = if both_ways {
+            level
+        } else {
+            up(heights[0] + wall, top)
+        };
+        for ((from, to), name) in [(up(0.0, heights[0]), names[0]), (second, names[1])] {
+            written(&mut sheet.pen, words, from, to);
+            let along = sheet.world(to) - sheet.world(from);
+            sheet.written.push((along, spacing, name.to_string()));
+        }
+        return (width, top);
+    }
+    let up = Area {
+        origin: at(first, 0.0),
+        along: at(0.0, 1.0),
+        length: if both_ways { heights[0] } else { top },
+        spacing,
+        count: fits(width),
+        wall: (!both_ways).then_some((heights[0], heights[0] + wall)),
+    };
+    sheet.framing(framing, &up, "1");
+    if both_ways {
+        let level = Area {
+            origin: at(0.0, top - first),
+            along: at(1.0, 0.0),
+            length: width,
+            spacing,
+            count: fits(heights[1]),
+            wall: None,
+        };
+        sheet.framing(framing, &level, "2");
     }
     (width, top)
 }

@@ -1,4 +1,4 @@
-//! Members in every style: an area of parallel members at 16 in on centre.
+//! Members in every style: an area of parallel members at one spacing.
 
 use geo::{Coord, Vector2DOps};
 
@@ -6,7 +6,18 @@ use super::pen::{Pen, at};
 use super::symbols::block;
 use super::writer::{int, real, text};
 
-pub const SPACING: f64 = 16.0;
+/// On centre, inches, and as it is written: common practice in inches and in millimetres.
+pub const SPACINGS: [(f64, &str); 6] = [
+    (16.0, "2x10 C.J. @ 16\" O.C."),
+    (24.0, "2x10 C.J. @ 24\" O.C."),
+    (12.0, "2x10 C.J. @ 12\" O.C."),
+    (19.2, "2x10 C.J. @ 19.2\" O.C."),
+    (400.0 / 25.4, "38x235 C.J. @ 400 c/c"),
+    (600.0 / 25.4, "38x235 C.J. @ 600 c/c"),
+];
+
+/// The style in which members are only written of.
+pub const WRITTEN: usize = 12;
 
 /// Where members of one direction stand. `origin` is on the first one's centreline.
 #[derive(Clone, Copy)]
@@ -15,6 +26,7 @@ pub struct Area {
     /// Unit vectors along the members and from one to the next.
     pub along: Coord,
     pub length: f64,
+    pub spacing: f64,
     pub count: usize,
     /// A wall that the members cross, from and to along them.
     pub wall: Option<(f64, f64)>,
@@ -32,14 +44,23 @@ impl Area {
     /// Ends of each member's centreline.
     pub fn members(&self) -> impl Iterator<Item = (Coord, Coord)> {
         (0..self.count).map(|i| {
-            let x = SPACING * i as f64;
+            let x = self.spacing * i as f64;
             (self.point(0.0, x), self.point(self.length, x))
         })
     }
 }
 
+/// An I-joist's flanges, and its web in their middle (check values of the trade: 2 5/16 and 3/8 in).
+const FLANGE: f64 = 2.3125;
+const WEB: f64 = 0.375;
+
+/// The true width, inches.
 pub fn thickness(style: usize) -> f64 {
-    if style == 8 { 3.0 } else { 1.5 }
+    match style {
+        8 => 3.0,
+        11 => FLANGE,
+        _ => 1.5,
+    }
 }
 
 /// Draws an area; `name` tells its blocks from another area's.
@@ -62,8 +83,8 @@ pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &A
     let turn = area.along.y.atan2(area.along.x).to_degrees();
     if style == 9 {
         // The array's rows run to the left of the members.
-        let first = area.point(0.0, SPACING * (area.count - 1) as f64);
-        let step = SPACING / pen.inches_per_unit();
+        let first = area.point(0.0, area.spacing * (area.count - 1) as f64);
+        let step = area.spacing / pen.inches_per_unit();
         let array = [
             int(70, 1),
             int(71, area.count as i16),
@@ -74,7 +95,7 @@ pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &A
         return;
     }
     for i in 0..area.count {
-        let x = SPACING * i as f64;
+        let x = area.spacing * i as f64;
         if style == 6 {
             pen.insert_turned("0", &nested, area.point(0.0, x), turn, &[]);
         } else {
@@ -98,6 +119,13 @@ fn member(pen: &mut Pen, style: usize, layer: &str, area: &Area, x: f64) {
         3 => pen.path(layer, &[p(0.0, x), p(top, x)], false, 0.0, 1.5),
         4 => pen.line(layer, p(0.0, x), p(top, x)),
         5 => pen.solid(layer, ring),
+        // R12 has no hatches.
+        10 if pen.r12 => pen.solid(layer, ring),
+        10 => pen.hatch(layer, &ring),
+        11 => {
+            lines(pen, x - FLANGE / 2.0, x + FLANGE / 2.0, 0.0, top);
+            lines(pen, x - WEB / 2.0, x + WEB / 2.0, 0.0, top);
+        }
         7 => match area.wall {
             Some((from, to)) => {
                 lines(pen, a, b, 0.0, from);
@@ -110,4 +138,17 @@ fn member(pen: &mut Pen, style: usize, layer: &str, area: &Area, x: f64) {
             lines(pen, x, x + 1.5, 0.0, top);
         }
     }
+}
+
+/// Writes of the members beside a line with an arrowhead at either end that runs as they do.
+pub fn written(pen: &mut Pen, words: &str, from: Coord, to: Coord) {
+    const LAYER: &str = "A-ANNO-TEXT";
+    pen.line(LAYER, from, to);
+    let along = (to - from) / (to - from).x.hypot((to - from).y) * 5.0;
+    for (tip, back) in [(from, along), (to, -along)] {
+        for side in [0.3, -0.3] {
+            pen.line(LAYER, tip, tip + back + back.right() * side);
+        }
+    }
+    pen.words(LAYER, (from + to) / 2.0 + at(4.0, 4.0), 4.0, words);
 }

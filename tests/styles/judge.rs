@@ -4,6 +4,7 @@ use bayline::{drawing, flatten, plan::Plan, recognise, rules};
 use geo::Coord;
 
 use super::draw::{FRAMING, HEADERS, HOUSES, LIGHTS, Sample, Told, told};
+use super::framing::WRITTEN;
 
 /// Things drawn, things read, and those that are both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -38,6 +39,7 @@ pub struct Outcome {
     pub said: Vec<String>,
     pub lights: Score,
     pub members: Score,
+    pub written: Score,
     pub rooms: Score,
     pub rows: bool,
     pub units: bool,
@@ -52,7 +54,8 @@ impl Outcome {
     }
 
     pub fn perfect(&self) -> bool {
-        self.lights.perfect() && self.members.perfect() && self.rooms.perfect() && self.rows && self.units
+        let framing = self.members.perfect() && self.written.perfect();
+        self.lights.perfect() && framing && self.rooms.perfect() && self.rows && self.units
     }
 }
 
@@ -98,6 +101,7 @@ pub fn judge(s: &Sample) -> Outcome {
             asked: read.err(),
             lights: lost(s.lights.len()),
             members: lost(s.members.len()),
+            written: lost(s.written.len()),
             rooms: lost(s.rooms.len()),
             ..Outcome::default()
         };
@@ -113,6 +117,12 @@ pub fn judge(s: &Sample) -> Outcome {
         members: score(&s.members, &plan.members, |t, r| {
             let ends = near(t.0, r.from) && near(t.1, r.to) || near(t.0, r.to) && near(t.1, r.from);
             ends && (t.2 - r.thickness).abs() <= SAME
+        }),
+        written: score(&s.written, &plan.callouts, |(along, spacing, room), r| {
+            let turned = along.x * r.along.y - along.y * r.along.x;
+            let in_room = r.room.and_then(|id| plan.room(id).name.as_deref()) == Some(room);
+            let parallel = turned.abs() <= SAME * along.x.hypot(along.y);
+            in_room && parallel && (r.spacing - spacing).abs() <= SAME
         }),
         rooms: score(&s.rooms, &plan.rooms, |(name, t), r| {
             let corners = t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)));
@@ -170,7 +180,7 @@ pub fn table(runs: &[Run]) -> String {
     }
     for (i, name) in FRAMING.iter().enumerate() {
         row(format!("framing: {name}"), &|s| s.framing_style == i, &|o| {
-            o.members
+            if i == WRITTEN { o.written } else { o.members }
         });
     }
     let yes = |b: bool| Score {

@@ -38,6 +38,7 @@ pub fn quiet(name: &str) -> &str {
         "A-DECK" => "Layer 19",
         "A-ANNO-DIMS" => "20",
         "A-ANNO-NAME" => "21",
+        "A-ANNO-TEXT" => "22",
         "TABLE" => "A$C1A01",
         "SINK" => "A$C1A02",
         "INNER" => "A$C1A03",
