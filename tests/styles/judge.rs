@@ -50,7 +50,7 @@ impl Outcome {
     pub fn asks_framing(&self) -> bool {
         let asks = self.said.iter().any(|m| m.starts_with("layer 2 may be framing"));
         let rest = self.lights.perfect() && self.rooms.perfect() && self.rows && self.units;
-        asks && rest && self.members.read == 0
+        asks && rest && self.written.perfect() && self.members.read == 0
     }
 
     pub fn perfect(&self) -> bool {

@@ -35,9 +35,6 @@ pub fn framing(
 ) -> Vec<Judged> {
     let mut found = Vec::new();
     for (layer, items) in &blank.layers {
-        if items.len() < FEWEST {
-            continue;
-        }
         items.iter().for_each(|&i| classes.of[i] = Class::Framing);
         let mut claims = vec![Claim::None; flat.items.len()];
         let members = read::framing(flat, classes, rules, &mut claims, &mut Vec::new());
@@ -76,7 +73,9 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
         })
         .rev()
         .max_by_key(|(_, n)| *n)?;
-    if in_step < FEWEST - 1 {
+    // A beam or two stand in no step, and are asked about at most.
+    let few = (1..FEWEST).contains(&members.len());
+    if in_step < FEWEST - 1 && !few {
         return None;
     }
     let all = members.len() as f64;
@@ -86,7 +85,10 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     };
     let thick = members.iter().filter(|m| lumber(m)).count();
     // Members that stand a pitch from the next, or are the next of one that does; beams aside.
-    let stepping = share((in_step + in_step.div_ceil(8)).min(members.len()));
+    let stepping = match few {
+        true => 0.0,
+        false => share((in_step + in_step.div_ceil(8)).min(members.len())),
+    };
     let carried = |m: &Member, p| {
         to_sides(p, &house.lines) <= BEARS
             || members.iter().any(|o| {
@@ -109,11 +111,15 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
         0 => "single lines".to_string(),
         _ => format!("members {} thick", inches_only(commonest(members))),
     };
-    let why = format!(
-        "{} {how}, {} on centre, {spanning} of them from wall to wall",
-        members.len(),
-        inches_only(pitch)
-    );
+    let why = if few {
+        format!("{} {how}, {spanning} from wall to wall", members.len())
+    } else {
+        format!(
+            "{} {how}, {} on centre, {spanning} of them from wall to wall",
+            members.len(),
+            inches_only(pitch)
+        )
+    };
     Some((confidence.max(0.0), why))
 }
 

@@ -7,6 +7,7 @@
 use super::super::classes::{Class, Classes};
 use super::super::evidence::{self, Judged};
 use super::Candidate;
+use super::sizes::longer_side;
 use super::weigh::Evidence;
 use crate::flatten::Flat;
 use crate::rules::Rules;
@@ -23,13 +24,21 @@ const LIGHTS: f64 = 1.0;
 /// Outlines and lines that would be taken for rooms and walls: their sizes leave much room.
 const HOUSE: f64 = 0.5;
 
+/// The longer side of what is a house at all, inches: 10 to 500 ft (common practice, with room to spare). What
+/// is not is not looked through in that unit.
+const HOUSE_LONG: std::ops::RangeInclusive<f64> = 120.0..=6000.0;
+
 /// Evidence for each class that the names leave open. `flat` is in the drawing's units.
 pub fn drawn(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candidate]) -> Vec<Evidence> {
     if !evidence::asked(flat, classes, rules) {
         return Vec::new();
     }
+    let long = longer_side(flat, classes).unwrap_or(0.0);
     let seen: Vec<Vec<Judged>> = (candidates.iter())
-        .map(|c| evidence::judged(&flat.scaled(c.inches), &mut classes.clone(), rules).0)
+        .map(|c| match HOUSE_LONG.contains(&(long * c.inches)) {
+            true => evidence::judged(&flat.scaled(c.inches), &mut classes.clone(), rules).0,
+            false => Vec::new(),
+        })
         .collect();
     [Class::Framing, Class::Light, Class::Room, Class::Wall]
         .into_iter()
@@ -42,7 +51,11 @@ pub fn framing(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Cand
     if !classes.of.contains(&Class::Framing) {
         return None;
     }
-    let seen = |c: &Candidate| evidence::framing_by_name(&flat.scaled(c.inches), classes, rules);
+    let long = longer_side(flat, classes).unwrap_or(0.0);
+    let seen = |c: &Candidate| match HOUSE_LONG.contains(&(long * c.inches)) {
+        true => evidence::framing_by_name(&flat.scaled(c.inches), classes, rules),
+        false => None,
+    };
     let said = Evidence::of(candidates, NAMED_FRAMING, |c| seen(c).unwrap_or_default());
     said.scores.iter().any(|s| *s > 0.0).then_some(said)
 }

@@ -148,8 +148,23 @@ fn lettering(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
     })
 }
 
-/// The longer side of what is drawn on layers of a house, else of everything, its strays left out.
 fn house(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
+    let size = longer_side(flat, classes)?;
+    Some(Evidence::of(candidates, 1.0, |c| {
+        let long = size * c.inches;
+        let share = if within(long, USUAL_HOUSE) {
+            1.0
+        } else if within(long, HOUSE) {
+            0.6
+        } else {
+            0.0
+        };
+        (share, format!("the whole {} long", number(size)))
+    }))
+}
+
+/// The longer side of what is drawn on layers of a house, else of everything, its strays left out.
+pub fn longer_side(flat: &Flat, classes: &Classes) -> Option<f64> {
     let of_house = |class: &Class| matches!(class, Class::Wall | Class::Room | Class::Framing | Class::Light);
     let points = |only: bool| -> Vec<Coord> {
         let items = flat.items.iter().zip(&classes.of);
@@ -172,19 +187,7 @@ fn house(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evi
     let wide = spread(found.iter().map(|p| p.x).collect())?;
     let deep = spread(found.iter().map(|p| p.y).collect())?;
     let size = wide.max(deep);
-    (size.is_finite() && size > 0.0).then(|| {
-        Evidence::of(candidates, 1.0, |c| {
-            let long = size * c.inches;
-            let share = if within(long, USUAL_HOUSE) {
-                1.0
-            } else if within(long, HOUSE) {
-                0.6
-            } else {
-                0.0
-            };
-            (share, format!("the whole {} long", number(size)))
-        })
-    })
+    (size.is_finite() && size > 0.0).then_some(size)
 }
 
 fn ends(prim: &Prim) -> Vec<Coord> {
