@@ -134,9 +134,10 @@ pub fn audit_with(
     notes.extend(remedy::keep::Keep::of(&plan, rules).notes().iter().cloned());
     let remarks = framing_remark(&notes);
     let facings = remedy::facing::facings(&plan, rules);
-    let redline = sheet::sheet_with(name, &plan, &findings, &remedies, &facings, rules, &remarks);
-    let svg = write::svg::svg(&redline);
     let parts = recognise::plans::several(&flat, &plan);
+    let of_all: Vec<String> = remarks.iter().cloned().chain(parts_remark(&parts)).collect();
+    let redline = sheet::sheet_with(name, &plan, &findings, &remedies, &facings, rules, &of_all);
+    let svg = write::svg::svg(&redline);
     let shares = report::share::shares(&plan, &parts, &findings, &remedies, &phases);
     shares.told(&mut notes);
     let split = (parts.as_slice(), &shares);
@@ -216,6 +217,15 @@ pub fn audit_with(
         mended,
         report,
     })
+}
+
+/// What the sheet of a drawing with several plans says of them.
+fn parts_remark(parts: &[recognise::plans::Part]) -> Option<String> {
+    let told = format!(
+        "{} plans are in this drawing; each has a sheet of its own.",
+        parts.len()
+    );
+    (!parts.is_empty()).then_some(told)
 }
 
 /// What the sheet says of framing from a second drawing.

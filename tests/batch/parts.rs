@@ -351,6 +351,10 @@ fn each_plan_has_files_of_its_own_and_its_redline_is_the_whole_drawing() {
     s.put("plan.dxf", text.clone());
     s.run("audit plan.dxf --out out");
     let whole = String::from_utf8(s.read("out/plan.redline.dxf")).unwrap();
+    let all = String::from_utf8(s.read("out/plan.redline.svg")).unwrap();
+    assert!(all.contains("2 plans are in this drawing"));
+    let own = String::from_utf8(s.read("out/plan.plan-1.redline.svg")).unwrap();
+    assert!(!own.contains("plans are in this drawing"));
     // The summaries lead to them.
     let html = String::from_utf8(s.read("out/summary.html")).unwrap();
     let line = &s.json("out/summary.json")["plans"][0];

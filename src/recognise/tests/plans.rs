@@ -58,6 +58,34 @@ fn one_house_is_one_plan() {
 }
 
 #[test]
+fn walls_that_stand_free_in_a_house_are_of_it_and_what_is_far_off_is_of_none() {
+    let mut sheet = Sheet::default();
+    // 100 by 80 ft, with a core of closets more than 30 ft from its walls.
+    sheet.path(
+        "A-WALL",
+        &[(0.0, 0.0), (1200.0, 0.0), (1200.0, 960.0), (0.0, 960.0)],
+        true,
+    );
+    sheet.path(
+        "A-WALL",
+        &[(500.0, 400.0), (700.0, 400.0), (700.0, 520.0), (500.0, 520.0)],
+        true,
+    );
+    for x in [450.0, 600.0, 750.0] {
+        sheet.light("LT-R6", (x, 300.0));
+    }
+    sheet.text("A-ANNO", (60.0, -60.0), "FIRST FLOOR PLAN");
+    sheet.text("A-ANNO", (520.0, 450.0), "CORE PLAN");
+    assert_eq!(said(&sheet), None, "one house");
+    house(&mut sheet, 2000.0);
+    sheet.text("A-ANNO", (2060.0, -60.0), "SECOND FLOOR PLAN");
+    sheet.light("LT-R6", (1600.0, 2000.0));
+    let told = said(&sheet).expect("a note");
+    let wanted = "2 plans: \"FIRST FLOOR PLAN\" (3 lights), \"SECOND FLOOR PLAN\" (3 lights)";
+    assert!(told.contains(wanted), "{told}");
+}
+
+#[test]
 fn a_detail_is_no_plan_and_far_walls_end() {
     let mut sheet = Sheet::default();
     house(&mut sheet, 0.0);
