@@ -178,6 +178,22 @@ pub fn check(plan: &Plan, rules: &Rules) -> Vec<Finding> {
     findings
 }
 
+/// What the checks say of rows alone: evenness, line, turn, gaps, walls faced. In the order of the table, not numbered.
+pub(crate) fn along_rows(plan: &Plan, rules: &Rules) -> Vec<Finding> {
+    let work = Work::new(plan, rules);
+    let mut findings = Vec::new();
+    for run in [
+        off_line::run,
+        uneven_pitch::run,
+        row_skew::run,
+        wide_gap::run,
+        wall_gap::run,
+    ] {
+        run(&work, &mut findings);
+    }
+    findings
+}
+
 impl Finding {
     /// A finding of `kind` with no subject yet; its number comes with the ordering.
     fn new(kind: Kind, at: Coord, measured: f64, limit: f64, message: String) -> Self {

@@ -287,7 +287,7 @@ pub(super) fn rows_may_hold(plan: &Plan, lights: &[(LightId, Coord)], rules: &Ru
 }
 
 /// Whether a row is the same one after a change: its lights in their order, its pitch about what it was.
-fn same_row_again(after: &Row, before: &Row) -> bool {
+pub(super) fn same_row_again(after: &Row, before: &Row) -> bool {
     same_order(after, before) && (after.pitch - before.pitch).abs() <= SAME_PITCH * before.pitch
 }
 

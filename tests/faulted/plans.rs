@@ -5,14 +5,15 @@
 
 use bayline::check::{Finding, Kind, Severity, check};
 use bayline::plan::notation::parse;
-use bayline::plan::{LightId, Plan};
 use bayline::recognise::relate;
 use bayline::remedy::joint::{Settled, settle};
 use bayline::remedy::keep::Keep;
-use bayline::remedy::{Action, Remedy, remedy};
+use bayline::remedy::{Action, remedy};
 use bayline::rules::Rules;
 use fastrand::Rng;
 use geo::Coord;
+
+use crate::brute::{Drawn, REACH, same};
 
 /// What became of one plan.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,13 +22,12 @@ pub struct Outcome {
     pub must: usize,
     pub solvable: usize,
     pub left: usize,
-    /// Lights alone for which it was said that there is no place, each tried at every place.
-    pub proofs: usize,
+    /// Of those with a way out by themselves, left when all is done.
+    pub stuck: usize,
+    /// Findings for which it was said that there is no way out, each held to every one: of lights alone, and in rows.
+    pub lone: usize,
+    pub rows: usize,
 }
-
-/// Furthest move and its step, inches: what `docs/remedies.md` says.
-const REACH: f64 = 24.0;
-const STEPS: i32 = 24 * 16;
 
 /// Makes the plan of a seed, has it mended, and holds what came of it. The error says what does not hold.
 pub fn run(seed: u64, rules: &Rules) -> Result<Outcome, String> {
@@ -58,6 +58,11 @@ pub fn run(seed: u64, rules: &Rules) -> Result<Outcome, String> {
     if let Some(f) = left.iter().find(|f| !told(f, &settled)) {
         return fail(format!("left without a word: {}", f.message));
     }
+    let drawn = Drawn {
+        plan: &plan,
+        found: &before,
+        rules,
+    };
     let must: Vec<&Finding> = before.iter().filter(|f| for_moves(f)).collect();
     let mut outcome = Outcome {
         must: must.len(),
@@ -67,10 +72,17 @@ pub fn run(seed: u64, rules: &Rules) -> Result<Outcome, String> {
     for f in &must {
         let way = remedies.iter().find(|r| f.remedies.contains(&r.id));
         match way.map(|r| &r.action) {
-            Some(Action::Move { .. }) => outcome.solvable += 1,
-            Some(Action::None { .. }) => {
-                outcome.proofs += usize::from(no_place(&plan, f, way, rules)?);
+            Some(Action::Move { .. }) => {
+                outcome.solvable += 1;
+                outcome.stuck += usize::from(left.iter().any(|l| same(l, f)));
             }
+            Some(Action::None { why }) => match no_way_out(&drawn, f, why) {
+                Ok(in_row) => {
+                    outcome.rows += usize::from(in_row);
+                    outcome.lone += usize::from(!in_row);
+                }
+                Err(e) => return fail(e),
+            },
             _ => {}
         }
     }
@@ -89,12 +101,6 @@ fn for_moves(f: &Finding) -> bool {
     f.severity == Severity::Must && by_moves
 }
 
-/// An uneven pitch is the row's, whichever of its lights show it.
-fn same(a: &Finding, b: &Finding) -> bool {
-    let shared = || a.lights.iter().any(|l| b.lights.contains(l));
-    a.kind == b.kind && (a.lights == b.lights || a.kind == Kind::UnevenPitch && shared())
-}
-
 fn told(f: &Finding, settled: &Settled) -> bool {
     let light = f.lights.first();
     settled
@@ -103,44 +109,29 @@ fn told(f: &Finding, settled: &Settled) -> bool {
         .any(|l| Some(&l.light) == light && l.kind == f.kind && !l.why.is_empty())
 }
 
-/// A light in no row for which no place was found: every place along and square to its members is tried. True where there was
-/// something to try, and none works.
-fn no_place(plan: &Plan, f: &Finding, remedy: Option<&Remedy>, rules: &Rules) -> Result<bool, String> {
-    let Some(&id) = f.lights.first() else {
-        return Ok(false);
-    };
-    let Some(light) = plan.lights.get(id.0).filter(|l| l.rows.is_empty()) else {
-        return Ok(false);
-    };
-    let Some(bay) = light.bay else { return Ok(false) };
-    let before = check(plan, rules);
+/// Where it is said that there is no way out every one is tried: each place of the light along and square to its members and,
+/// where it stands in a row, each layout of that. Whether the light stands in a row.
+fn no_way_out(drawn: &Drawn, f: &Finding, why: &str) -> Result<bool, String> {
+    let id = *f.lights.first().ok_or("a finding of no light")?;
+    let light = &drawn.plan.lights[id.0];
+    let bay = light.bay.ok_or("no framing at the light")?;
     let square = Coord {
         x: -bay.along.y,
         y: bay.along.x,
     };
-    for way in [square, bay.along] {
-        for k in (-STEPS..=STEPS).filter(|k| *k != 0) {
-            let mut there = plan.clone();
-            there.lights[id.0].at = light.at + way * (f64::from(k) / 16.0);
-            relate(&mut there, rules);
-            let rows = |p: &Plan| p.rows.iter().map(|r| r.lights.clone()).collect::<Vec<_>>();
-            let crowded = (there.lights.iter().enumerate()).any(|(i, o)| {
-                let at = there.lights[id.0].at;
-                LightId(i) != id && (o.at.x - at.x).hypot(o.at.y - at.y) < 13.0
-            });
-            let stays = rows(&there) == rows(plan) && there.lights[id.0].room == light.room && !crowded;
-            let found = check(&there, rules);
-            let worse = |a: &Finding| !before.iter().any(|b| same(a, b) && a.measured == b.measured);
-            if stays && !found.iter().any(worse) && !found.iter().any(|a| same(a, f)) {
-                return Err(format!(
-                    "{} steps work where none was found: {:?}",
-                    k,
-                    remedy.map(|r| &r.message)
-                ));
-            }
-        }
+    if let Some((by, way)) = drawn.move_of(id, &[square, bay.along], f) {
+        return Err(format!(
+            "a move of {id} by {by} along {way:?} works where none was found: {why}"
+        ));
     }
-    Ok(true)
+    match light.rows.as_slice() {
+        [] => Ok(false),
+        [row] => match drawn.layout(&drawn.plan.rows[row.0], f) {
+            (None, _) => Ok(true),
+            (Some(to), _) => Err(format!("a row at {to:?} works where none was found: {why}")),
+        },
+        _ => Err("rows cross here, and that is not tried".into()),
+    }
 }
 
 /// A room with joists along y, and rows in it or a light alone, sound but for one to three faults.

@@ -30,6 +30,8 @@ pub struct Layout {
     /// First place and pitch on each axis, as most lights stand now. The pitch across is 0 for a single row.
     pub start: Coord,
     pub pitch: Coord,
+    /// How far at most a row's own best pitch is from that along `u`, inches.
+    pub loose: f64,
 }
 
 impl Layout {
@@ -48,6 +50,8 @@ impl Layout {
 
 /// How far a light may stand from its place and still be of the layout, inches: what makes lights one row.
 const CAPTURE: f64 = 6.0;
+/// The same along its row, inches: two lights that stray from the best even pitch either way are so far from that of most.
+const ALONG: f64 = 2.0 * CAPTURE;
 
 /// The layout of these lights; `None` where they are no row or grid of one pitch each way.
 pub fn layout(plan: &Plan, lights: &BTreeSet<LightId>) -> Option<Layout> {
@@ -72,6 +76,7 @@ pub fn layout(plan: &Plan, lights: &BTreeSet<LightId>) -> Option<Layout> {
         seats: Vec::new(),
         start: Coord::zero(),
         pitch: Coord::zero(),
+        loose: 0.0,
     };
     let level: Vec<&Row> = rows
         .iter()
@@ -98,22 +103,37 @@ pub fn layout(plan: &Plan, lights: &BTreeSet<LightId>) -> Option<Layout> {
     if !ids.iter().eq(lights.iter()) {
         return None;
     }
-    let pitch = Coord {
-        x: pitch(
-            level
-                .iter()
-                .map(|r| r.lights.iter().map(|l| frame.seen(plan.light(*l).at).x).collect()),
-        )?,
-        y: match level.len() {
-            1 => 0.0,
-            _ => {
-                let mut lines: Vec<f64> = height.iter().map(|h| h.2).collect();
-                lines.sort_by(f64::total_cmp);
-                lines.dedup();
-                pitch([lines].into_iter())?
-            }
-        },
-    };
+    let middle = pitch(
+        level
+            .iter()
+            .map(|r| r.lights.iter().map(|l| frame.seen(plan.light(*l).at).x).collect()),
+    )?;
+    let y = pitch_across(&level, &height)?;
+    // The gap that most keep; where one light stands far out, the pitch that fits all of them best.
+    let even = (main.pitch * 16.0).round() / 16.0;
+    let of = |x: f64| seat(&frame, &height, Coord { x, y });
+    let found = of(middle).or_else(|| (even > CAPTURE).then(|| of(even)).flatten())?;
+    let off = |r: &&&Row| (r.pitch - found.pitch.x).abs();
+    let loose = level.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
+    Some(Layout {
+        loose: loose.map_or(0.0, |r| off(&r)),
+        ..found
+    })
+}
+
+/// The pitch from line to line; 0 for one line.
+fn pitch_across(level: &[&Row], height: &[(LightId, Coord, f64)]) -> Option<f64> {
+    if level.len() == 1 {
+        return Some(0.0);
+    }
+    let mut lines: Vec<f64> = height.iter().map(|h| h.2).collect();
+    lines.sort_by(f64::total_cmp);
+    lines.dedup();
+    pitch([lines].into_iter())
+}
+
+/// Each light's seat at a pitch; `None` where one stands too far from any, or two in one.
+fn seat(frame: &Layout, height: &[(LightId, Coord, f64)], pitch: Coord) -> Option<Layout> {
     let (columns, x) = places(height.iter().map(|h| h.1.x).collect(), pitch.x)?;
     let (rows, y) = match pitch.y {
         0.0 => (
@@ -146,7 +166,7 @@ pub fn layout(plan: &Plan, lights: &BTreeSet<LightId>) -> Option<Layout> {
                 x: pitch.x * f64::from(s.column),
                 y: pitch.y * f64::from(s.row),
             };
-        off.x.abs() <= CAPTURE && off.y.abs() <= CAPTURE
+        off.x.abs() <= ALONG && off.y.abs() <= CAPTURE
     };
     let mut taken = BTreeSet::new();
     let sound = seats.iter().all(|s| near(s) && taken.insert((s.column, s.row)));
@@ -154,7 +174,7 @@ pub fn layout(plan: &Plan, lights: &BTreeSet<LightId>) -> Option<Layout> {
         seats,
         start,
         pitch,
-        ..frame
+        ..frame.clone()
     })
 }
 

@@ -17,6 +17,7 @@ use crate::geom::FUZZ;
 use crate::length::feet_inches;
 use crate::plan::LightId;
 
+mod hold;
 mod layout;
 mod search;
 mod spot;
@@ -24,6 +25,7 @@ mod spot;
 #[cfg(test)]
 mod tests;
 
+use hold::Hold;
 use layout::{Layout, Seat, layout};
 use search::{Choice, Cost, Found, Track, choices, least};
 use spot::{Axis, Past, Spot};
@@ -33,11 +35,12 @@ const REACH: f64 = super::shift::REACH;
 /// Lattice, inches.
 const STEP: f64 = 1.0 / 16.0;
 /// Places on either side of a line's own that are looked at: the reach, and how far a light may be from its line.
-const PLACES: i16 = 480;
+const PLACES: i16 = 576;
 /// A pitch changes by no more than this share, or the row is another one.
 const STRETCH: f64 = 0.1;
-/// Most pairs of choices that are looked at, places judged by themselves, and layouts judged on the plan.
+/// Most pairs of choices that are looked at, places judged by themselves, those of them kept, and layouts judged on the plan.
 const WORK: u64 = 400_000;
+const LOOKED: usize = 200_000;
 const SPOTS: usize = 40_000;
 const JUDGED: usize = 24;
 
@@ -77,8 +80,8 @@ pub(super) fn relay(
     }
     let only =
         |tracks: Vec<(Track, Vec<LightId>)>| -> Vec<Track> { tracks.into_iter().map(|t| t.0).collect() };
-    let xs = axis_choices(&only(columns), seated.pitch.x);
-    let ys = axis_choices(&only(rows), seated.pitch.y);
+    let xs = axis_choices(&only(columns), seated.pitch.x, seated.loose);
+    let ys = axis_choices(&only(rows), seated.pitch.y, 0.0);
     if xs.is_empty() || ys.is_empty() {
         return Laid::Never(format!(
             "no start and pitch within {} puts all of {} clear of the framing",
@@ -96,7 +99,15 @@ pub(super) fn relay(
     // Seats in the order in which they are asked.
     let mut turns: Vec<usize> = (0..seated.seats.len()).collect();
     let mut reasons: BTreeSet<&'static str> = BTreeSet::new();
-    let found = least(&xs, &ys, WORK, |x, y, best| {
+    let (mut wide, mut high) = (
+        Hold::new(bench, &seated, Axis::Along),
+        Hold::new(bench, &seated, Axis::Across),
+    );
+    let mut looked = 0;
+    let may = |first: bool, choice: &Choice| {
+        if first { wide.may(choice) } else { high.may(choice) }
+    };
+    let found = least(&xs, &ys, WORK, may, |x, y, best| {
         let mut cost = Cost::NONE;
         for (i, seat) in seated.seats.iter().enumerate() {
             let by = (stand(&seated, x, y, i)? - seat.at).magnitude();
@@ -117,14 +128,17 @@ pub(super) fn relay(
             let place = place_of(x, y, i, seat);
             let pieces = match known.get(&place) {
                 Some(&pieces) => pieces,
-                None if known.len() == SPOTS => {
+                None if looked == LOOKED => {
                     spent = true;
                     return None;
                 }
                 None => {
+                    looked += 1;
                     let to = seated.world(stand(&seated, x, y, i)?);
                     let pieces = spots.get(i)?.as_ref()?.pieces(to, rules);
-                    known.insert(place, pieces);
+                    if known.len() < SPOTS {
+                        known.insert(place, pieces);
+                    }
                     pieces
                 }
             };
@@ -186,11 +200,12 @@ fn ids(seated: &Layout) -> Vec<LightId> {
     seated.seats.iter().map(|s| s.light).collect()
 }
 
-fn axis_choices(tracks: &[Track], pitch: f64) -> Vec<Choice> {
+/// `loose`: how far the rows' own pitch may be from this one. Choices past a tenth of it fall out with the rows.
+fn axis_choices(tracks: &[Track], pitch: f64, loose: f64) -> Vec<Choice> {
     let last = tracks.iter().map(|t| t.step).max().unwrap_or(0);
     let stretch = match last {
         0 => 0.0,
-        last => (STRETCH * pitch).min(2.0 * REACH / f64::from(last)) / STEP,
+        last => (STRETCH * pitch + loose.min(pitch)).min(2.0 * REACH / f64::from(last)) / STEP,
     };
     choices(tracks, PLACES, stretch as i16)
 }

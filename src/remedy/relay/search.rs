@@ -154,11 +154,13 @@ pub enum Found {
 }
 
 /// The cheapest pair that `judge` lets pass. It gives the pair's true cost, which is at least both
-/// choices' own; `None` where the pair does not work. Of equals the first met holds. Looks at `work` pairs at most.
+/// choices' own; `None` where the pair does not work. `may` rules a choice of either axis (true: the first) out of all pairs. Of equals
+/// the first met holds. Looks at `work` pairs at most.
 pub fn least(
     xs: &[Choice],
     ys: &[Choice],
     mut work: u64,
+    mut may: impl FnMut(bool, &Choice) -> bool,
     mut judge: impl FnMut(&Choice, &Choice, Option<&Cost>) -> Option<Cost>,
 ) -> Found {
     let mut best: Option<(Choice, Choice, Cost)> = None;
@@ -169,6 +171,9 @@ pub fn least(
         if beaten(&x.least(), &best) {
             break;
         }
+        if !may(true, x) {
+            continue;
+        }
         for y in ys {
             if beaten(&y.least(), &best) {
                 break;
@@ -177,7 +182,7 @@ pub fn least(
                 return best.map_or(Found::Unknown, |(x, y, cost)| Found::Some(x, y, cost));
             }
             work -= 1;
-            if beaten(&x.least().both(&y.least()), &best) {
+            if beaten(&x.least().both(&y.least()), &best) || !may(false, y) {
                 continue;
             }
             let known = best.as_ref().map(|b| b.2);
@@ -287,7 +292,7 @@ mod tests {
             // Some pairs of places fail though each place alone is open.
             let bad = |px: i32, py: i32| (px * 3 + py * 5 + salt).rem_euclid(7) == 0;
             let (wide, high) = (choices(&scaled(&xs, 2), 8, 2), choices(&scaled(&ys, 3), 8, 2));
-            let got = least(&wide, &high, u64::MAX, |x, y, _| {
+            let got = least(&wide, &high, u64::MAX, |_, _| true, |x, y, _| {
                 judged(&xs, &ys, steps(x), steps(y), &bad)
             });
             let mut brute: Option<Cost> = None;
@@ -319,15 +324,18 @@ mod tests {
         };
         let all = choices(&[open], 4, 0);
         assert_eq!(all.len(), 9);
-        assert_eq!(least(&all, &all, 3, |_, _, _| None), Found::Unknown);
+        assert_eq!(least(&all, &all, 3, |_, _| true, |_, _, _| None), Found::Unknown);
         let costly = Cost {
             pieces: 9,
             ..Cost::NONE
         };
         assert!(matches!(
-            least(&all, &all, 3, |_, _, _| Some(costly)),
+            least(&all, &all, 3, |_, _| true, |_, _, _| Some(costly)),
             Found::Some(..)
         ));
-        assert_eq!(least(&all, &all, 100, |_, _, _| None), Found::Nothing);
+        assert_eq!(
+            least(&all, &all, 100, |_, _| true, |_, _, _| None),
+            Found::Nothing
+        );
     }
 }

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 
 use geo::{Coord, Vector2DOps};
 
+use super::hold::extent;
 use super::layout::Layout;
 use crate::check::device_clash::in_the_way;
 use crate::check::footprint::Devices;
-use crate::check::work::{Hung, hole, outline_distance, unsupported};
+use crate::check::work::{Hung, UPON_WALL, hole, outline_distance, unsupported};
 use crate::check::{EPSILON, Kind};
 use crate::geom::{FUZZ, unit};
 use crate::plan::{Light, LightId, Member, MemberKind, Plan, RoomId};
@@ -109,7 +110,14 @@ impl Spot {
         if spare < -tolerance.tab_gain - EPSILON || hard && !self.had.contains(&Kind::HardAgainst) {
             return None;
         }
-        if unsupported(&bay.left) || unsupported(&bay.right) || clear > housing.bars.greatest + EPSILON {
+        let bare = unsupported(&bay.left) || unsupported(&bay.right);
+        let wide = clear > housing.bars.greatest + EPSILON;
+        // Blocking that it does not want where it stands would be a new finding.
+        if bare && !self.had.contains(&Kind::NoSupport) || !bare && wide && !self.had.contains(&Kind::WideBay)
+        {
+            return None;
+        }
+        if bare || wide {
             return Some(PIECES);
         }
         let short = clear < housing.bars.least - EPSILON;
@@ -132,6 +140,11 @@ pub struct Past {
     /// What the housing must have to spare, negative where it may be short, and the bay at least.
     spare: f64,
     clear: f64,
+    /// Where its room begins and ends on the axis, known for rectangles.
+    room: Option<(f64, f64)>,
+    /// Whether it may be where blocking is wanted: for missing support, for width.
+    bare: bool,
+    wide: bool,
 }
 
 /// Which axis of a layout.
@@ -200,6 +213,12 @@ impl Past {
             } else {
                 housing.bars.least
             },
+            room: it
+                .room
+                .and_then(|r| plan.rooms.get(r.0))
+                .and_then(|r| extent(r, layout, axis)),
+            bare: had(Kind::NoSupport),
+            wide: had(Kind::WideBay),
             housing,
         })
     }
@@ -207,6 +226,12 @@ impl Past {
     /// Whether the light can hang at a place on the axis, whatever its place on the other; where that is not
     /// known, yes.
     pub fn open(&self, x: f64) -> bool {
+        if self
+            .room
+            .is_some_and(|(low, high)| x < low - FUZZ || x > high + FUZZ)
+        {
+            return false;
+        }
         let beyond = self.spans.partition_point(|s| s.0 < x);
         let right = self.spans.get(beyond).map_or(f64::INFINITY, |s| s.0 - x);
         // Of members that begin before x the furthest end counts; few overlap.
@@ -225,8 +250,21 @@ impl Past {
             return false;
         }
         let clear = left + right;
-        if !self.alone || self.housing.mount == Mount::OldWork || clear > self.housing.bars.greatest {
+        if !self.alone || self.housing.mount == Mount::OldWork {
             return true;
+        }
+        // A member beyond the wall carries nothing; without a known wall it is not told.
+        let beyond = |far: f64, wall: f64| far > wall + UPON_WALL + FUZZ;
+        let bare = self
+            .room
+            .is_some_and(|(low, high)| beyond(left, x - low) || beyond(right, high - x));
+        let wide = clear > self.housing.bars.greatest + FUZZ;
+        if bare || wide {
+            return if bare {
+                self.bare
+            } else {
+                self.wide || clear == f64::INFINITY
+            };
         }
         let fit = |a: f64, b: f64| (a - self.housing.short_side).min(b - self.housing.box_side);
         let spare = fit(left, right).max(fit(right, left));

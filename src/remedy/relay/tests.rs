@@ -231,7 +231,7 @@ fn a_place_is_judged_as_the_checks_judge_it() {
         + "member block (57.75,30) (80.25,30)\nmember header (9,86) (105,86) t=3 1/2\nmember joist (69,20) (69,60)\n\
            device \"DIFFUSER\" (20,60) (30,60) (30,70) (20,70)\nlight (60,48)\n";
     let (plan, _) = related(&text, &rules);
-    let had = BTreeSet::from([Kind::HardAgainst, Kind::TrimBars]);
+    let had = BTreeSet::from([Kind::HardAgainst, Kind::TrimBars, Kind::WideBay, Kind::NoSupport]);
     let spot = super::Spot::new(&plan, LightId(0), 60.0, had, &rules).unwrap();
     let (mut open, mut blocked, mut wide) = (0, 0, 0);
     for i in 0..60 {
