@@ -41,6 +41,9 @@ fn reports() -> &'static BTreeMap<String, Value> {
     })
 }
 
+#[path = "held/sheets.rs"]
+mod sheets;
+
 fn of<'a>(report: &'a Value, kind: &str) -> Vec<&'a Value> {
     report["findings"]
         .as_array()
@@ -207,4 +210,37 @@ fn mirrored_and_turned_twins_have_the_same_findings() {
             assert_eq!(counts(report), first, "{name}");
         }
     }
+}
+
+#[test]
+fn every_sheet_is_legible_at_a_quarter_inch_to_the_foot() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
+    let rules = bayline::batch::read_rules(&root.join("bayline.toml")).unwrap();
+    let (mut sheets, mut cuts, mut moves) = (0, 0, 0);
+    for file in std::fs::read_dir(root.join("plans")).unwrap() {
+        let path = file.unwrap().path();
+        if path.extension().is_none_or(|e| e != "dxf") {
+            continue;
+        }
+        let bytes = std::fs::read(&path).unwrap();
+        let audited = bayline::batch::audit::audit_bytes("plan", &bytes, &rules).unwrap();
+        let report = &audited.report;
+        let sheet = bayline::sheet::sheet("plan", &report.plan, &report.findings, &report.remedies, &rules);
+        let labels =
+            sheets::legible(&sheet, &report.plan, &rules).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+        assert!(labels >= report.plan.lights.len() + report.findings.len());
+        let says = |start: &str| {
+            let text = |m: &&bayline::sheet::Mark| matches!(&m.shape, bayline::sheet::MarkShape::Text { text, .. } if text.starts_with(start));
+            sheet.plan.iter().filter(text).count()
+        };
+        assert_eq!(
+            says("cut "),
+            report.cut_list.pieces(),
+            "a length at each piece, once"
+        );
+        cuts += says("cut ");
+        moves += says("move ");
+        sheets += 1;
+    }
+    assert!(sheets == 8 && cuts > 20 && moves > 5, "{sheets} {cuts} {moves}");
 }

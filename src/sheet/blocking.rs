@@ -159,7 +159,7 @@ fn piece(
     }
     ground.avoid(p.from, p.to, 6.0);
     wanted.push(Wanted::cut(
-        (p.from + p.to) * 0.5,
+        (p.from, p.to),
         p.thickness / 2.0 + 0.3 * frame.text,
         format!("cut {}", feet_inches(p.cut)),
         r.id.to_string(),

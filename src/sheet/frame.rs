@@ -9,10 +9,9 @@ use crate::plan::{Linework, Plan};
 pub const CAPITAL: f64 = 72.0 * 3.0 / 32.0;
 
 /// Scales a tape or scale rule reads, as (inches on paper a foot, its words), largest first. From
-/// common practice for building plans.
-const SCALES: [(f64, &str); 8] = [
-    (0.5, "1/2\" = 1'-0\""),
-    (0.375, "3/8\" = 1'-0\""),
+/// common practice for building plans. None is larger than 1/4 in to the foot: at that plans are plotted, and what a
+/// redline says must be legible on them.
+const SCALES: [(f64, &str); 6] = [
     (0.25, "1/4\" = 1'-0\""),
     (0.1875, "3/16\" = 1'-0\""),
     (0.125, "1/8\" = 1'-0\""),
@@ -120,7 +119,7 @@ mod tests {
         // Derived: 1/4 in = 1 ft is 1:48, so an inch of plan is 72/48 = 1.5 points.
         let (points, words) = fit(720.0, 480.0);
         assert_eq!((points, words.as_str()), (1.5, "1/4\" = 1'-0\""));
-        assert_eq!(fit(100.0, 100.0).0, 3.0);
+        assert_eq!(fit(100.0, 100.0).0, 1.5, "what is small is not drawn larger");
         let (points, _) = fit(40_000.0, 30_000.0);
         assert!(40_000.0 * points <= MOST.0 && points > 0.0);
     }

@@ -81,11 +81,13 @@ pub fn draw(
     marks: &mut Vec<Mark>,
 ) {
     rooms(plan, marks);
-    architect(plan, frame, ground, marks);
+    let lettering = architect(plan, frame, ground, marks);
     for (i, m) in plan.members.iter().enumerate() {
         marks.extend(member(m).map(|mark| mark.of(MemberId(i))));
         ground.avoid(m.from, m.to, 0.3);
     }
+    // The architect's words stay legible where members run through them.
+    marks.extend(lettering);
     for (i, row) in plan.rows.iter().enumerate() {
         if !(finite(row.from) && finite(row.to)) {
             continue;
@@ -139,7 +141,9 @@ fn key(a: Coord, b: Coord) -> [i64; 4] {
     [a[0], a[1], b[0], b[1]]
 }
 
-fn architect(plan: &Plan, frame: &Frame, ground: &mut Ground, marks: &mut Vec<Mark>) {
+/// The architect's lines; what is lettered is given back, to be drawn over the members.
+fn architect(plan: &Plan, frame: &Frame, ground: &mut Ground, marks: &mut Vec<Mark>) -> Vec<Mark> {
+    let mut lettering = Vec::new();
     let near = frame.bounds.grown(frame.text * 4.0);
     let mut seen = BTreeSet::new();
     for l in &plan.linework {
@@ -178,7 +182,7 @@ fn architect(plan: &Plan, frame: &Frame, ground: &mut Ground, marks: &mut Vec<Ma
                     let (a, z) = (b.least.x, b.greatest.x);
                     ground.avoid(Coord { x: a, y: mid }, Coord { x: z, y: mid }, 1.5);
                 }
-                marks.push(Mark::new(Layer::Architect, shape));
+                lettering.push(Mark::new(Layer::Architect, shape));
             }
         }
     }
@@ -194,6 +198,7 @@ fn architect(plan: &Plan, frame: &Frame, ground: &mut Ground, marks: &mut Vec<Ma
             marks.push(path(Layer::Architect, outline, true, false).of(&o.name));
         }
     }
+    lettering
 }
 
 fn touches(a: &Rect, b: &Rect) -> bool {

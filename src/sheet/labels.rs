@@ -12,13 +12,12 @@ use crate::check::Finding;
 use crate::geom::finite;
 use crate::plan::{LightId, Linework, Plan, RoomId, RowId};
 
-/// Lights' ids are smaller than what is wrong with them.
-const SMALL: f64 = 0.7;
-
 /// Something to be said near a point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
     pub anchor: Coord,
+    /// Other points it may stand at as well, the better ones first.
+    pub or: Vec<Coord>,
     /// Distance to keep from the anchor.
     pub clear: f64,
     pub text: String,
@@ -32,6 +31,7 @@ impl Wanted {
         let layer = Layer::Deviation;
         Wanted {
             anchor,
+            or: Vec::new(),
             clear,
             text,
             layer,
@@ -46,10 +46,13 @@ impl Wanted {
         }
     }
 
-    pub fn cut(anchor: Coord, clear: f64, text: String, of: String) -> Self {
+    /// The cut length of a piece, at its middle or anywhere along it.
+    pub fn cut((from, to): (Coord, Coord), clear: f64, text: String, of: String) -> Self {
+        let at = |share: f64| from + (to - from) * share;
         Wanted {
             layer: Layer::Blocking,
-            ..Self::value(anchor, clear, text, of)
+            or: [0.35, 0.65, 0.2, 0.8, 0.05, 0.95].map(at).to_vec(),
+            ..Self::value(at(0.5), clear, text, of)
         }
     }
 }
@@ -96,24 +99,26 @@ pub fn draw(
         let id = RowId(i).to_string();
         let end = Wanted {
             anchor: row.from + d * (2.2 * cap / long),
+            or: Vec::new(),
             clear: 0.3 * cap,
             text: id.clone(),
             layer: Layer::RowLine,
             of: id,
         };
-        text(&end, SMALL * cap, ground, marks);
+        text(&end, cap, ground, marks);
     }
     for (i, (l, reach)) in plan.lights.iter().zip(reaches).enumerate() {
         let id = LightId(i).to_string();
         text(
             &Wanted {
                 anchor: l.at,
+                or: Vec::new(),
                 clear: reach + 0.3 * cap,
                 text: id.clone(),
                 layer: Layer::Label,
                 of: id,
             },
-            SMALL * cap,
+            cap,
             ground,
             marks,
         );
@@ -133,7 +138,8 @@ fn text(w: &Wanted, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
         return;
     }
     let (wide, high) = (plan_width(&w.text, cap), cap * 1.3);
-    let spot = ground.place(w.anchor, w.clear, wide, high);
+    let anchors = [&[w.anchor], w.or.as_slice()].concat();
+    let spot = ground.place_at(&anchors, w.clear, wide, high);
     if let Some((a, b)) = spot.leader {
         marks.push(line(w.layer, a, b).of(&w.of).style(Style::Fine));
     }

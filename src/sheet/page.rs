@@ -10,7 +10,7 @@ use super::{Anchor, Ink, Item, Mark, MarkShape, Page, Panel, strips};
 const MARGIN: f64 = 36.0;
 const HEAD: f64 = 34.0;
 const FOOT: f64 = 40.0;
-const STRIP: f64 = 400.0;
+const STRIP: f64 = 360.0;
 const STRIP_GAP: f64 = 26.0;
 
 pub fn page(heading: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {

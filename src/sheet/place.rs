@@ -137,6 +137,12 @@ impl Ground {
     /// Finds a place for a label of `width` × `height` about `anchor`, no nearer than `clear`, and takes
     /// it. A label beyond the second ring gets a leader.
     pub fn place(&mut self, anchor: Coord, clear: f64, width: f64, height: f64) -> Spot {
+        self.place_at(&[anchor], clear, width, height)
+    }
+
+    /// The same about any of some anchors, the earlier rather than the later.
+    pub fn place_at(&mut self, anchors: &[Coord], clear: f64, width: f64, height: f64) -> Spot {
+        let first = anchors.first().copied().unwrap_or(Coord { x: 0.0, y: 0.0 });
         let step = height * 0.75;
         let mut best: Option<(f64, Spot, Rect)> = None;
         let mut ring = 0_usize;
@@ -150,15 +156,20 @@ impl Ground {
             // Far rings are long: more directions, so that no free spot between is missed.
             let fans = 1 + ring / 6;
             for fan in 0..fans {
-                for (turn_at, turn) in TURNS.iter().enumerate() {
+                let turns = TURNS.iter().enumerate();
+                for ((turn_at, turn), (nth, &anchor)) in
+                    turns.flat_map(|t| anchors.iter().enumerate().map(move |a| (t, a)))
+                {
                     let turn = turn + 22.5 * fan as f64 / fans as f64;
-                    let spot = self.spot(anchor, clear + ring as f64 * step, turn, width, height, ring > 1);
+                    let off = (clear, ring as f64 * step);
+                    let spot = self.spot(anchor, off, turn, (width, height), ring > 1);
                     let label = Rect::around(spot.center, width, height);
                     if !self.free(&label.grown(self.gap)) {
                         continue;
                     }
                     let over = spot.leader.map_or(0, |(a, b)| self.run_over(a, b));
-                    let cost = base + turn_at as f64 * 0.02 + self.covered(&label) + 3.0 * over as f64;
+                    let order = turn_at as f64 * 0.02 + nth as f64 * 0.1;
+                    let cost = base + order + self.covered(&label) + 3.0 * over as f64;
                     if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
                         best = Some((cost, spot, label));
                     }
@@ -170,7 +181,7 @@ impl Ground {
             }
         }
         let (_, spot, label) = best.unwrap_or_else(|| {
-            let spot = self.spot(anchor, clear, 45.0, width, height, false);
+            let spot = self.spot(first, (clear, 0.0), 45.0, (width, height), false);
             (0.0, spot, Rect::around(spot.center, width, height))
         });
         self.take(label);
@@ -180,8 +191,16 @@ impl Ground {
         spot
     }
 
-    /// The label whose box stands `off` from the anchor in direction `turn` (degrees).
-    fn spot(&self, anchor: Coord, off: f64, turn: f64, width: f64, height: f64, led: bool) -> Spot {
+    /// The label whose box stands `clear` and `more` from the anchor in direction `turn` (degrees); its leader runs from
+    /// where the anchor's thing ends.
+    fn spot(
+        &self,
+        anchor: Coord,
+        (clear, more): (f64, f64),
+        turn: f64,
+        (width, height): (f64, f64),
+        led: bool,
+    ) -> Spot {
         let (sin, cos) = turn.to_radians().sin_cos();
         let d = Coord { x: cos, y: sin };
         // From the box's centre to its edge in that direction, measured as a rounded box would.
@@ -189,9 +208,9 @@ impl Ground {
             x: cos.signum() * (width / 2.0) * (cos.abs() * 1.5).min(1.0),
             y: sin.signum() * (height / 2.0) * (sin.abs() * 1.5).min(1.0),
         };
-        let edge = anchor + d * off;
+        let edge = anchor + d * (clear + more);
         let center = edge + reach;
-        let start = anchor + d * (off * 0.5).min(self.gap.max(off - height));
+        let start = anchor + d * clear;
         Spot {
             center,
             leader: led.then_some((start, edge)),

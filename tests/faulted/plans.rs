@@ -10,10 +10,14 @@ use bayline::remedy::joint::{Settled, settle};
 use bayline::remedy::keep::Keep;
 use bayline::remedy::{Action, remedy};
 use bayline::rules::Rules;
+use bayline::sheet::sheet;
 use fastrand::Rng;
 use geo::Coord;
 
 use crate::brute::{Drawn, REACH, same};
+
+#[path = "../held/sheets.rs"]
+mod sheets;
 
 /// What became of one plan.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -38,6 +42,12 @@ pub fn run(seed: u64, rules: &Rules) -> Result<Outcome, String> {
     relate(&mut plan, rules);
     let mut before = check(&plan, rules);
     let remedies = remedy(&plan, &mut before, rules);
+    let drawn = sheet("ceiling", &plan, &before, &remedies, rules);
+    match sheets::legible(&drawn, &plan, rules) {
+        Ok(labels) if labels >= plan.lights.len() + before.len() => {}
+        Ok(labels) => return fail(format!("{labels} labels on the sheet")),
+        Err(what) => return fail(format!("on the sheet {what}")),
+    }
     let settled = settle(&plan, &before, rules, &Keep::of(&plan, rules));
     let after = check(&settled.plan, rules);
     if let Some(new) = after.iter().find(|a| !before.iter().any(|b| same(a, b))) {

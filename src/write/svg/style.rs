@@ -139,7 +139,8 @@ pub fn css() -> String {
         ".dashed { stroke-dasharray: 5 2 1 2; }\n\
          text.reversed { fill: #ffffff; }\n\
          text.said { font-weight: bold; stroke: #ffffff; stroke-width: 2; paint-order: stroke; \
-         stroke-linejoin: round; }\n",
+         stroke-linejoin: round; }\n\
+         text.architect { stroke: #ffffff; stroke-width: 2; paint-order: stroke; stroke-linejoin: round; }\n",
     );
     css
 }
