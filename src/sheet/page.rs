@@ -11,12 +11,14 @@ const MARGIN: f64 = 36.0;
 const HEAD: f64 = 34.0;
 const FOOT: f64 = 40.0;
 const STRIP: f64 = 360.0;
+/// Least width of the plan's frame: what its foot takes.
+const LEAST: f64 = 440.0;
 const STRIP_GAP: f64 = 26.0;
 
 pub fn page(heading: &str, panel: &Panel, bounds: &Rect, frame: &Frame) -> Page {
     let mut items = Vec::new();
     let (plan_w, plan_h) = (bounds.width() * frame.scale, bounds.height() * frame.scale);
-    let left_w = plan_w.max(STRIP + 40.0);
+    let left_w = plan_w.max(LEAST);
     let top = MARGIN + HEAD;
     let frame_h = plan_h + FOOT;
     items.push(Item::Frame {
