@@ -150,8 +150,8 @@ pub fn run(seed: u64) -> Run {
     })
 }
 
-/// The table as Markdown. Of plans whose names say nothing those are left out whose unit was
-/// asked about: nothing of them is read.
+/// The table as Markdown, without the readings whose unit was asked about: nothing of them is read. How many those
+/// are follows it.
 pub fn table(runs: &[Run]) -> String {
     let mut lines = vec![
         "| style | plans | names given | schedule only | names say nothing |".to_string(),
@@ -162,8 +162,8 @@ pub fn table(runs: &[Run]) -> String {
         let mut plans = 0;
         for run in runs.iter().filter(|run| of(&run[0].0)) {
             plans += 1;
-            for (n, (sum, (_, o))) in sums.iter_mut().zip(run).enumerate() {
-                if n < 2 || o.asked.is_none() {
+            for (sum, (_, o)) in sums.iter_mut().zip(run) {
+                if o.asked.is_none() {
                     sum.add(what(o));
                 }
             }
@@ -197,18 +197,24 @@ pub fn table(runs: &[Run]) -> String {
             yes(o.units)
         });
     }
-    let quiet = || runs.iter().map(|run| &run[2].1);
+    let asked = |way: usize, style: Option<usize>| {
+        let of = |(s, _): &&(Sample, Outcome)| style.is_none_or(|i| s.framing_style == i);
+        let readings = runs.iter().map(|run| &run[way]).filter(of);
+        readings.filter(|(_, o)| o.asked.is_some()).count()
+    };
     lines.push(format!(
-        "\nOf the {} plans whose names say nothing {} were asked about their unit and {} about their framing.",
+        "\nAsked about their unit: {} of {} with names given, {} with a schedule only, {} whose names say nothing; of \
+         the last {} were asked about their framing.",
+        asked(0, None),
         runs.len(),
-        quiet().filter(|o| o.asked.is_some()).count(),
-        quiet().filter(|o| o.asks_framing()).count()
+        asked(1, None),
+        asked(2, None),
+        runs.iter().filter(|run| run[2].1.asks_framing()).count()
     ));
     for (i, name) in FRAMING.iter().enumerate() {
-        let of = || runs.iter().map(|r| &r[2]).filter(|(s, _)| s.framing_style == i);
-        let asked = of().filter(|(_, o)| o.asked.is_some()).count();
-        if asked > 0 {
-            lines.push(format!("- {name}: the unit of {asked} of {}", of().count()));
+        let [a, b, c] = [0, 1, 2].map(|way| asked(way, Some(i)));
+        if a + b + c > 0 {
+            lines.push(format!("- {name}: the unit of {a}, {b} and {c}"));
         }
     }
     lines.join("\n") + "\n"

@@ -1,11 +1,13 @@
 //! Feeds the reader and the stages after it mutated drawings, millions of them, and says what went
 //! wrong: a panic, an input that took too long or too much memory, a count that does not add up.
 //!
-//! `wild [--inputs N] [--seed S] [--keep FOLDER] DRAWING|FOLDER…`
+//! `wild [--inputs N] [--seed S] [--keep FOLDER] [--styles N] DRAWING|FOLDER…`
 //!
-//! The same seed gives the same inputs. What fails is written to `--keep`, to become a fixture.
+//! `--styles` adds N plans of the drafting styles to the drawings that are mutated. The same seed gives the same inputs. What fails is written to `--keep`, to become a fixture.
 
 mod mutate;
+#[path = "../styles/mod.rs"]
+mod styles;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -146,7 +148,10 @@ fn stages(source: &[u8], rules: &Rules, far: bool) -> Result<usize, String> {
         return Err(format!("item {i} holds a number that is none"));
     }
     if far {
-        let _ = recognise::units::decide(&drawing, rules);
+        let (flat, units) = match recognise::units::decide(&drawing, rules) {
+            Ok((units, _)) => (flatten(&drawing, &units).0, units),
+            Err(_) => (flat, units),
+        };
         let (plan, _) = recognise::recognise(&flat, &units, rules);
         let c = plan.counts;
         if c.entities != c.claimed + c.unclaimed + c.dropped {
@@ -154,6 +159,7 @@ fn stages(source: &[u8], rules: &Rules, far: bool) -> Result<usize, String> {
         }
         let mut findings = check::check(&plan, rules);
         remedy::remedy(&plan, &mut findings, rules);
+        return Ok(flat.items.len());
     }
     Ok(flat.items.len())
 }
@@ -201,7 +207,7 @@ fn asked() -> Result<Asked, String> {
         keep: "wild".into(),
         seeds: Vec::new(),
     };
-    let mut paths = Vec::new();
+    let (mut paths, mut styles) = (Vec::new(), 0_u64);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         let mut value = || args.next().ok_or(format!("{arg} wants a value"));
@@ -209,11 +215,18 @@ fn asked() -> Result<Asked, String> {
             "--inputs" => asked.inputs = value()?.parse().map_err(|_| "--inputs wants a number")?,
             "--seed" => asked.seed = value()?.parse().map_err(|_| "--seed wants a number")?,
             "--keep" => asked.keep = value()?.into(),
+            "--styles" => styles = value()?.parse().map_err(|_| "--styles wants a number")?,
             _ => paths.push(PathBuf::from(arg)),
         }
     }
     for path in &paths {
         add(path, &mut asked.seeds).map_err(|e| format!("{}: {e}", path.display()))?;
+    }
+    for seed in 0..styles {
+        use styles::draw::{Told, told};
+        asked
+            .seeds
+            .extend([Told::Words, Told::Nothing].map(|by| told(seed, by).bytes));
     }
     match asked.seeds.len() {
         0 => Err("no drawing to start from".into()),
