@@ -5,7 +5,7 @@ use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 
 use super::shape::{
-    between_degrees, bounds, canonical, clip_band, dot, left_of, outline, ray_to_segment, unit,
+    between_degrees, bounds, canonical, dot, left_of, outline, ray_to_segment, span_in_band, unit,
 };
 use super::tolerance::{BAR_SLACK, BAY_FAMILY_DEGREES, FRAMING_REACH};
 use crate::plan::{Bay, Light, Member, MemberId, MemberKind, Plan, Side};
@@ -251,12 +251,9 @@ pub fn nearest_of<'a>(
     let half = (half_width - 1e-6).max(0.0);
     let mut best = (f64::INFINITY, None);
     for (i, ring) in outlines {
-        let part = clip_band(ring, at, along, -half, half);
-        let distances = part.iter().map(|&p| dot(p - at, across));
-        let far = distances.clone().fold(f64::NEG_INFINITY, f64::max);
-        let room = distances.fold(f64::INFINITY, f64::min);
-        if far > 0.0 && room < best.0 {
-            best = (room, Some(i));
+        match span_in_band(ring, at, (along, across), -half, half) {
+            Some((room, far)) if far > 0.0 && room < best.0 => best = (room, Some(i)),
+            _ => {}
         }
     }
     best

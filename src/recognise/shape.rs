@@ -110,23 +110,34 @@ pub fn ray_to_segment(p: Coord, d: Coord, a: Coord, b: Coord) -> Option<f64> {
     (along >= 0.0).then_some(along)
 }
 
-/// Part of a convex ring with `low <= dot(q - p, d) <= high`; empty where there is none.
-pub fn clip_band(ring: &[Coord], p: Coord, d: Coord, low: f64, high: f64) -> Vec<Coord> {
-    let mut out = ring.to_vec();
-    for (n, limit) in [(d, high), (d * -1.0, -low)] {
-        let from = std::mem::take(&mut out);
-        for (i, &a) in from.iter().enumerate() {
-            let b = from[(i + 1) % from.len()];
-            let (sa, sb) = (dot(a - p, n) - limit, dot(b - p, n) - limit);
-            if sa <= 0.0 {
-                out.push(a);
-            }
-            if (sa < 0.0 && sb > 0.0) || (sa > 0.0 && sb < 0.0) {
-                out.push(a + (b - a) * (sa / (sa - sb)));
+/// Least and greatest `dot(q - p, e)` over the part of a convex ring with `low <= dot(q - p, d) <= high`; `None` where
+/// there is no such part.
+pub fn span_in_band(
+    ring: &[Coord],
+    p: Coord,
+    (d, e): (Coord, Coord),
+    low: f64,
+    high: f64,
+) -> Option<(f64, f64)> {
+    let mut found: Option<(f64, f64)> = None;
+    let mut meet = |t: f64| {
+        let (least, most) = found.unwrap_or((t, t));
+        found = Some((least.min(t), most.max(t)));
+    };
+    for (i, &a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        let (sa, sb) = (dot(a - p, d), dot(b - p, d));
+        let ta = dot(a - p, e);
+        if low <= sa && sa <= high {
+            meet(ta);
+        }
+        for limit in [low, high] {
+            if (sa < limit) != (sb < limit) && sa != limit && sb != limit {
+                meet(ta + (dot(b - p, e) - ta) * ((limit - sa) / (sb - sa)));
             }
         }
     }
-    out
+    found
 }
 
 /// A member's outline: its centreline widened by half its thickness to either side,
