@@ -135,13 +135,27 @@ pub fn audit_with(
     let remarks = framing_remark(&notes);
     let facings = remedy::facing::facings(&plan, rules);
     let parts = recognise::plans::several(&flat, &plan);
-    let of_all: Vec<String> = remarks.iter().cloned().chain(parts_remark(&parts)).collect();
+    let ranges: Vec<String> = phases.iter().map(|p| phase::on_sheet(&plan, p)).collect();
+    let of_all: Vec<String> = remarks
+        .iter()
+        .cloned()
+        .chain(parts_remark(&parts))
+        .chain(ranges.clone())
+        .collect();
     let redline = sheet::sheet_with(name, &plan, &findings, &remedies, &facings, rules, &of_all);
     let svg = write::svg::svg(&redline);
     let shares = report::share::shares(&plan, &parts, &findings, &remedies, &phases);
     shares.told(&mut notes);
     let split = (parts.as_slice(), &shares);
-    let sheets = sheet::part::parts(name, &plan, split, &remedies, &facings, rules, &remarks);
+    let sheets = sheet::part::parts(
+        name,
+        &plan,
+        split,
+        &remedies,
+        &facings,
+        rules,
+        (&remarks, &ranges),
+    );
     let spliced = write::dxf::redline(&drawing, &redline, units.inches_per_unit);
     notes.extend(spliced.notes);
     let mut redlines = Vec::new();

@@ -14,6 +14,7 @@ use crate::geom::{FUZZ, finite};
 use crate::note::{Note, Place};
 use crate::plan::{Callout, Light, LightId, MemberKind, Plan, RoomId};
 use crate::recognise::bays::direction;
+use crate::remedy::keep::Keep;
 use crate::rules::Rules;
 
 mod count;
@@ -26,7 +27,7 @@ mod relay_tests;
 #[cfg(test)]
 mod tests;
 
-pub use words::{question, range, summed_up};
+pub use words::{on_sheet, percent, question, range, room, summed_up};
 
 use light::{Around, Lone, Piece, spans};
 use relay::Lines;
@@ -135,6 +136,13 @@ pub struct Phases {
     pub relay: Option<Relay>,
 }
 
+impl Phases {
+    /// Whether it matters where the framing stands.
+    pub fn asks(&self) -> bool {
+        self.works < 1.0 - FUZZ
+    }
+}
+
 /// Lights moved across the members.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Relay {
@@ -160,6 +168,7 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
     let joists: Vec<usize> = (0..plan.members.len())
         .filter(|&i| plan.members.get(i).is_some_and(|m| tells_direction(m.kind)))
         .collect();
+    let keep = Keep::of(plan, rules);
     let found: Vec<Phases> = rooms(plan)
         .into_iter()
         .filter_map(|(room, lights)| {
@@ -181,12 +190,16 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
                     .map(|l| around.bare(field, l.1, rules).share(field.spacing));
                 found.at_most = Some(best.fold(1.0, f64::min));
                 let drawn = (found.works, found.clean);
-                found.relay = relay::relay(&around, &lines, room, drawn, relay::REACH, rules);
+                let (best, proved) = relay::relay(&around, &lines, room, drawn, relay::REACH, (rules, &keep));
+                found.relay = best;
+                if !proved {
+                    notes.push(Note::info("phase-unproved", words::unproved(plan, &found)));
+                }
             }
             Some(found)
         })
         .collect();
-    for found in found.iter().filter(|p| p.works < 1.0 - FUZZ) {
+    for found in found.iter().filter(|p| p.asks()) {
         let callout = plan.callouts.get(found.callout);
         let handle = callout.and_then(|c| c.handle.clone());
         let place = Place {

@@ -15,6 +15,7 @@ use crate::check::{Finding, Kind, check};
 use crate::geom::{FUZZ, unit};
 use crate::plan::{Light, LightId, Plan, RoomId};
 use crate::recognise::relate;
+use crate::remedy::keep::Keep;
 use crate::rules::Rules;
 
 /// Furthest move of a light, inches: about a bay of 24 in on centre.
@@ -150,15 +151,16 @@ impl<'a> Lines<'a> {
 }
 
 /// The best layout within the reach that is better than the one drawn, which works at `works` and is clean at
-/// `clean` of phases.
+/// `clean` of phases; and whether there is none better, or the work allowed was done before that was known. What must stay
+/// ([`Keep`]) stays.
 pub fn relay(
     around: &Around<'_>,
     lines: &Lines<'_>,
     room: Option<RoomId>,
     (works, clean): (f64, f64),
     reach: f64,
-    rules: &Rules,
-) -> Option<Relay> {
+    (rules, keep): (&Rules, &Keep),
+) -> (Option<Relay>, bool) {
     let (lights, field) = (lines.lights, lines.field);
     let bare: Vec<Bare> = lights.iter().map(|l| around.bare(field, l.1, rules)).collect();
     let room = Room::new(lines, room, rules);
@@ -213,12 +215,19 @@ pub fn relay(
             if (Worth { cost, ..bound }).order(&best) != Ordering::Greater {
                 break;
             }
+            let to = lines.places(cost.3, stretch);
+            let stands = lights.iter().zip(&to);
+            if !stands
+                .enumerate()
+                .all(|(i, (l, to))| lines.steps(i, cost.3, stretch) == 0 || keep.may_move(l.0, l.1.at, *to))
+            {
+                continue;
+            }
             if measured >= MEASURED || judged >= JUDGED {
                 proved = false;
                 break 'all;
             }
             measured += lights.len();
-            let to = lines.places(cost.3, stretch);
             let bad = |any: bool| {
                 let each = bare.iter().zip(&to).zip(lights).enumerate();
                 let spans = each.flat_map(|(i, ((b, at), (_, light)))| {
@@ -255,18 +264,19 @@ pub fn relay(
     }
     let (.., shift, stretch) = best.cost;
     if best.cost.0 == 0 {
-        return None;
+        return (None, proved);
     }
     let to = lines.places(shift, stretch);
     let moved = (0..lights.len()).filter(|&i| lines.steps(i, shift, stretch) != 0);
     let moves = moved.filter_map(|i| Some((lights.get(i)?.0, *to.get(i)?)));
-    Some(Relay {
+    let relay = Relay {
         moves: moves.collect(),
         most: best.cost.1 as f64 * STEP,
         works: best.works,
         clean: best.clean,
         proved,
-    })
+    };
+    (Some(relay), proved)
 }
 
 /// The share of phases that no span covers.

@@ -19,6 +19,8 @@ fn one(text: &str) -> (Plan, Phases) {
     (plan, all.remove(0))
 }
 
+const NOBODY: [usize; 0] = [];
+
 const ROOM: &str = "room (0,0) (240,0) (240,120) (0,120)\n\
                     callout joist \"16 O.C.\" t=1 1/2 spacing=16 along=(0,1) room=R1\n";
 
@@ -49,6 +51,33 @@ fn two_lines_half_a_spacing_apart_are_brought_together() {
             .iter()
             .all(Vec::is_empty)
     );
+}
+
+#[test]
+fn what_must_stay_stays() {
+    let rows: String = [60, 116]
+        .iter()
+        .flat_map(|x| [30, 60, 90].map(|y| format!("light ({x},{y})\n")))
+        .collect();
+    let text = format!("{ROOM}{rows}");
+    let moved = |keep: &str| {
+        let rules = crate::rules::parse(keep, None).unwrap();
+        let mut plan = parse(&text).unwrap();
+        relate(&mut plan, &rules);
+        let found = phases(&plan, &rules).0.remove(0);
+        let moves = found.relay.map_or(Vec::new(), |r| r.moves);
+        moves.iter().map(|m| m.0.0).collect::<Vec<_>>()
+    };
+    // A line of lights moves as one, so one light that stays holds its line.
+    assert_eq!(moved("[keep]\nlights = [\"L2\"]\n"), [3, 4, 5]);
+    assert_eq!(moved("[keep]\nlights = [\"L5\"]\n"), [0, 1, 2]);
+    assert_eq!(moved("[keep]\nrows = [\"W1\"]\nlights = [\"L5\"]\n"), NOBODY);
+    assert_eq!(moved("[keep]\nrooms = [\"R1\"]\n"), NOBODY);
+    // Along the joists is along the line, so across them nothing moves; square to them everything may.
+    let line =
+        |at: &str, way: i32| format!("[[keep.line]]\nname = \"island\"\nfrom = {at}\ndirection = {way}\n");
+    assert_eq!(moved(&line("[60, 0]", 90)), [3, 4, 5]);
+    assert_eq!(moved(&line("[0, 30]", 0)).len(), 3);
 }
 
 #[test]
@@ -198,7 +227,7 @@ proptest! {
             let lights: Vec<_> = found.lights.iter().map(|l| (l.light, &plan.lights[l.light.0])).collect();
             let lines = Lines::new(&plan, found.field, &lights);
             let around = Around::new(&plan);
-            let got = relay::relay(&around, &lines, found.room, (found.works, found.clean), reach, &rules);
+            let got = relay::relay(&around, &lines, found.room, (found.works, found.clean), reach, (&rules, &Keep::default())).0;
             let best = brute(&plan, &rules, &found, reach);
             let (works, clean, moved, most) = got.map_or((found.works, found.clean, 0, 0.0), |r| (r.works, r.clean, r.moves.len(), r.most));
             prop_assert!((works - best.works).abs() < 1e-6 && (clean - best.clean).abs() < 1e-6, "{} {} {:?}", works, clean, best);

@@ -70,6 +70,18 @@ pub fn question(plan: &Plan, phases: &Phases) -> String {
     )
 }
 
+/// That the search for a layout ended early.
+pub fn unproved(plan: &Plan, phases: &Phases) -> String {
+    let found = match &phases.relay {
+        Some(_) => "a layout that works at more places than the one given may exist",
+        None => "none was found, but one that works at more places than the one drawn may exist",
+    };
+    format!(
+        "the search for a layout of {} that suits its framing ended when the work allowed was done: {found}",
+        room(plan, phases.room)
+    )
+}
+
 /// One sentence for the summary: how often the lights work, and the ranges to bid on.
 pub fn summed_up(plan: &Plan, phases: &Phases) -> String {
     let spacing = feet_inches(phases.field.spacing);
@@ -99,4 +111,15 @@ pub fn summed_up(plan: &Plan, phases: &Phases) -> String {
     }
     sentence.push('.');
     sentence
+}
+
+/// The same for the sheet, with what the numbers mean and what to ask.
+pub fn on_sheet(plan: &Plan, phases: &Phases) -> String {
+    let said = summed_up(plan, phases);
+    match phases.asks() {
+        true => format!(
+            "{said} Numbers are lights, fewest to most over all places the framing may stand at. Ask the architect where it starts."
+        ),
+        false => said,
+    }
 }

@@ -12,6 +12,9 @@ use crate::note::Note;
 use crate::plan::{LightId, Plan, Row};
 use crate::rules::{KeepLine, Rules};
 
+/// Directions are the same where the sine between them is no more: rounding of angles, over 1,000 in far below what a tape tells.
+const ALIGNED: f64 = 1e-9;
+
 /// What may not move, or not everywhere.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Keep {
@@ -155,9 +158,13 @@ impl Keep {
                 .all(|rail| rail.offset(to).abs() <= rail.offset(from).abs() + FUZZ)
     }
 
-    /// Whether a light may not go everywhere.
-    pub fn held(&self, light: LightId) -> bool {
-        self.fixed.contains_key(&light) || self.rails.contains_key(&light)
+    /// The same as far as it is known whatever the light moves along `way`: of lines that are kept, those along it.
+    pub fn may_slide(&self, light: LightId, way: Coord, from: Coord, to: Coord) -> bool {
+        let rails = self.rails.get(&light).map_or(&[][..], Vec::as_slice);
+        rails
+            .iter()
+            .filter(|rail| rail.along.wedge_product(way).abs() <= ALIGNED)
+            .all(|rail| rail.offset(to).abs() <= rail.offset(from).abs() + FUZZ)
     }
 }
 

@@ -62,7 +62,11 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
             continue;
         }
         let set: BTreeSet<LightId> = ids.iter().copied().collect();
-        let held = set.iter().copied().filter(|l| bench.keep.held(*l)).collect();
+        let held = set
+            .iter()
+            .copied()
+            .filter(|l| bench.keep.why(*l).is_some())
+            .collect();
         // Lights of a row that others cross move only with those.
         let laid = closed(plan, &set).then(|| relay(bench, &set, &held, first));
         match laid {

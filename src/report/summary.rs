@@ -3,7 +3,7 @@
 use crate::check::{Finding, Kind, Severity};
 use crate::length;
 use crate::note::{Level, Note};
-use crate::phase;
+use crate::phase::{self, Phases, Range};
 use crate::recognise::plans::Part;
 use crate::remedy::Action;
 
@@ -24,6 +24,42 @@ pub struct PlanLine {
     pub status: Status,
     /// What it came to, or why it came to nothing.
     pub result: Result<Judged, String>,
+}
+
+/// A room whose framing is only written of: what to bid on. Counts are of lights: at the best place of the framing, at the
+/// worst, and the mean over all places.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseLine {
+    pub room: String,
+    /// On centre, inches.
+    pub spacing: f64,
+    /// Share of places at which the lights work as drawn.
+    pub works: f64,
+    /// Openings that hit a member.
+    pub hits: Range,
+    /// Lights that want blocking.
+    pub blocking: Range,
+    /// Lights whose bars are to be cut.
+    pub trims: Range,
+    /// All of that in a sentence.
+    pub said: String,
+    /// What to ask the architect; `None` where the answer does not matter.
+    pub question: Option<String>,
+}
+
+impl PhaseLine {
+    fn of(report: &Report, p: &Phases) -> PhaseLine {
+        PhaseLine {
+            room: phase::room(&report.plan, p.room),
+            spacing: p.field.spacing,
+            works: p.works,
+            hits: p.hits,
+            blocking: p.blocking,
+            trims: p.trims,
+            said: phase::summed_up(&report.plan, p),
+            question: p.asks().then(|| phase::question(&report.plan, p)),
+        }
+    }
 }
 
 /// One of several plans in a drawing.
@@ -53,8 +89,8 @@ pub struct Judged {
     pub blocking: usize,
     /// Sticks to order of each stock length (inches), the longest first.
     pub order: Vec<(f64, usize)>,
-    /// Rooms whose framing is only written of, one sentence each.
-    pub phases: Vec<String>,
+    /// Rooms whose framing is only written of, over every place it may stand at.
+    pub phases: Vec<PhaseLine>,
     /// Gravest first, then in the report's order.
     pub findings: Vec<FindingLine>,
     /// Warnings and losses.
@@ -128,11 +164,7 @@ impl Judged {
             rooms: report.plan.rooms.len(),
             blocking: report.cut_list.pieces(),
             order: report.cut_list.order(),
-            phases: report
-                .phases
-                .iter()
-                .map(|p| phase::summed_up(&report.plan, p))
-                .collect(),
+            phases: report.phases.iter().map(|p| PhaseLine::of(report, p)).collect(),
             findings,
             notes: report
                 .notes
@@ -142,6 +174,15 @@ impl Judged {
                 .collect(),
             outputs,
         }
+    }
+
+    /// Counts of rooms whose framing is only written of, added up: what each is at its own best and worst.
+    pub fn ranged(&self, of: impl Fn(&PhaseLine) -> Range) -> Range {
+        self.phases.iter().map(of).fold(Range::default(), |a, b| Range {
+            least: a.least + b.least,
+            most: a.most + b.most,
+            expected: a.expected + b.expected,
+        })
     }
 
     pub fn count(&self, severity: Severity) -> usize {

@@ -19,7 +19,8 @@ const NONE: Coord = Coord {
     y: f64::NAN,
 };
 
-/// The sheets of all plans of a drawing, in their order.
+/// The sheets of all plans of a drawing, in their order. `remarks` stand on each, `phases` (a sentence for each room whose framing
+/// is only written of) on that of their plan.
 pub fn parts(
     title: &str,
     plan: &Plan,
@@ -27,7 +28,7 @@ pub fn parts(
     remedies: &[Remedy],
     facings: &[Facing],
     rules: &Rules,
-    remarks: &[String],
+    (remarks, phases): (&[String], &[String]),
 ) -> Vec<Sheet> {
     let numbered = parts.iter().zip(&shares.each).enumerate();
     numbered
@@ -37,6 +38,11 @@ pub fn parts(
                 .cloned()
                 .collect();
             let alone = alone(plan, share, &|p| home(parts, p) == Some(i));
+            let own = phases
+                .iter()
+                .enumerate()
+                .filter(|(k, _)| share.phases.contains(k));
+            let remarks: Vec<String> = remarks.iter().chain(own.map(|(_, said)| said)).cloned().collect();
             let heading = part.name(i, parts.len(), title);
             sheet_with(
                 &heading,
@@ -45,7 +51,7 @@ pub fn parts(
                 &remedies,
                 facings,
                 rules,
-                remarks,
+                &remarks,
             )
         })
         .collect()

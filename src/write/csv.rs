@@ -2,10 +2,12 @@
 
 use crate::check::Severity;
 use crate::note::Level;
+use crate::phase::Range;
 use crate::remedy::cutlist::order_in_words;
-use crate::report::summary::Summary;
+use crate::report::summary::{PhaseLine, Summary};
 
-const HEAD: [&str; 18] = [
+/// From `rooms_framing_unknown` on: counts of lights at the best place of the framing, the mean and the worst, added up over the rooms whose framing is only written of; empty where there are none.
+const HEAD: [&str; 28] = [
     "plan",
     "status",
     "units",
@@ -23,6 +25,16 @@ const HEAD: [&str; 18] = [
     "redline_dxf",
     "blocking_pieces",
     "lumber_order",
+    "rooms_framing_unknown",
+    "hits_best",
+    "hits_expected",
+    "hits_worst",
+    "blocking_best",
+    "blocking_expected",
+    "blocking_worst",
+    "trims_best",
+    "trims_expected",
+    "trims_worst",
     "error",
 ];
 
@@ -35,7 +47,7 @@ pub fn summary(summary: &Summary) -> String {
         let cells: Vec<String> = match &plan.result {
             Ok(j) => {
                 let notes = |level| j.notes.iter().filter(|n| n.level == level).count().to_string();
-                vec![
+                let mut cells = vec![
                     text(&plan.name),
                     status,
                     text(&j.units),
@@ -53,8 +65,16 @@ pub fn summary(summary: &Summary) -> String {
                     text(&j.outputs.dxf),
                     j.blocking.to_string(),
                     text(&order_in_words(&j.order)),
-                    String::new(),
-                ]
+                    j.phases.len().to_string(),
+                ];
+                let ranges: [fn(&PhaseLine) -> Range; 3] = [|p| p.hits, |p| p.blocking, |p| p.trims];
+                for range in ranges.map(|of| j.ranged(of)) {
+                    let expected = format!("{:.2}", range.expected);
+                    let all = [range.least.to_string(), expected, range.most.to_string()];
+                    cells.extend(all.map(|n| if j.phases.is_empty() { String::new() } else { n }));
+                }
+                cells.push(String::new());
+                cells
             }
             Err(message) => {
                 let mut cells = vec![text(&plan.name), status];

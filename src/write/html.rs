@@ -3,6 +3,8 @@
 use std::fmt::Write;
 
 use crate::check::Severity;
+use crate::length::feet_inches;
+use crate::phase::{percent, range};
 use crate::report::summary::{Judged, Outputs, Summary};
 use crate::write::text::CAUTIONS;
 
@@ -38,6 +40,7 @@ pub fn summary(summary: &Summary) -> String {
         }
     }
     out.push_str("</table>\n");
+    phases(&mut out, summary);
     for remark in &summary.remarks {
         let _ = writeln!(out, "<p class=\"small\">{}</p>", escape(remark));
     }
@@ -65,6 +68,41 @@ fn row(out: &mut String, name: &str, j: &Judged) {
         let numbers = [part.lights, part.rows, part.members];
         line(out, &title, numbers, part.counts, &part.outputs, "");
     }
+}
+
+/// Rooms whose framing is only written of: what to bid on, and what to ask.
+fn phases(out: &mut String, summary: &Summary) {
+    let judged = summary
+        .plans
+        .iter()
+        .filter_map(|p| Some((&p.name, p.result.as_ref().ok()?)));
+    let rooms: Vec<_> = judged
+        .flat_map(|(name, j)| j.phases.iter().map(move |p| (name, p)))
+        .collect();
+    if rooms.is_empty() {
+        return;
+    }
+    out.push_str(
+        "<h2>Framing whose place is not known</h2>\n<p class=\"small\">Spacing and direction are written on the drawing, the place is \
+         not. Lights that hit a member, want blocking, or whose bars are to be cut: fewest to most over all places the framing may \
+         stand at, and the mean where they differ.</p>\n<table>\n<tr><th>Plan</th><th>Room</th><th class=\"n\">On centre</th>\
+         <th class=\"n\">Works at</th><th>Hits</th><th>Blocking</th><th>Bars to cut</th><th>To ask the architect</th></tr>\n",
+    );
+    for (name, p) in rooms {
+        let _ = writeln!(
+            out,
+            "<tr><td>{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+            escape(name),
+            escape(&p.room),
+            escape(&feet_inches(p.spacing)),
+            percent(p.works),
+            range(p.hits),
+            range(p.blocking),
+            range(p.trims),
+            p.question.as_deref().map(escape).unwrap_or_default(),
+        );
+    }
+    out.push_str("</table>\n");
 }
 
 /// A line of the table; `name` and `notes` are escaped.

@@ -225,7 +225,7 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
         .lines()
         .map(|l| l.replace("Broken, ", "").split(',').count())
         .collect();
-    assert_eq!(columns, [18, 18, 18], "{csv}");
+    assert_eq!(columns, [28, 28, 28], "{csv}");
     assert!(
         csv.contains("unit.dxf,1,mm,2,0,1,1,2,1,0,1,0,unit.report.json,"),
         "{csv}"
@@ -254,6 +254,63 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
     };
     assert!(super::text::summary(&summary, "out", narrow).contains("\u{1b}[31m"));
     assert_eq!(super::text::failures(&summary), ["bad.dxf: Broken, \"badly\"."]);
+}
+
+#[test]
+fn a_summary_gives_the_range_to_bid_on_where_the_framing_stands_anywhere() {
+    let report = report();
+    let p = &report.phases[0];
+    assert!(p.asks() && p.hits.least < p.hits.most, "{p:?}");
+    let judged = Judged::of(&report, Outputs::of("unit"));
+    let summary = Summary {
+        plans: vec![PlanLine {
+            name: "unit.dxf".into(),
+            status: Status::Findings,
+            result: Ok(judged),
+        }],
+        remarks: vec![],
+    };
+    let s: Value = serde_json::from_str(&super::json::summary(&summary)).unwrap();
+    let said = &s["plans"][0]["phases"][0];
+    assert_eq!(
+        s["plans"][0]["phases"].as_array().unwrap().len(),
+        report.phases.len()
+    );
+    assert_eq!(said["hits"]["least"], p.hits.least);
+    assert_eq!(said["hits"]["most"], p.hits.most);
+    assert!((said["hits"]["expected"].as_f64().unwrap() - p.hits.expected).abs() < 1e-6);
+    assert!(
+        said["question"]
+            .as_str()
+            .unwrap()
+            .contains("ask where the framing of")
+    );
+    let csv = super::csv::summary(&summary);
+    let cell = |name: &str| -> String {
+        let at = csv.lines().next().unwrap().split(',').position(|h| h == name);
+        csv.lines()
+            .nth(1)
+            .unwrap()
+            .split(',')
+            .nth(at.unwrap())
+            .unwrap()
+            .to_string()
+    };
+    let sum =
+        |of: fn(&crate::phase::Phases) -> usize| report.phases.iter().map(of).sum::<usize>().to_string();
+    assert_eq!(cell("rooms_framing_unknown"), report.phases.len().to_string());
+    assert_eq!(cell("hits_best"), sum(|p| p.hits.least));
+    assert_eq!(cell("hits_worst"), sum(|p| p.hits.most));
+    assert_eq!(cell("blocking_worst"), sum(|p| p.blocking.most));
+    assert_eq!(cell("trims_worst"), sum(|p| p.trims.most));
+    let html = super::html::summary(&summary);
+    assert!(html.contains("Framing whose place is not known") && html.contains(&crate::phase::range(p.hits)));
+    // Where all framing is drawn there is nothing to say.
+    let mut none = summary.clone();
+    if let Ok(j) = &mut none.plans[0].result {
+        j.phases.clear();
+    }
+    assert!(!super::html::summary(&none).contains("Framing whose place"));
 }
 
 /// The validator's own run over reports is among the outside checks; this holds the schema to the

@@ -153,7 +153,11 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let lights = plural(part.lights, "light");
                     let _ = writeln!(text, "  {}: {lights}, {counts}", part.title);
                 }
-                for line in j.phases.iter().flat_map(|p| wrap(p, style.width.max(60) - 2)) {
+                for line in j
+                    .phases
+                    .iter()
+                    .flat_map(|p| wrap(&p.said, style.width.max(60) - 2))
+                {
                     let _ = writeln!(text, "  {line}");
                 }
             }

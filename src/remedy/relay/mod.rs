@@ -114,6 +114,10 @@ pub(super) fn relay(
             if by > REACH + FUZZ {
                 return None;
             }
+            let (from, to) = (seated.world(seat.at), seated.world(stand(&seated, x, y, i)?));
+            if by > FUZZ && !bench.keep.may_move(seat.light, from, to) {
+                return None;
+            }
             cost.moved += u32::from(by > FUZZ);
             cost.most = cost.most.max(by);
             cost.sum += by;
@@ -240,7 +244,14 @@ fn tracks(
             let x = base + (k as f64 - f64::from(PLACES)) * STEP;
             let by = (x - pick(seat.at)).abs();
             let stays = by <= FUZZ;
+            let (other, to) = if along {
+                (seated.v, Coord { x, ..seat.at })
+            } else {
+                (seated.u, Coord { y: x, ..seat.at })
+            };
+            let (from, to) = (seated.world(seat.at), seated.world(to));
             let open = by <= REACH
+                && bench.keep.may_slide(seat.light, other, from, to)
                 && (stays || !fixed.contains(&seat.light))
                 && past.as_ref().is_some_and(|p| p.open(x));
             if open {

@@ -13,7 +13,7 @@ use crate::recognise::relate;
 use crate::remedy::judge::Scope;
 use crate::remedy::keep::Keep;
 use crate::remedy::{Action, Bench};
-use crate::rules::Rules;
+use crate::rules::{Rules, parse as parse_rules};
 
 fn related(text: &str, rules: &Rules) -> (Plan, Vec<Finding>) {
     let mut plan = parse(text).unwrap();
@@ -23,6 +23,16 @@ fn related(text: &str, rules: &Rules) -> (Plan, Vec<Finding>) {
 }
 
 fn laid(plan: &Plan, findings: &[Finding], rules: &Rules, fixed: &BTreeSet<LightId>) -> Laid {
+    laid_keeping(plan, findings, rules, fixed, &Keep::default())
+}
+
+fn laid_keeping(
+    plan: &Plan,
+    findings: &[Finding],
+    rules: &Rules,
+    fixed: &BTreeSet<LightId>,
+    keep: &Keep,
+) -> Laid {
     let wanted: Vec<usize> = (findings.iter().enumerate())
         .filter(|(_, f)| f.severity == Severity::Must && f.kind != Kind::WideBay)
         .map(|(i, _)| i)
@@ -32,7 +42,7 @@ fn laid(plan: &Plan, findings: &[Finding], rules: &Rules, fixed: &BTreeSet<Light
         rules,
         findings,
         stuck: Default::default(),
-        keep: &Keep::default(),
+        keep,
         whole: &Scope::whole(plan, rules),
         settled: vec![false; findings.len()],
         blocked: Default::default(),
@@ -175,6 +185,34 @@ fn the_layout_is_the_cheapest_that_trying_every_start_and_pitch_finds() {
         }
     }
     assert!(seen >= 3, "{seen}");
+}
+
+#[test]
+fn lights_on_a_line_that_is_kept_move_along_it() {
+    let xs = [30.0, 76.0, 122.0, 168.0, 214.0];
+    let text = room(250.0, 96.0) + &joists(5.0, 24.0, 250.0, 96.0) + &lights(&xs, &[48.0]);
+    let keep_line = |from: &str, way: i32| {
+        let text =
+            format!("[[keep.line]]\nname = \"island\"\nfrom = {from}\ndirection = {way}\nwithin = 1\n");
+        parse_rules(&text, None).unwrap()
+    };
+    let rules = keep_line("[0, 48]", 0);
+    let (plan, findings) = related(&text, &rules);
+    let keep = Keep::of(&plan, &rules);
+    let laid = laid_keeping(&plan, &findings, &rules, &BTreeSet::new(), &keep);
+    let at = places(&plan, &laid);
+    assert!(!bad(&plan, &findings, &at, &rules));
+    assert!(at.iter().all(|p| (p.y - 48.0).abs() < 1e-9));
+    // A line square to the row holds the one light on it, and with it its place along.
+    let rules = keep_line("[76, 0]", 90);
+    let keep = Keep::of(&plan, &rules);
+    let laid = laid_keeping(&plan, &findings, &rules, &BTreeSet::new(), &keep);
+    match &laid {
+        Laid::Out(_) => approx::assert_abs_diff_eq!(places(&plan, &laid)[1].x, 76.0, epsilon = 1e-9),
+        // The light may stand on a joist there.
+        Laid::Never(_) => {}
+        Laid::Unknown => panic!("not decided"),
+    }
 }
 
 #[test]

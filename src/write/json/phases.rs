@@ -3,7 +3,6 @@
 use serde_json::{Value, json};
 
 use super::{Scale, inches, list};
-use crate::geom::FUZZ;
 use crate::phase::{Phases, Range, Relay, Run, question};
 use crate::report::Report;
 
@@ -48,7 +47,7 @@ fn room(report: &Report, p: &Phases, scale: Scale) -> Value {
             });
             json!({"id": l.light, "kinds": kinds})
         }),
-        "question": (p.works < 1.0 - FUZZ).then(|| question(&report.plan, p)),
+        "question": p.asks().then(|| question(&report.plan, p)),
     })
 }
 
@@ -69,6 +68,6 @@ fn run(run: &Run) -> Value {
     json!({"phase": inches(run.phase), "width": inches(run.width), "must": run.must, "any": run.any})
 }
 
-fn range(r: Range) -> Value {
+pub fn range(r: Range) -> Value {
     json!({"least": r.least, "most": r.most, "expected": inches(r.expected)})
 }

@@ -2,9 +2,10 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{lines, list, order};
+use super::phases::range;
+use super::{inches, lines, list, order};
 use crate::check::Severity;
-use crate::report::summary::{Judged, PartLine, PlanLine, Summary};
+use crate::report::summary::{Judged, PartLine, PhaseLine, PlanLine, Summary};
 
 /// The summary of a batch. Ends with a newline.
 pub fn summary(summary: &Summary) -> String {
@@ -64,6 +65,7 @@ fn judged(j: &Judged, line: &mut Map<String, Value>) {
             "blocking",
             json!({"pieces": j.blocking, "order": order(&j.order)}),
         ),
+        ("phases", list(&j.phases, |_, p| phase_line(p))),
         ("notes", json!(j.notes)),
         ("report", json!(j.outputs.report)),
         ("redline_svg", json!(j.outputs.svg)),
@@ -72,6 +74,19 @@ fn judged(j: &Judged, line: &mut Map<String, Value>) {
     ] {
         line.insert(key.to_string(), value);
     }
+}
+
+/// A room whose framing is only written of: counts of lights at the best, the worst and the mean place of it.
+fn phase_line(p: &PhaseLine) -> Value {
+    json!({
+        "room": p.room,
+        "spacing": inches(p.spacing),
+        "works": inches(p.works),
+        "hits": range(p.hits),
+        "blocking": range(p.blocking),
+        "trims": range(p.trims),
+        "question": p.question,
+    })
 }
 
 /// One of the plans of a drawing that holds several.
