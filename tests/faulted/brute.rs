@@ -1,7 +1,7 @@
 //! Every place a row could be laid at, tried one by one: what the tool's search for a layout is held to.
 //!
 //! Nothing is shared with that search but the checks and the relating of a plan. Starts, pitches and lines are all those on
-//! the lattice of 1/16 in that `docs/remedies.md` names. The one thing done beforehand: a light that has a conflict with
+//! the lattice of 1/16 in that `docs/solver.md` names. The one thing done beforehand: a light that has a conflict with
 //! framing at a place along the row, moved there by itself and checked, has it at that place in every layout.
 
 use bayline::check::{Finding, Kind, Severity, check};
@@ -10,7 +10,7 @@ use bayline::recognise::relate;
 use bayline::rules::Rules;
 use geo::Coord;
 
-/// Furthest move, steps of the lattice and pitches' greatest change: what `docs/remedies.md` says.
+/// Furthest move, steps of the lattice and pitches' greatest change: what `docs/solver.md` says.
 pub const REACH: f64 = 24.0;
 const STEP: f64 = 1.0 / 16.0;
 const STRETCH: f64 = 0.1;

@@ -1,4 +1,4 @@
-//! The picture in `docs/remedies.md`: a row whose lights meet joists, where each could stand, and the row laid anew.
+//! The picture in `docs/solver.md`: a row whose lights meet joists, where each could stand, and the row laid anew.
 //!
 //! `cargo run --example relay_picture -- docs/relay.svg`. What it shows is worked out by the checks and the remedies
 //! themselves; the gate fails where the picture in `docs` is another one.
