@@ -83,7 +83,12 @@ fn summary(plan: &Plan, findings: &[Finding], frame: &Frame) -> Vec<String> {
         ),
     ];
     if !plan.lights.is_empty() && plan.members.is_empty() {
-        lines.push("No framing is known here: nothing that depends on it was checked.".into());
+        lines.push(match plan.callouts.is_empty() {
+            true => "No framing is known here: nothing that depends on it was checked.".into(),
+            false => {
+                "Framing is only written of here: what depends on where it stands was not checked.".into()
+            }
+        });
     }
     if !plan.units.name.is_empty() {
         lines.push(format!(
