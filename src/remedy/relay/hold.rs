@@ -28,6 +28,9 @@ pub struct Hold<'a> {
     was: Plan,
     before: Vec<Finding>,
     known: BTreeMap<(i16, i16), bool>,
+    /// The rows at each stretch and no shift: a shift carries them along as they are. `None` where one is no
+    /// longer the row it was.
+    stretched: BTreeMap<i16, Option<Vec<Row>>>,
 }
 
 impl<'a> Hold<'a> {
@@ -59,6 +62,7 @@ impl<'a> Hold<'a> {
             before: along_rows(&there, bench.rules),
             was: there.clone(),
             known: BTreeMap::new(),
+            stretched: BTreeMap::new(),
             bench,
             seated,
             axis,
@@ -81,6 +85,32 @@ impl<'a> Hold<'a> {
     }
 
     fn judge(&mut self, choice: &Choice) -> Option<bool> {
+        if !self.stretched.contains_key(&choice.stretch) {
+            self.stand(0, choice.stretch)?;
+            let rows = self.rows_there();
+            self.stretched.insert(choice.stretch, rows);
+        }
+        let Some(rows) = self.stretched.get(&choice.stretch)? else {
+            return Some(false);
+        };
+        let by = self.shifted(choice.shift);
+        self.there.rows = (rows.iter())
+            .map(|row| Row {
+                from: row.from + by,
+                to: row.to + by,
+                ..row.clone()
+            })
+            .collect();
+        self.stand(choice.shift, choice.stretch)?;
+        let after: Vec<Finding> = (along_rows(&self.there, self.bench.rules).into_iter())
+            .filter(|f| f.kind != Kind::WallGap || self.faces_one_wall(f))
+            .collect();
+        let (_, new) = compare((&self.was, &self.before), (&self.there, &after));
+        Some(new.is_empty())
+    }
+
+    /// Puts each light where a shift and a stretch bring it.
+    fn stand(&mut self, shift: i16, stretch: i16) -> Option<()> {
         let seated = self.seated;
         for seat in &seated.seats {
             let mut to = Coord {
@@ -91,22 +121,32 @@ impl<'a> Hold<'a> {
                 Axis::Along => (&mut to.x, seat.column),
                 Axis::Across => (&mut to.y, seat.row),
             };
-            *place += f64::from(i32::from(choice.shift) + i32::from(choice.stretch) * k) * STEP;
+            *place += f64::from(i32::from(shift) + i32::from(stretch) * k) * STEP;
             self.there.lights.get_mut(seat.light.0)?.at = seated.world(to);
         }
-        for (slot, row) in self.there.rows.iter_mut().zip(&self.rows) {
-            let stand = |l: &LightId| Some((*l, self.there.lights.get(l.0)?.at));
-            let places = row.lights.iter().map(stand).collect::<Option<Vec<_>>>()?;
-            *slot = row_of(self.bench.plan, &places, row.room, self.bench.rules)?;
-            if !same_row_again(slot, row) {
-                return Some(false);
-            }
-        }
-        let after: Vec<Finding> = (along_rows(&self.there, self.bench.rules).into_iter())
-            .filter(|f| f.kind != Kind::WallGap || self.faces_one_wall(f))
-            .collect();
-        let (_, new) = compare((&self.was, &self.before), (&self.there, &after));
-        Some(new.is_empty())
+        Some(())
+    }
+
+    /// How far a shift carries everything.
+    fn shifted(&self, shift: i16) -> Coord {
+        let by = f64::from(shift) * STEP;
+        let to = match self.axis {
+            Axis::Along => Coord { x: by, y: 0.0 },
+            Axis::Across => Coord { x: 0.0, y: by },
+        };
+        self.seated.world(to) - self.seated.world(Coord { x: 0.0, y: 0.0 })
+    }
+
+    /// The rows of the lights as they stand; `None` where one is no longer the row it was.
+    fn rows_there(&self) -> Option<Vec<Row>> {
+        (self.rows.iter())
+            .map(|row| {
+                let stand = |l: &LightId| Some((*l, self.there.lights.get(l.0)?.at));
+                let places = row.lights.iter().map(stand).collect::<Option<Vec<_>>>()?;
+                let fitted = row_of(self.bench.plan, &places, row.room, self.bench.rules)?;
+                same_row_again(&fitted, row).then_some(fitted)
+            })
+            .collect()
     }
 
     /// Whether the wall a row's end faces is as far off wherever in the room the row lies.
