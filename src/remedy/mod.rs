@@ -68,6 +68,21 @@ pub struct Piece {
     pub serves: Vec<LightId>,
 }
 
+impl Piece {
+    /// The member that it is once it is nailed in.
+    fn as_member(&self) -> Member {
+        Member {
+            from: self.from,
+            to: self.to,
+            thickness: self.thickness,
+            kind: MemberKind::Block,
+            source: MemberSource::Rules,
+            plies: 1,
+            handle: None,
+        }
+    }
+}
+
 impl Action {
     pub fn name(&self) -> &'static str {
         match self {
@@ -242,15 +257,7 @@ fn put(plan: &mut Plan, lights: &[LightId], action: &Action) {
                 }
             }
         }
-        Action::Block { pieces } => plan.members.extend(pieces.iter().map(|piece| Member {
-            from: piece.from,
-            to: piece.to,
-            thickness: piece.thickness,
-            kind: MemberKind::Block,
-            source: MemberSource::Rules,
-            plies: 1,
-            handle: None,
-        })),
+        Action::Block { pieces } => plan.members.extend(pieces.iter().map(Piece::as_member)),
         Action::None { .. } => {}
     }
 }

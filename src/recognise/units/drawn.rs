@@ -33,11 +33,12 @@ pub fn drawn(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candid
     if !evidence::asked(flat, classes, rules) {
         return Vec::new();
     }
-    let long = longer_side(flat, classes).unwrap_or(0.0);
+    let long = longer_side(flat, classes);
     let seen: Vec<Vec<Judged>> = (candidates.iter())
-        .map(|c| match HOUSE_LONG.contains(&(long * c.inches)) {
-            true => evidence::judged(&flat.scaled(c.inches), &mut classes.clone(), rules).0,
-            false => Vec::new(),
+        .map(|c| {
+            in_unit(flat, long, c).map_or(Vec::new(), |flat| {
+                evidence::judged(&flat, &mut classes.clone(), rules).0
+            })
         })
         .collect();
     [Class::Framing, Class::Light, Class::Room, Class::Wall]
@@ -51,13 +52,16 @@ pub fn framing(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Cand
     if !classes.of.contains(&Class::Framing) {
         return None;
     }
-    let long = longer_side(flat, classes).unwrap_or(0.0);
-    let seen = |c: &Candidate| match HOUSE_LONG.contains(&(long * c.inches)) {
-        true => evidence::framing_by_name(&flat.scaled(c.inches), classes, rules),
-        false => None,
-    };
+    let long = longer_side(flat, classes);
+    let seen = |c: &Candidate| evidence::framing_by_name(&in_unit(flat, long, c)?, classes, rules);
     let said = Evidence::of(candidates, NAMED_FRAMING, |c| seen(c).unwrap_or_default());
     said.scores.iter().any(|s| *s > 0.0).then_some(said)
+}
+
+/// The drawing as it is in a unit; `None` where its longer side would be no house's.
+fn in_unit(flat: &Flat, long: Option<f64>, candidate: &Candidate) -> Option<Flat> {
+    let house = HOUSE_LONG.contains(&(long? * candidate.inches));
+    house.then(|| flat.scaled(candidate.inches))
 }
 
 /// The surest judgement of one class under each candidate; `None` where none says anything.

@@ -10,7 +10,7 @@ use geo::{Coord, Vector2DOps};
 use super::{THICKNESS, clear_of_devices, piece};
 use crate::check::work::{hole, outline_distance};
 use crate::geom::{FUZZ, Line, finite};
-use crate::plan::{Bay, LightId, Member, MemberId, MemberKind, MemberSource, Plan, RoomId};
+use crate::plan::{Bay, LightId, MemberId, Plan, RoomId};
 use crate::remedy::Piece;
 use crate::rules::{Luminaire, Rules};
 
@@ -127,15 +127,7 @@ impl<'a> BayWork<'a> {
 
     /// Whether a piece lies on no device and in no light's opening.
     pub fn free(&self, piece: &Piece) -> bool {
-        let body = Member {
-            from: piece.from,
-            to: piece.to,
-            thickness: piece.thickness,
-            kind: MemberKind::Block,
-            source: MemberSource::Rules,
-            plies: 1,
-            handle: None,
-        };
+        let body = piece.as_member();
         let open = |(at, hole): &(Coord, f64)| outline_distance(&body, *at) >= hole - FUZZ;
         clear_of_devices(self.plan, std::slice::from_ref(piece)) && self.holes.iter().all(open)
     }

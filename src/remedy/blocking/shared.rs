@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::bay::{BayWork, extent, key};
 use super::ladder::{Cost, Ladder, ladders};
-use super::{Offer, alone, rail, say};
+use super::{Offer, alone, pieces_of, rail, say};
 use crate::plan::LightId;
 use crate::recognise::bays::Near;
 use crate::remedy::judge::{Change, Scope};
@@ -136,7 +136,7 @@ fn targets(work: &BayWork<'_>, group: &Group) -> Vec<usize> {
 
 /// Whether all of these together are clean and mend these findings.
 fn mends(bench: &Bench<'_>, scope: &Scope, offers: &[&Offer], targets: Vec<usize>) -> bool {
-    let pieces = offers.iter().flat_map(|o| pieces(o).iter().cloned()).collect();
+    let pieces = offers.iter().flat_map(|o| pieces_of(o).iter().cloned()).collect();
     let change = Change {
         lights: offers.iter().flat_map(|o| o.lights.iter().copied()).collect(),
         action: Action::Block { pieces },
@@ -146,19 +146,12 @@ fn mends(bench: &Bench<'_>, scope: &Scope, offers: &[&Offer], targets: Vec<usize
     verdict.clean() && targets.iter().all(|t| mended.contains(t))
 }
 
-fn pieces(offer: &Offer) -> &[Piece] {
-    match &offer.action {
-        Action::Block { pieces } => pieces,
-        _ => &[],
-    }
-}
-
 /// All ways for all runs of neighbours.
 pub fn groups(work: &BayWork<'_>, alone: &BTreeMap<LightId, Offer>) -> Vec<Group> {
     let near = Near::new(work.plan);
     let mut all = Vec::new();
     for (from, spot) in work.spots.iter().enumerate() {
-        let own = alone.get(&spot.id).map_or(&[][..], pieces);
+        let own = alone.get(&spot.id).map_or(&[][..], pieces_of);
         all.push(Group {
             from,
             to: from + 1,
