@@ -4,7 +4,7 @@
 mod styles;
 
 use styles::framing::WRITTEN;
-use styles::{draw, judge};
+use styles::{draw, houses, judge};
 
 /// These meet every one of the 143 pairs of styles of lights and framing.
 const SEEDS: u64 = 143;
@@ -13,10 +13,12 @@ const SEEDS: u64 = 143;
 fn every_style_is_read_as_drawn() {
     let mut wrong = Vec::new();
     let mut asked = 0;
+    let mut met = [0; houses::HOUSES.len()];
     for seed in 0..SEEDS {
         for by in [draw::Told::Given, draw::Told::Words] {
             let s = draw::told(seed, by);
             let o = judge::judge(&s);
+            met[s.house] += 1;
             // Without a member drawn a header that lies, or none, may leave the unit open: asked, not guessed.
             let open = s.framing_style == WRITTEN && draw::HEADERS[s.header] != "right";
             let asks = open && o.asked.as_deref().is_some_and(|e| e.contains("--units"));
@@ -26,7 +28,7 @@ fn every_style_is_read_as_drawn() {
                     "seed {seed}, {by:?}: {}, {}, {}, header {}, {}, {:?}: {} {o:?}",
                     draw::LIGHTS[s.lights_style],
                     draw::FRAMING[s.framing_style],
-                    draw::HOUSES[s.house],
+                    houses::HOUSES[s.house],
                     draw::HEADERS[s.header],
                     s.unit,
                     s.dress,
@@ -36,6 +38,7 @@ fn every_style_is_read_as_drawn() {
         }
     }
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(met.iter().all(|&n| n >= 6), "plans of each house: {met:?}");
     assert!(asked <= 11, "{asked} of 22 readings asked about");
 }
 
@@ -44,7 +47,7 @@ fn the_table_has_every_style() {
     let plans = draw::LIGHTS.len().max(draw::FRAMING.len()) as u64;
     let runs: Vec<judge::Run> = (0..plans).map(judge::run).collect();
     let table = judge::table(&runs);
-    for style in draw::LIGHTS.iter().chain(&draw::FRAMING) {
+    for style in draw::LIGHTS.iter().chain(&draw::FRAMING).chain(&houses::HOUSES) {
         assert!(table.contains(&format!(": {style} |")), "{style}");
     }
 }

@@ -4,7 +4,7 @@
 mod styles;
 
 use styles::framing::WRITTEN;
-use styles::{draw, judge};
+use styles::{draw, houses, judge};
 
 /// These meet every one of the 143 pairs of styles of lights and framing.
 const SEEDS: u64 = 143;
@@ -21,7 +21,7 @@ fn names_that_say_nothing_are_read_right_or_asked_about() {
             "seed {seed}: {}, {}, {}, header {}: {o:?}",
             draw::LIGHTS[s.lights_style],
             draw::FRAMING[s.framing_style],
-            draw::HOUSES[s.house],
+            houses::HOUSES[s.house],
             draw::HEADERS[s.header],
         );
         if o.asked.is_some() {

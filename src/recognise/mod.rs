@@ -38,6 +38,7 @@ mod tags;
 mod tolerance;
 pub mod units;
 mod walls;
+mod wide;
 
 #[cfg(test)]
 mod tests;

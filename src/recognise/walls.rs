@@ -5,6 +5,7 @@ use geo::Coord;
 use super::classes::{Claim, Class, Classes};
 use super::shape::{chords, distance, quarter, unit};
 use super::tolerance::CORNER;
+use super::wide;
 use crate::flatten::{Flat, Prim};
 use crate::plan::Member;
 
@@ -15,15 +16,25 @@ pub fn walls(flat: &Flat, classes: &Classes, claims: &mut [Claim]) -> Vec<(Coord
         if classes.of[i] != Class::Wall || claims[i] != Claim::None || !item.visible {
             continue;
         }
-        if let Some((points, closed)) = chords(&item.prim) {
+        if let Some(faces) = faces(&item.prim) {
             claims[i] = Claim::Wall;
-            walls.extend(runs(&points, closed));
+            walls.extend(faces);
         } else if matches!(item.prim, Prim::Text { .. }) {
             // Wall marks are no walls, but nothing of the drawing is lost by leaving them.
             claims[i] = Claim::None;
         }
     }
     walls
+}
+
+/// What is drawn of a wall as segments: of a polyline as wide as a wall is thick both faces, of anything else
+/// its own lines, curves as chords.
+pub fn faces(prim: &Prim) -> Option<Vec<(Coord, Coord)>> {
+    let wide = match prim {
+        Prim::Path { vertices, closed } => wide::faces(vertices, *closed),
+        _ => None,
+    };
+    wide.or_else(|| chords(prim).map(|(points, closed)| runs(&points, closed)))
 }
 
 /// Sides of a run of points, those without length left out.

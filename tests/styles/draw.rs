@@ -3,8 +3,10 @@
 use geo::Coord;
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
-use super::framing::{Area, SPACINGS, WRITTEN, area, thickness, written};
+use super::framing::{Area, area, thickness};
+use super::houses::{HOUSES, Kind, house};
 use super::pen::{Pen, Place, at};
+use super::shell::Frame;
 use super::symbols::{block, light, light_blocks};
 use super::writer::{Dress, Group, bytes, int, real, text};
 
@@ -36,13 +38,6 @@ pub const FRAMING: [&str; 13] = [
     "hatched strips",
     "flanges and webs of I-joists",
     "words beside an arrow",
-];
-
-pub const HOUSES: [&str; 4] = [
-    "closed outlines",
-    "closed outlines, one with six corners",
-    "closed outlines, joists both ways with a beam between",
-    "walls only, with a door's gap",
 ];
 
 pub const HEADERS: [&str; 4] = ["right", "absent", "unitless", "another unit"];
@@ -134,24 +129,24 @@ pub enum Told {
 const TRADE: Names = Names(["E-LITE", "S-JOIS", "A-WALL", "A-AREA", "DOWNLIGHT6", "E-LITE-OLD"]);
 
 /// Everything of a sample while it is drawn.
-struct Sheet {
-    pen: Pen,
-    blocks: Pen,
+pub struct Sheet {
+    pub pen: Pen,
+    pub blocks: Pen,
     place: Place,
-    names: [&'static str; 6],
+    pub names: [&'static str; 6],
     lights: Vec<Coord>,
-    members: Vec<(Coord, Coord, f64)>,
-    written: Vec<(Coord, f64, String)>,
+    pub members: Vec<(Coord, Coord, f64)>,
+    pub written: Vec<(Coord, f64, String)>,
     rooms: Vec<(String, Vec<Coord>)>,
     rows: Vec<Vec<usize>>,
 }
 
 impl Sheet {
-    fn world(&self, p: Coord) -> Coord {
+    pub fn world(&self, p: Coord) -> Coord {
         self.place.put(p) * self.place.inches_per_unit
     }
 
-    fn room(&mut self, name: &str, ring: &[Coord], drawn: bool) {
+    pub fn room(&mut self, name: &str, ring: &[Coord], drawn: bool) {
         if drawn {
             self.pen.path(self.names[3], ring, true, 0.0, 0.0);
             for (i, &p) in ring.iter().enumerate() {
@@ -163,14 +158,14 @@ impl Sheet {
     }
 
     /// Two rows of lights in a rectangle.
-    fn rows(&mut self, style: usize, low: Coord, width: f64, height: f64, count: usize) {
+    pub fn rows(&mut self, style: usize, frame: Frame, width: f64, height: f64, count: usize) {
         let (pitch, rise) = (width / count as f64, height / 2.0);
-        let first = low + at(pitch / 2.0, height / 4.0);
+        let first = at(pitch / 2.0, height / 4.0);
         for row in 0..2 {
             let from = self.lights.len();
             self.rows.push((from..from + count).collect());
             for i in 0..count {
-                let p = first + at(pitch * i as f64, rise * f64::from(row));
+                let p = frame.put(first + at(pitch * i as f64, rise * f64::from(row)));
                 self.lights.push(self.world(p));
                 if style != 4 {
                     light(&mut self.pen, style, &self.names, p);
@@ -185,12 +180,13 @@ impl Sheet {
                 real(44, pitch / u),
                 real(45, rise / u),
             ];
+            let first = frame.put(first);
             self.pen
-                .insert(self.names[0], self.names[4], first, false, &array);
+                .insert_turned(self.names[0], self.names[4], first, frame.turn, &array);
         }
     }
 
-    fn framing(&mut self, style: usize, over: &Area, name: &str) {
+    pub fn framing(&mut self, style: usize, over: &Area, name: &str) {
         area(&mut self.pen, &mut self.blocks, style, self.names[1], over, name);
         for (a, b) in over.members() {
             let (a, b) = (self.world(a), self.world(b));
@@ -210,7 +206,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         crlf: r.below(2) == 0,
         page,
     };
-    let (house, header) = (r.below(HOUSES.len()), r.below(HEADERS.len()));
+    let (house_kind, header) = (r.below(HOUSES.len()), r.below(HEADERS.len()));
     let far = [0.0, 1e3, 1e6][r.below(3)];
     let place = Place {
         turn: (r.below(3600) as f64 / 10.0).to_radians(),
@@ -236,10 +232,14 @@ pub fn told(seed: u64, by: Told) -> Sample {
     };
     sheet.pen.quiet = by == Told::Nothing;
     sheet.blocks.quiet = by == Told::Nothing;
-    let (width, top) = rooms(
+    let (width, top) = house(
         &mut sheet,
         &mut r,
-        (house, lights_style, framing_style),
+        Kind {
+            house: house_kind,
+            lights: lights_style,
+            framing: framing_style,
+        },
         room_names,
     );
     light_blocks(&mut sheet.blocks, lights_style, &names);
@@ -268,7 +268,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
     Sample {
         lights_style,
         framing_style,
-        house,
+        house: house_kind,
         header,
         bytes: bytes(&all, dress),
         rules: rules(by == Told::Given, &names),
@@ -281,128 +281,6 @@ pub fn told(seed: u64, by: Told) -> Sample {
         rooms: sheet.rooms,
         rows: sheet.rows,
     }
-}
-
-/// Draws the house; how wide and how high it is.
-fn rooms(
-    sheet: &mut Sheet,
-    r: &mut Random,
-    (house, lights, framing): (usize, usize, usize),
-    names: [&str; 2],
-) -> (f64, f64) {
-    let width = 120.0 + r.below(100) as f64;
-    let heights = [110.0 + r.below(60) as f64, 100.0 + r.below(60) as f64];
-    let wall = 4.5;
-    let top = heights[0] + wall + heights[1];
-    let ring = |low: f64, high: f64| [at(0.0, low), at(width, low), at(width, high), at(0.0, high)];
-    let (one, two) = (ring(0.0, heights[0]), ring(heights[0] + wall, top));
-    // The six-cornered room has a nook beyond the width of the house.
-    let nook = [
-        one[0],
-        at(width + 60.0, 0.0),
-        at(width + 60.0, 50.0),
-        at(width, 50.0),
-        one[2],
-        one[3],
-    ];
-    match house {
-        1 => sheet.room(names[0], &nook, true),
-        _ => sheet.room(names[0], &one, house != 3),
-    }
-    sheet.room(names[1], &two, house != 3);
-    if house == 3 {
-        walls(sheet, width, heights, wall);
-    }
-    for (i, low) in [0.0, heights[0] + wall].into_iter().enumerate() {
-        sheet.rows(lights, at(0.0, low), width, heights[i], 3 + r.below(2));
-        let middle = at(width / 2.0 - 10.0, low + heights[i] / 2.0);
-        match r.below(2) {
-            0 => sheet.pen.words("A-ANNO-NAME", middle, 6.0, names[i]),
-            _ => sheet.pen.paragraph("A-ANNO-NAME", middle, 6.0, names[i]),
-        }
-    }
-    let first = 5.0 + r.below(8) as f64;
-    let (spacing, words) = SPACINGS[r.below(SPACINGS.len())];
-    let fits = |room: f64| ((room - 4.0 - first) / spacing).ceil() as usize;
-    let both_ways = house == 2;
-    if both_ways {
-        // A beam of 3 1/2 in between the two.
-        let (low, high) = (heights[0] + 0.5, heights[0] + 4.0);
-        sheet.pen.path(sheet.names[1], &ring(low, high), true, 0.0, 0.0);
-        let middle = (low + high) / 2.0;
-        let ends = (sheet.world(at(0.0, middle)), sheet.world(at(width, middle)));
-        sheet.members.push((ends.0, ends.1, 3.5));
-    }
-    if framing == WRITTEN {
-        let x = width / 2.0 + 3.0;
-        let up = |low: f64, high: f64| (at(x, low + 8.0), at(x, high - 8.0));
-        let level = (at(8.0, top - 14.0), at(width - 8.0, top - 14.0));
-        let second = if both_ways {
-            level
-        } else {
-            up(heights[0] + wall, top)
-        };
-        for ((from, to), name) in [(up(0.0, heights[0]), names[0]), (second, names[1])] {
-            written(&mut sheet.pen, words, from, to);
-            let along = sheet.world(to) - sheet.world(from);
-            sheet.written.push((along, spacing, name.to_string()));
-        }
-        return (width, top);
-    }
-    let up = Area {
-        origin: at(first, 0.0),
-        along: at(0.0, 1.0),
-        length: if both_ways { heights[0] } else { top },
-        spacing,
-        count: fits(width),
-        wall: (!both_ways).then_some((heights[0], heights[0] + wall)),
-    };
-    sheet.framing(framing, &up, "1");
-    if both_ways {
-        let level = Area {
-            origin: at(0.0, top - first),
-            along: at(1.0, 0.0),
-            length: width,
-            spacing,
-            count: fits(heights[1]),
-            wall: None,
-        };
-        sheet.framing(framing, &level, "2");
-    }
-    (width, top)
-}
-
-/// Both faces of every wall, and a door between the rooms.
-fn walls(sheet: &mut Sheet, width: f64, heights: [f64; 2], wall: f64) {
-    let layer = sheet.names[2];
-    let pen = &mut sheet.pen;
-    let (one, two) = (heights[0], heights[0] + wall);
-    let top = two + heights[1];
-    let outer = [
-        at(-6.0, -6.0),
-        at(width + 6.0, -6.0),
-        at(width + 6.0, top + 6.0),
-        at(-6.0, top + 6.0),
-    ];
-    for (i, &p) in outer.iter().enumerate() {
-        pen.line(layer, p, outer[(i + 1) % 4]);
-    }
-    for (low, high) in [(0.0, one), (two, top)] {
-        pen.line(layer, at(0.0, low), at(0.0, high));
-        pen.line(layer, at(width, low), at(width, high));
-    }
-    pen.line(layer, at(0.0, 0.0), at(width, 0.0));
-    pen.line(layer, at(0.0, top), at(width, top));
-    let gap = (30.0, 62.0);
-    for y in [one, two] {
-        pen.line(layer, at(0.0, y), at(gap.0, y));
-        pen.line(layer, at(gap.1, y), at(width, y));
-    }
-    for x in [gap.0, gap.1] {
-        pen.line(layer, at(x, one), at(x, two));
-    }
-    pen.arc("A-DOOR", at(gap.0, two), gap.1 - gap.0, 0.0, 90.0);
-    pen.line("A-DOOR", at(gap.0, two), at(gap.0, two + gap.1 - gap.0));
 }
 
 fn rules(given: bool, n: &[&str; 6]) -> String {

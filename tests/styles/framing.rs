@@ -30,6 +30,8 @@ pub struct Area {
     pub count: usize,
     /// A wall that the members cross, from and to along them.
     pub wall: Option<(f64, f64)>,
+    /// Beyond this, across, a slanted wall cuts as much off each one's start as it stands further.
+    pub cut: f64,
 }
 
 impl Area {
@@ -45,8 +47,12 @@ impl Area {
     pub fn members(&self) -> impl Iterator<Item = (Coord, Coord)> {
         (0..self.count).map(|i| {
             let x = self.spacing * i as f64;
-            (self.point(0.0, x), self.point(self.length, x))
+            (self.point(self.start(x), x), self.point(self.length, x))
         })
+    }
+
+    fn start(&self, x: f64) -> f64 {
+        (x - self.cut).max(0.0)
     }
 }
 
@@ -83,59 +89,59 @@ pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &A
     let turn = area.along.y.atan2(area.along.x).to_degrees();
     if style == 9 {
         // The array's rows run to the left of the members.
-        let first = area.point(0.0, area.spacing * (area.count - 1) as f64);
+        let uncut = (0..area.count).take_while(|&i| area.start(area.spacing * i as f64) == 0.0);
+        let uncut = uncut.count();
+        let first = area.point(0.0, area.spacing * (uncut - 1) as f64);
         let step = area.spacing / pen.inches_per_unit();
-        let array = [
-            int(70, 1),
-            int(71, area.count as i16),
-            real(44, 0.0),
-            real(45, step),
-        ];
+        let array = [int(70, 1), int(71, uncut as i16), real(44, 0.0), real(45, step)];
         pen.insert_turned("0", &single, first, turn, &array);
+        for i in uncut..area.count {
+            member(pen, 1, layer, area, area.spacing * i as f64);
+        }
         return;
     }
     for i in 0..area.count {
         let x = area.spacing * i as f64;
-        if style == 6 {
+        if style == 6 && area.start(x) == 0.0 {
             pen.insert_turned("0", &nested, area.point(0.0, x), turn, &[]);
         } else {
-            member(pen, style, layer, area, x);
+            member(pen, if style == 6 { 1 } else { style }, layer, area, x);
         }
     }
 }
 
 fn member(pen: &mut Pen, style: usize, layer: &str, area: &Area, x: f64) {
-    let (a, b, top) = (x - 0.75, x + 0.75, area.length);
+    let (a, b, low, top) = (x - 0.75, x + 0.75, area.start(x), area.length);
     let p = |along, across| area.point(along, across);
     let lines = |pen: &mut Pen, a: f64, b: f64, low: f64, high: f64| {
         pen.line(layer, p(low, a), p(high, a));
         pen.line(layer, p(low, b), p(high, b));
     };
-    let ring = [p(0.0, a), p(0.0, b), p(top, b), p(top, a)];
+    let ring = [p(low, a), p(low, b), p(top, b), p(top, a)];
     match style {
-        0 => lines(pen, a, b, 0.0, top),
+        0 => lines(pen, a, b, low, top),
         1 => pen.path(layer, &ring, true, 0.0, 0.0),
         2 => pen.path(layer, &[ring[1], ring[2], ring[3], ring[0]], false, 0.0, 0.0),
-        3 => pen.path(layer, &[p(0.0, x), p(top, x)], false, 0.0, 1.5),
-        4 => pen.line(layer, p(0.0, x), p(top, x)),
+        3 => pen.path(layer, &[p(low, x), p(top, x)], false, 0.0, 1.5),
+        4 => pen.line(layer, p(low, x), p(top, x)),
         5 => pen.solid(layer, ring),
         // R12 has no hatches.
         10 if pen.r12 => pen.solid(layer, ring),
         10 => pen.hatch(layer, &ring),
         11 => {
-            lines(pen, x - FLANGE / 2.0, x + FLANGE / 2.0, 0.0, top);
-            lines(pen, x - WEB / 2.0, x + WEB / 2.0, 0.0, top);
+            lines(pen, x - FLANGE / 2.0, x + FLANGE / 2.0, low, top);
+            lines(pen, x - WEB / 2.0, x + WEB / 2.0, low, top);
         }
         7 => match area.wall {
             Some((from, to)) => {
-                lines(pen, a, b, 0.0, from);
+                lines(pen, a, b, low, from);
                 lines(pen, a, b, to, top);
             }
-            None => lines(pen, a, b, 0.0, top),
+            None => lines(pen, a, b, low, top),
         },
         _ => {
-            lines(pen, x - 1.5, x, 0.0, top);
-            lines(pen, x, x + 1.5, 0.0, top);
+            lines(pen, x - 1.5, x, low, top);
+            lines(pen, x, x + 1.5, low, top);
         }
     }
 }

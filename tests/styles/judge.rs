@@ -3,8 +3,9 @@
 use bayline::{drawing, flatten, plan::Plan, recognise, rules};
 use geo::Coord;
 
-use super::draw::{FRAMING, HEADERS, HOUSES, LIGHTS, Sample, Told, told};
+use super::draw::{FRAMING, HEADERS, LIGHTS, Sample, Told, told};
 use super::framing::WRITTEN;
+use super::houses::HOUSES;
 
 /// Things drawn, things read, and those that are both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

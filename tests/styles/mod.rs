@@ -6,7 +6,9 @@
 pub mod decoys;
 pub mod draw;
 pub mod framing;
+pub mod houses;
 pub mod judge;
 pub mod pen;
+pub mod shell;
 pub mod symbols;
 pub mod writer;

@@ -42,6 +42,10 @@ pub fn quiet(name: &str) -> &str {
         "TABLE" => "A$C1A01",
         "SINK" => "A$C1A02",
         "INNER" => "A$C1A03",
+        "A-GLAZ" => "23",
+        "A-WALL-PATT" => "24",
+        "HOUSE" => "A$C1A04",
+        "WALLS" => "A$C1A05",
         name => name,
     }
 }

@@ -14,8 +14,8 @@ use geo::Coord;
 
 use super::classes::{Class, Classes};
 use super::reading::Named;
-use super::shape::{chords, distance, point_to_segment};
-use super::walls::runs;
+use super::shape::{distance, point_to_segment};
+use super::walls::faces;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::rules::{Patterns, Rules, folded, last_part};
@@ -288,8 +288,8 @@ fn key(class: Class) -> &'static str {
 fn sides(flat: &Flat, items: &[usize]) -> Vec<(Coord, Coord)> {
     let straight = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
     (items.iter().filter(straight))
-        .filter_map(|&i| chords(&flat.items[i].prim))
-        .flat_map(|(points, closed)| runs(&points, closed))
+        .filter_map(|&i| faces(&flat.items[i].prim))
+        .flatten()
         .collect()
 }
 

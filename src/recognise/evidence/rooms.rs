@@ -19,6 +19,9 @@ const FEWEST: usize = 4;
 /// So much of the rooms' outlines is accompanied by walls where doors and windows are cut out.
 const COVERED: f64 = 0.6;
 
+/// Words of a name on lines of their own stand no further apart, inches.
+const SAME_NAME: f64 = 24.0;
+
 type Side = (Coord, Coord);
 
 /// The rooms and walls as far as they are known.
@@ -73,6 +76,28 @@ fn named(rings: &[Vec<Coord>], names: &[Coord]) -> usize {
     rings.iter().filter(has).count()
 }
 
+fn holds(ring: &[Coord], other: &[Coord]) -> bool {
+    ring != other && other.iter().all(|&p| contains(ring, p))
+}
+
+/// Whether one room's name alone is written in a ring: inner faces of walls that run through doors have several.
+fn named_once(ring: &[Coord], names: &[Coord]) -> bool {
+    let mut within = names.iter().filter(|&&p| contains(ring, p));
+    within
+        .next()
+        .is_some_and(|&first| within.all(|&p| distance(first, p) <= SAME_NAME))
+}
+
+/// Whether another ring runs around this one a wall's thickness away: the two are the faces of walls.
+fn faced(ring: &[Coord], rings: &[Vec<Coord>]) -> bool {
+    let beside = |outer: &Vec<Coord>| {
+        let outer = runs(outer, true);
+        let mut sides = runs(ring, true).into_iter();
+        sides.all(|side| outer.iter().any(|o| accompanies(side, *o)))
+    };
+    rings.iter().any(|r| holds(r, ring) && beside(r))
+}
+
 /// The layer whose closed outlines each hold a room's name.
 pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
     let names = names(flat);
@@ -89,14 +114,15 @@ pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
             continue;
         }
         // A border around everything is no room.
-        let around =
-            |ring: &&Vec<Coord>| (rings.iter()).any(|r| r != *ring && r.iter().all(|&p| contains(ring, p)));
-        let nested = rings.iter().filter(around).count();
-        let share = |n: usize, of: usize| n as f64 / of as f64;
-        let called = named(&rings, &names);
+        let around = |ring: &Vec<Coord>| rings.iter().any(|r| holds(ring, r));
+        let nested = rings.iter().filter(|r| around(r)).count();
+        let share = |n: usize, of: usize| n as f64 / of.max(1) as f64;
+        let leaves: Vec<&Vec<Coord>> = rings.iter().filter(|r| !around(r)).collect();
+        let own = |ring: &&&Vec<Coord>| named_once(ring, &names) && !faced(ring, &rings);
+        let called = leaves.iter().filter(own).count();
         let confidence = 0.3 * share(rings.len(), all)
             + 0.2 * (1.0 - share(nested, rings.len()))
-            + 0.5 * share(called, rings.len());
+            + 0.5 * share(called, leaves.len());
         let judged = Judged {
             named: Named::Layer,
             name: (*layer).clone(),

@@ -5,7 +5,7 @@ use geo::Coord;
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, corners, distance, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::runs;
+use super::super::walls::faces;
 use super::gaps;
 use super::room;
 use crate::flatten::{Flat, Item, Prim};
@@ -162,18 +162,15 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<Segment>) {
         if !item.visible {
             continue;
         }
-        let Some((points, closed)) = chords(&item.prim) else {
+        let Some((points, _)) = chords(&item.prim) else {
             continue;
         };
         let in_opening = named_opening(flat, item);
         if in_opening || (*class == Class::Wall && swing(item, &swings)) {
             openings.extend(bounds(points));
         } else if *class == Class::Wall {
-            walls.extend(
-                runs(&points, closed)
-                    .into_iter()
-                    .filter(|(a, b)| distance(*a, *b) > CORNER),
-            );
+            let faces = faces(&item.prim).unwrap_or_default();
+            walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
         }
     }
     (walls, openings)

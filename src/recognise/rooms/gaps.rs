@@ -56,7 +56,9 @@ struct End {
 /// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn.
 /// `None` where there is more linework than a building has.
 pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
-    let mut segments = walls.to_vec();
+    let (walls, sills) = sills(walls);
+    let openings: Vec<Segment> = openings.iter().copied().chain(sills).collect();
+    let mut segments = walls;
     let first = Network::new(&segments, CORNER)?;
     segments.extend(slips(&first));
     let network = Network::new(&segments, CORNER)?;
@@ -96,6 +98,34 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         openings: count,
         loose,
     })
+}
+
+/// Wall lines without the lines of glass and sills that stand between the caps of two walls, and the boxes of
+/// those. Lines in line with the walls' faces are none: they close the wall as well as a bridge does.
+fn sills(walls: &[Segment]) -> (Vec<Segment>, Vec<Segment>) {
+    let caps: Vec<Segment> = (walls.iter().copied())
+        .filter(|(a, b)| (THIN_WALL..=THICK_WALL).contains(&distance(*a, *b)))
+        .collect();
+    let chords = caps
+        .iter()
+        .map(|(a, b)| Chord::new([a.x, a.y], [b.x, b.y]))
+        .collect();
+    let tree: RTree<Chord<[f64; 2]>> = RTree::bulk_load(chords);
+    let on_a_cap = |p: Coord, along: Coord| {
+        tree.locate_within_distance([p.x, p.y], CORNER * CORNER)
+            .any(|cap| {
+                let [a, b] = [cap.from, cap.to].map(|[x, y]| Coord { x, y });
+                let square = unit(b - a).is_some_and(|u| dot(u, along).abs() < PARALLEL);
+                square && distance(a, p) > SLIP && distance(b, p) > SLIP
+            })
+    };
+    let sill = |(a, b): &Segment| {
+        (SLIP..=WIDEST_BARE).contains(&distance(*a, *b))
+            && unit(*b - *a).is_some_and(|u| on_a_cap(*a, u) && on_a_cap(*b, u))
+    };
+    let (sills, rest): (Vec<Segment>, Vec<Segment>) = walls.iter().copied().partition(sill);
+    let boxed = |(a, b): Segment| super::super::shape::bounds([a, b]);
+    (rest, sills.into_iter().filter_map(boxed).collect())
 }
 
 /// Short lines from loose ends to what they fail to reach by no more than [`SLIP`].

@@ -300,3 +300,40 @@ fn a_crowded_layer_is_said_and_left() {
     assert!(plan.members.is_empty());
     assert!(has_note(&notes, "evidence-crowded"));
 }
+
+#[test]
+fn faces_of_walls_as_closed_polylines_are_no_rooms() {
+    // One room; and two with a door between, whose inner face is one ring.
+    let one = HOUSE.to_vec();
+    let two = vec![
+        (0.0, 0.0),
+        (240.0, 0.0),
+        (240.0, 70.0),
+        (62.0, 70.0),
+        (62.0, 74.0),
+        (240.0, 74.0),
+        (240.0, 144.0),
+        (0.0, 144.0),
+        (0.0, 74.0),
+        (30.0, 74.0),
+        (30.0, 70.0),
+        (0.0, 70.0),
+    ];
+    for (inner, rooms) in [(one, 1), (two, 2)] {
+        let mut sheet = Sheet::default();
+        let outer = [(-6.0, -6.0), (246.0, -6.0), (246.0, 150.0), (-6.0, 150.0)];
+        sheet.path("4", &outer, true);
+        sheet.path("4", &inner, true);
+        sheet.text("9", (100.0, 100.0), "KITCHEN");
+        if rooms == 2 {
+            sheet.text("9", (100.0, 40.0), "OFFICE");
+        }
+        let (plan, notes) = read(&sheet);
+        assert!(plan.rooms.len() == rooms && plan.rooms.iter().all(|r| !r.drawn && r.outline.len() == 4));
+        let taken = notes.iter().find(|n| n.code == "by-evidence").unwrap();
+        assert!(
+            taken.message.starts_with("layer 4 is taken for walls"),
+            "{notes:?}"
+        );
+    }
+}

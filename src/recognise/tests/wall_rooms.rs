@@ -118,3 +118,35 @@ fn drawn_rooms_stay_and_an_open_wall_is_no_room() {
     assert!(plan.rooms.is_empty());
     assert!(has_note(&notes, "walls-open"));
 }
+
+#[test]
+fn lines_of_glass_in_a_window_make_no_niche() {
+    let mut sheet = two_rooms(true);
+    for x in [-3.5, -1.5] {
+        sheet.line("A-WALL", (x, 30.0), (x, 70.0));
+    }
+    for y in [30.0, 70.0] {
+        sheet.line("A-WALL", (-5.0, y), (0.0, y));
+    }
+    let (plan, _) = sheet.read();
+    let rooms: Vec<_> = (plan.rooms.iter())
+        .map(|r| (r.outline.len(), area(&r.outline).round()))
+        .collect();
+    assert_eq!(rooms, [(4, 12_000.0), (4, 8_000.0)]);
+}
+
+#[test]
+fn polylines_as_wide_as_walls_have_two_faces() {
+    let mut sheet = Sheet::default();
+    let ring = [(-3.0, -3.0), (123.0, -3.0), (123.0, 103.0), (-3.0, 103.0)];
+    sheet.wide_path("A-WALL", &ring, true, 6.0);
+    // A wall between with a door's gap; its ends stand in the middle of the outer walls.
+    sheet.wide_path("A-WALL", &[(60.0, -3.0), (60.0, 40.0)], false, 4.0);
+    sheet.wide_path("A-WALL", &[(60.0, 72.0), (60.0, 103.0)], false, 4.0);
+    let (plan, _) = sheet.read();
+    let rooms: Vec<_> = (plan.rooms.iter())
+        .map(|r| (r.outline.len(), area(&r.outline).round()))
+        .collect();
+    assert_eq!(rooms, [(4, 5_800.0), (4, 5_800.0)]);
+    assert!(plan.walls.iter().any(|w| w.0.x == 62.0 && w.1.x == 62.0));
+}
