@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
+use super::evidence::says_nothing;
 use super::shape::{bounds, chords, hull, left_of, unit};
 use super::tolerance::{LARGEST_SYMBOL, SHORTEST_FACE};
 use crate::flatten::{Flat, Prim, Symbol};
@@ -15,7 +16,12 @@ use crate::note::Note;
 use crate::plan::Obstacle;
 use crate::rules::Patterns;
 
+pub mod forms;
+pub mod kinds;
 mod loose;
+pub mod marks;
+
+use kinds::{Letters, look};
 
 /// Fixtures on light layers that take up room at the ceiling (common practice). Others that are no recessed
 /// lights hang on walls, stand on floors, or are switches.
@@ -37,6 +43,11 @@ const MOST_NAMES: usize = 8;
 /// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
 pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Obstacle> {
     let (ceiling, lowered) = (words(AT_THE_CEILING), words(LOWERED));
+    let letters = classes.of.contains(&Class::Device).then(|| Letters::new(flat));
+    let called = |name: &str, symbol: Option<&Symbol>, items: &[usize]| match &letters {
+        Some(letters) => called(flat, letters, name, symbol, items),
+        None => name.to_string(),
+    };
     let mut found: Vec<(usize, Obstacle)> = Vec::new();
     let mut apart: BTreeMap<(&str, bool), usize> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
@@ -76,7 +87,7 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
         if !obstructs {
             continue;
         }
-        let name = symbol.true_name.to_string();
+        let name = called(&symbol.true_name, Some(symbol), &content);
         if names.iter().any(|n| lowered.block_matches(n)) || lowered.layer_matches(&item.layer) {
             let drawn = content.iter().filter_map(|&c| chords(&flat.items[c].prim));
             drawn.for_each(|(points, closed)| edges(&mut found, i, &name, &points, closed));
@@ -103,10 +114,25 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
             rest.push(loose::Piece::new(flat, i, points, closed));
         }
     }
-    found.extend(loose::put_together(rest, notes));
+    found.extend(loose::put_together(
+        rest,
+        &|name, items| called(name, None, items),
+        notes,
+    ));
     tell(&apart, notes);
     found.sort_by_key(|f| f.0);
     found.into_iter().map(|f| f.1).collect()
+}
+
+/// What findings call a device: by its name, and where that says nothing by its letters or its shape first.
+fn called(flat: &Flat, letters: &Letters, name: &str, symbol: Option<&Symbol>, items: &[usize]) -> String {
+    let seen = says_nothing(name)
+        .then(|| look(flat, letters, symbol, items))
+        .flatten();
+    match seen.and_then(|l| l.kind()) {
+        Some(kind) => format!("{kind} ({name})"),
+        None => name.to_string(),
+    }
 }
 
 /// Whether a built-in word says that an INSERT among the lights is no recessed light. One of no class of its own is

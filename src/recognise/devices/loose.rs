@@ -76,21 +76,29 @@ impl Piece {
     }
 }
 
-/// Joins pieces into devices. Each has the place of its first piece.
-pub fn put_together(pieces: Vec<Piece>, notes: &mut Vec<Note>) -> Vec<(usize, Obstacle)> {
+/// Joins pieces into devices. Each has the place of its first piece, and is called by that one's name and all items.
+pub fn put_together(
+    pieces: Vec<Piece>,
+    called: &dyn Fn(&str, &[usize]) -> String,
+    notes: &mut Vec<Note>,
+) -> Vec<(usize, Obstacle)> {
     let (small, large): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(is_small);
     let mut found = Vec::new();
     let mut bare = 0;
     for group in groups(&small, notes) {
         match outline(&small, &group) {
-            Some(obstacle) => found.push((small[group[0]].item, obstacle)),
+            Some(mut obstacle) => {
+                let items: Vec<usize> = group.iter().map(|&n| small[n].item).collect();
+                obstacle.name = called(&obstacle.name, &items);
+                found.push((items[0], obstacle));
+            }
             None => bare += group.len(),
         }
     }
     for piece in &large {
         let ring = hull(&piece.points);
         if piece.closed && ring.len() >= 3 {
-            let name = piece.name.clone();
+            let name = called(&piece.name, &[piece.item]);
             found.push((piece.item, Obstacle { name, outline: ring }));
         } else {
             bare += 1;

@@ -20,6 +20,7 @@ use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::rules::{Patterns, Rules, folded, last_part};
 
+mod devices;
 mod framing;
 mod lights;
 mod rooms;
@@ -96,6 +97,7 @@ struct Open {
     wall: bool,
     framing: bool,
     light: bool,
+    device: bool,
 }
 
 impl Open {
@@ -111,17 +113,23 @@ impl Open {
             wall: open(Class::Wall, &read.walls),
             framing: open(Class::Framing, &read.framing),
             light: open(Class::Light, &read.lights),
+            device: open(Class::Device, &read.devices),
         }
     }
 
-    fn any(&self) -> bool {
+    /// Whether anything is open that tells a drawing's unit.
+    fn house(&self) -> bool {
         self.room || self.wall || self.framing || self.light
+    }
+
+    fn any(&self) -> bool {
+        self.house() || self.device
     }
 }
 
-/// Whether there is anything to judge: a class that is open, and a layer whose name says nothing.
+/// Whether there is anything to judge that tells a unit: a class that is open, devices aside, and a layer whose name says nothing.
 pub fn asked(flat: &Flat, classes: &Classes, rules: &Rules) -> bool {
-    Open::of(flat, classes, rules).any() && !blank(flat, classes).layers.is_empty()
+    Open::of(flat, classes, rules).house() && !blank(flat, classes).layers.is_empty()
 }
 
 /// How sure it is that what is on layers called framing is drawn as framing, and what was seen.
@@ -152,6 +160,12 @@ pub fn judged<'a>(flat: &'a Flat, classes: &mut Classes, rules: &Rules) -> (Vec<
     if open.wall {
         let found = rooms::walls(flat, classes, &blank);
         settle(flat, found, &mut blank, classes, &mut judged);
+    }
+    if open.device {
+        let found = devices::devices(flat, classes, rules, &blank);
+        settle(flat, found, &mut blank, classes, &mut judged);
+        let of = &classes.of;
+        (blank.layers.values_mut()).for_each(|items| items.retain(|&i| of[i] == Class::Other));
     }
     if open.framing || open.light {
         let house = rooms::House::new(flat, classes);
@@ -220,7 +234,7 @@ fn blank<'a>(flat: &'a Flat, classes: &Classes) -> Blank<'a> {
 }
 
 /// Whether a name is only a number, a letter or two, or words for a layer.
-fn says_nothing(name: &str) -> bool {
+pub(super) fn says_nothing(name: &str) -> bool {
     let name = folded(last_part(name));
     name.split(|c: char| !c.is_alphabetic())
         .filter(|word| !word.is_empty() && !EMPTY_WORDS.contains(word))
@@ -271,6 +285,7 @@ fn word(class: Class) -> &'static str {
         Class::Light => "lights",
         Class::Framing => "framing",
         Class::Wall => "walls",
+        Class::Device => "ceiling devices",
         _ => "outlines of rooms",
     }
 }
@@ -280,6 +295,7 @@ fn key(class: Class) -> &'static str {
         Class::Light => "lights",
         Class::Framing => "framing",
         Class::Wall => "walls",
+        Class::Device => "devices",
         _ => "rooms",
     }
 }

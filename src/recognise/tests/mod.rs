@@ -16,6 +16,7 @@ mod devices;
 mod drawn;
 mod drawn_schedule;
 mod evidence;
+mod evidence_devices;
 mod framing;
 mod hips;
 mod languages;

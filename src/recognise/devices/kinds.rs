@@ -1,0 +1,169 @@
+//! What one symbol shows of a ceiling device: its letters, what frames them, its shape and its size.
+
+use geo::Coord;
+use rstar::primitives::GeomWithData;
+use rstar::{AABB, RTree};
+
+use super::forms::{Form, form};
+use super::marks::{Mark, is_size, mark, of_attributes};
+use crate::flatten::{Flat, Prim, Symbol};
+use crate::recognise::round::rounds;
+use crate::recognise::shape::{area, bounds, chords, contains, finite, hull, rectangle};
+
+/// A letter's width as a share of its height (common for drafting lettering).
+const LETTER: f64 = 0.7;
+/// So much of the hull's area is in a shape that frames letters.
+const FRAMES: f64 = 0.5;
+/// Texts of one symbol that are looked at.
+const MOST: usize = 8;
+
+/// Where texts stand: their middles.
+pub struct Letters<'a> {
+    tree: RTree<GeomWithData<[f64; 2], &'a str>>,
+}
+
+impl<'a> Letters<'a> {
+    pub fn new(flat: &'a Flat) -> Self {
+        let texts = flat.items.iter().filter(|item| item.visible);
+        let found = texts.filter_map(|item| {
+            let (p, text) = middle(&item.prim)?;
+            finite(p).then(|| GeomWithData::new([p.x, p.y], text))
+        });
+        Letters {
+            tree: RTree::bulk_load(found.collect()),
+        }
+    }
+
+    fn inside(&self, ring: &[Coord]) -> Vec<&'a str> {
+        let Some((low, high)) = bounds(ring.iter().copied()) else {
+            return Vec::new();
+        };
+        let around = AABB::from_corners([low.x, low.y], [high.x, high.y]);
+        let mut found: Vec<&str> = (self.tree.locate_in_envelope(around))
+            .filter(|t| {
+                contains(
+                    ring,
+                    Coord {
+                        x: t.geom()[0],
+                        y: t.geom()[1],
+                    },
+                )
+            })
+            .map(|t| t.data)
+            .collect();
+        found.sort_unstable();
+        found
+    }
+}
+
+/// The middle of a text as it is read, and what it says.
+fn middle(prim: &Prim) -> Option<(Coord, &str)> {
+    let Prim::Text {
+        at,
+        height,
+        angle,
+        centred,
+        text,
+    } = prim
+    else {
+        return None;
+    };
+    if *centred {
+        return Some((*at, text));
+    }
+    let lines = text.trim().lines();
+    let letters = lines.map(|l| l.trim().chars().count()).max().unwrap_or(0);
+    let (s, c) = angle.sin_cos();
+    let (x, y) = (LETTER * height * letters as f64 / 2.0, height / 2.0);
+    let off = Coord {
+        x: c * x - s * y,
+        y: s * x + c * y,
+    };
+    Some((*at + off, text))
+}
+
+/// What one symbol shows.
+pub struct Look {
+    pub at: Coord,
+    /// Longer and shorter side, inches.
+    pub long: f64,
+    pub short: f64,
+    pub mark: Option<&'static Mark>,
+    /// Whether a closed shape is drawn about the letters.
+    pub framed: bool,
+    /// Whether there are words in it that are no mark and no size.
+    pub other_words: bool,
+    pub form: Option<Form>,
+    /// Every text of it.
+    pub texts: Vec<String>,
+}
+
+impl Look {
+    /// The device it is drawn as, in words of a finding.
+    pub fn kind(&self) -> Option<&'static str> {
+        let marked = self.mark.filter(|m| m.across.contains(&self.long));
+        marked.map(|m| m.kind).or_else(|| self.form.map(Form::kind))
+    }
+}
+
+/// What some items show, of a symbol or loose; `None` where nothing is drawn.
+pub fn look(flat: &Flat, letters: &Letters, symbol: Option<&Symbol>, items: &[usize]) -> Option<Look> {
+    let shown: Vec<usize> = items.iter().copied().filter(|&i| flat.items[i].visible).collect();
+    let mut points = Vec::new();
+    let mut closed: f64 = 0.0;
+    for &i in &shown {
+        if let Some((drawn, is_closed)) = chords(&flat.items[i].prim) {
+            let ends = drawn.first().zip(drawn.last());
+            if is_closed || ends.is_some_and(|(a, b)| drawn.len() > 3 && a == b) {
+                closed = closed.max(area(&drawn).abs());
+            }
+            points.extend(drawn);
+        }
+    }
+    let ring = hull(&points);
+    let (low, high) = bounds(ring.iter().copied())?;
+    let (long, short) = rectangle(&ring);
+    let form = form(flat, &shown);
+    let round = (rounds(flat, &shown).into_iter()).max_by(|a, b| a.radius.total_cmp(&b.radius));
+    if let Some(round) = &round {
+        closed = closed.max(std::f64::consts::PI * round.radius * round.radius);
+    }
+    let own = shown.iter().filter_map(|&i| match &flat.items[i].prim {
+        Prim::Text { text, .. } => Some(&**text),
+        _ => None,
+    });
+    let mut texts: Vec<&str> = own.chain(letters.inside(&ring)).collect();
+    texts.sort_unstable();
+    texts.dedup();
+    texts.truncate(MOST);
+    let marks: Vec<&Mark> = texts.iter().filter_map(|t| mark(t)).collect();
+    let both = || mark(&texts.iter().map(|t| t.trim()).collect::<Vec<_>>().join("/"));
+    let drawn = match marks[..] {
+        [] => None,
+        [first, ..] if marks.iter().all(|m| *m == first) => Some(first),
+        _ => both(),
+    };
+    let held = symbol.and_then(of_attributes);
+    let of_symbol = symbol
+        .into_iter()
+        .flat_map(|s| s.attribs.iter())
+        .map(|a| &*a.text);
+    Some(Look {
+        at: form.map_or_else(
+            || round.as_ref().map_or((low + high) * 0.5, |r| r.center),
+            |(_, middle, _)| middle,
+        ),
+        long: form.map_or(long, |f| f.2.max(long)),
+        short,
+        mark: drawn.or(held),
+        framed: form.is_some() || closed >= FRAMES * area(&ring).abs() && closed > 0.0,
+        other_words: texts.iter().any(|t| mark(t).is_none() && !is_size(t)),
+        form: form.map(|f| f.0),
+        texts: texts
+            .iter()
+            .copied()
+            .chain(of_symbol)
+            .map(str::to_string)
+            .collect(),
+    })
+}

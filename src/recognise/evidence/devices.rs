@@ -1,0 +1,235 @@
+//! Evidence for ceiling devices: letters that mark one, squares crossed as diffusers are, blades about a hub.
+//!
+//! A device is told by what is in its symbol, and by where it stands: in rooms, clear of walls, few in each.
+//! Weights are common practice, set so that one sure mark in a frame is taken in any room, a square with both
+//! diagonals (a chase, a tall cabinet) only where most rooms have one away from their walls, and furniture never.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use geo::Coord;
+
+use super::super::classes::{Class, Classes};
+use super::super::devices::forms::Form;
+use super::super::devices::kinds::{Letters, Look, look};
+use super::super::devices::marks::mark;
+use super::super::legend;
+use super::super::reading::Named;
+use super::super::schedule::Schedule;
+use super::super::shape::{bounds, chords, contains, length};
+use super::rooms::House;
+use super::{Blank, Judged, says_nothing, to_sides};
+use crate::flatten::{Flat, Prim};
+use crate::length::inches_only;
+use crate::rules::Rules;
+
+/// What is in a symbol up to this size, corner to corner, is part of it.
+const SYMBOL: f64 = 105.0;
+/// Most symbols of one kind that a house has.
+const MOST: usize = 500;
+/// A symbol of more entities is no sign.
+const MOST_PARTS: usize = 300;
+/// More than so many in a room on the average stand in rows, or side by side.
+const IN_A_ROOM: usize = 2;
+/// An alarm stands this far from a wall's line, or it hangs on it.
+const OFF_WALL: f64 = 4.0;
+/// The edges of a square, and the tips of blades, stand further from walls than this.
+const OFF_EDGE: f64 = 2.0;
+const OFF_TIPS: f64 = 6.0;
+
+/// Symbols of one name.
+struct Kind<'a> {
+    named: Named,
+    name: &'a Arc<str>,
+    looks: Vec<Look>,
+    items: Vec<usize>,
+}
+
+/// What reads as devices; blocks that do are put into `classes` here, with what is in them.
+pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank) -> Vec<Judged> {
+    let kinds = blocks(flat, classes, rules, blank);
+    if kinds.is_empty() {
+        return Vec::new();
+    }
+    let house = House::new(flat, classes);
+    let mut found = Vec::new();
+    for kind in kinds {
+        let (confidence, why) = judge(&kind, &house);
+        let judged = Judged {
+            named: kind.named,
+            name: kind.name.clone(),
+            class: Class::Device,
+            count: kind.looks.len(),
+            confidence,
+            why,
+        };
+        if judged.taken() {
+            for &i in &kind.items {
+                classes.of[i] = Class::Device;
+                for inside in classes.all_inside(i) {
+                    // As a block's name hands it down.
+                    if classes.of[inside] == Class::Other && !flat.items[inside].leads() {
+                        classes.of[inside] = Class::Device;
+                    }
+                }
+            }
+        }
+        found.push(judged);
+    }
+    found
+}
+
+/// Blocks whose names say nothing, wherever they stand on layers whose names say nothing, and that have a mark or a
+/// shape of a device.
+fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<Kind<'a>> {
+    let mut all: BTreeMap<&'a Arc<str>, Vec<usize>> = BTreeMap::new();
+    for (i, item) in flat.items.iter().enumerate() {
+        if let Prim::Symbol(symbol) = &item.prim
+            && item.visible
+            && classes.of[i] == Class::Other
+            && says_nothing(&symbol.true_name)
+            && says_nothing(&symbol.block)
+        {
+            all.entry(&symbol.true_name).or_default().push(i);
+        }
+    }
+    let part = |i: usize| {
+        let around = flat.items[i].within.filter(|&w| w < i);
+        around.is_some_and(|w| small(flat, classes, w))
+    };
+    // On a layer that says something, or within another symbol, a name would say what was not judged.
+    all.retain(|_, items| {
+        let judged = |&i: &usize| blank.layers.contains_key(&flat.items[i].layer) && !part(i);
+        items.len() <= MOST && items.iter().all(judged)
+    });
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let schedule = Schedule::new(rules);
+    let letters = Letters::new(flat);
+    let mut found = Vec::new();
+    for (name, items) in all {
+        let seen = |&i: &usize| {
+            let Prim::Symbol(symbol) = &flat.items[i].prim else {
+                return None;
+            };
+            let inside = classes.all_inside(i);
+            (inside.len() <= MOST_PARTS).then(|| look(flat, &letters, Some(symbol), &inside))?
+        };
+        let looks: Option<Vec<Look>> = items.iter().map(seen).collect();
+        let Some(mut looks) = looks else { continue };
+        // A mark of the schedule is a light's.
+        let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.entry(t).is_some());
+        if looks.iter().any(scheduled) || !looks.iter().any(tells) {
+            continue;
+        }
+        let places: Vec<(Coord, f64)> = looks.iter().map(|l| (l.at, l.long / 2.0)).collect();
+        let mut explains = legend::explained(flat, &places).into_iter();
+        looks.retain(|_| explains.next().flatten().is_none());
+        if !looks.is_empty() {
+            found.push(Kind {
+                named: Named::Block,
+                name,
+                looks,
+                items,
+            });
+        }
+    }
+    found
+}
+
+fn tells(look: &Look) -> bool {
+    base(look) > 0.0
+}
+
+fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
+    let inside = classes.all_inside(symbol);
+    let points = inside.iter().filter_map(|&c| chords(&flat.items[c].prim));
+    let size = bounds(points.flat_map(|(points, _)| points));
+    size.is_some_and(|(low, high)| length(high - low) <= SYMBOL)
+}
+
+/// How much one symbol's own look says.
+fn base(look: &Look) -> f64 {
+    let marked = look.mark.filter(|m| m.across.contains(&look.long));
+    let letters = match marked {
+        Some(mark) if mark.sure && !look.other_words => 0.45,
+        Some(_) => 0.25,
+        None => 0.0,
+    };
+    let letters = if letters > 0.0 && look.framed {
+        letters + 0.15
+    } else {
+        letters
+    };
+    let shape = match look.form {
+        // A letter in it that is no device's is a column's or an appliance's.
+        _ if look.other_words => 0.0,
+        None => 0.0,
+        Some(Form::FourWay | Form::Blades(_)) => 0.5,
+        Some(Form::Cross) => 0.35,
+        Some(Form::Slash | Form::Spokes(_)) => 0.3,
+        Some(Form::Rings) => 0.25,
+    };
+    if letters > 0.0 && shape > 0.0 {
+        0.6_f64.max(letters)
+    } else {
+        letters.max(shape)
+    }
+}
+
+/// How sure symbols of one name are devices, and what was seen.
+fn judge(kind: &Kind, house: &House) -> (f64, String) {
+    let all = kind.looks.len();
+    let share = |n: usize| n as f64 / all as f64;
+    let own = kind.looks.iter().map(base).sum::<f64>() / all as f64;
+    let mut rooms: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut clear = 0;
+    for look in &kind.looks {
+        if let Some(room) = house.rooms.iter().position(|r| contains(r, look.at)) {
+            *rooms.entry(room).or_insert(0) += 1;
+        }
+        let off = match look.form {
+            Some(Form::Blades(_) | Form::Spokes(_)) => look.long / 2.0 + OFF_TIPS,
+            Some(_) => look.short / 2.0 + OFF_EDGE,
+            None => OFF_WALL,
+        };
+        clear += usize::from(!house.lines.is_empty() && to_sides(look.at, &house.lines) >= off);
+    }
+    let housed: usize = rooms.values().sum();
+    let few = housed == all && all <= IN_A_ROOM * rooms.len();
+    let most = few && rooms.len() >= 2 && 2 * rooms.len() >= house.rooms.len();
+    let confidence = own
+        + 0.2 * share(housed)
+        + 0.1 * share(clear)
+        + if few { 0.1 } else { 0.0 }
+        + if most { 0.1 } else { 0.0 };
+    let why = format!(
+        "{all} {}, {housed} in {} room(s), {clear} clear of walls",
+        said(&kind.looks),
+        rooms.len()
+    );
+    (confidence.min(1.0), why)
+}
+
+/// What the symbols look like: `symbols 6" across marked SD (smoke alarm)`.
+fn said(looks: &[Look]) -> String {
+    let Some(first) = looks.iter().find(|l| tells(l)) else {
+        return "symbols".to_string();
+    };
+    let across = inches_only(first.long);
+    let shape = match first.form {
+        Some(form) => format!("{} {across} across", form.drawn()),
+        None => format!("symbols {across} across"),
+    };
+    let kind = first.kind().unwrap_or("device");
+    let words = first
+        .texts
+        .iter()
+        .filter(|t| mark(t).is_some())
+        .flat_map(|t| t.split_whitespace());
+    match first.mark {
+        Some(_) => format!("{shape} marked {} ({kind})", words.collect::<Vec<_>>().join(" ")),
+        None => format!("{shape} ({kind})"),
+    }
+}
