@@ -3,11 +3,11 @@
 #[path = "styles/mod.rs"]
 mod styles;
 
-use styles::framing::WRITTEN;
+use styles::framing::{UNREACHED, WRITTEN};
 use styles::{draw, houses, judge};
 
-/// These meet every one of the 143 pairs of styles of lights and framing.
-const SEEDS: u64 = 143;
+/// These meet every one of the 238 pairs of styles of lights and framing.
+const SEEDS: u64 = 238;
 
 #[test]
 fn every_style_is_read_as_drawn() {
@@ -20,7 +20,7 @@ fn every_style_is_read_as_drawn() {
             let o = judge::judge(&s);
             met[s.house] += 1;
             // Without a member drawn a header that lies, or none, may leave the unit open: asked, not guessed.
-            let open = s.framing_style == WRITTEN && draw::HEADERS[s.header] != "right";
+            let open = matches!(s.framing_style, WRITTEN | UNREACHED) && draw::HEADERS[s.header] != "right";
             let asks = open && o.asked.as_deref().is_some_and(|e| e.contains("--units"));
             asked += usize::from(asks);
             if !o.perfect() && !asks {
@@ -39,7 +39,7 @@ fn every_style_is_read_as_drawn() {
     }
     assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
     assert!(met.iter().all(|&n| n >= 6), "plans of each house: {met:?}");
-    assert!(asked <= 11, "{asked} of 22 readings asked about");
+    assert!(asked <= 28, "{asked} of 56 readings asked about");
 }
 
 #[test]

@@ -3,14 +3,15 @@
 use geo::Coord;
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
-use super::framing::{Area, area, thickness};
+use super::framing::{Area, UNREACHED, area};
 use super::houses::{HOUSES, Kind, house};
 use super::pen::{Pen, Place, at};
 use super::shell::Frame;
-use super::symbols::{block, light, light_blocks};
+use super::sticks::sticks;
+use super::symbols::{LED, NESTED_ARRAY, block, light, light_blocks};
 use super::writer::{Dress, Group, bytes, int, real, text};
 
-pub const LIGHTS: [&str; 11] = [
+pub const LIGHTS: [&str; 14] = [
     "block with attribute",
     "block with offset origin",
     "nested block",
@@ -22,9 +23,12 @@ pub const LIGHTS: [&str; 11] = [
     "anonymous block, true name in extended data",
     "plain block, tag as loose text",
     "bare circle, tag as loose text",
+    "array nested in a mirrored block",
+    "mirrored block nested in one mirrored the other way",
+    "bare circle, tag at a leader",
 ];
 
-pub const FRAMING: [&str; 13] = [
+pub const FRAMING: [&str; 17] = [
     "double lines",
     "closed outlines",
     "half-open outlines",
@@ -38,6 +42,10 @@ pub const FRAMING: [&str; 13] = [
     "hatched strips",
     "flanges and webs of I-joists",
     "words beside an arrow",
+    "hip with jacks on both sides",
+    "block that no layout shows",
+    "joists, beams, headers and rims",
+    "joists askew to the walls",
 ];
 
 pub const HEADERS: [&str; 4] = ["right", "absent", "unitless", "another unit"];
@@ -96,6 +104,8 @@ pub struct Sample {
     pub rules: String,
     pub unit: &'static str,
     pub dress: Dress,
+    /// The block that holds framing and that no layout shows, where there is one.
+    pub upper: String,
     pub lights: Vec<Coord>,
     /// Whether each light is marked with the type A.
     pub tagged: bool,
@@ -132,6 +142,8 @@ const TRADE: Names = Names(["E-LITE", "S-JOIS", "A-WALL", "A-AREA", "DOWNLIGHT6"
 pub struct Sheet {
     pub pen: Pen,
     pub blocks: Pen,
+    /// Of a block that no layout shows.
+    upper: Pen,
     place: Place,
     pub names: [&'static str; 6],
     lights: Vec<Coord>,
@@ -167,31 +179,62 @@ impl Sheet {
             for i in 0..count {
                 let p = frame.put(first + at(pitch * i as f64, rise * f64::from(row)));
                 self.lights.push(self.world(p));
-                if style != 4 {
+                if !matches!(style, 4 | NESTED_ARRAY) {
                     light(&mut self.pen, style, &self.names, p);
                 }
             }
         }
-        if style == 4 {
-            let u = self.place.inches_per_unit;
-            let array = [
+        let array = |u: f64| {
+            [
                 int(70, count as i16),
                 int(71, 2),
                 real(44, pitch / u),
                 real(45, rise / u),
-            ];
+            ]
+        };
+        let (layer, symbol) = (self.names[0], self.names[4]);
+        if style == 4 {
+            let array = array(self.place.inches_per_unit);
             let first = frame.put(first);
-            self.pen
-                .insert_turned(self.names[0], self.names[4], first, frame.turn, &array);
+            self.pen.insert_turned(layer, symbol, first, frame.turn, &array);
+        } else if style == NESTED_ARRAY {
+            // Seen from the last light the array runs the other way.
+            let name = format!("ARRAY{}", self.rows.len());
+            let start = block(self.blocks.called(&name), &[]);
+            self.blocks.out.extend(start);
+            self.blocks
+                .insert(layer, symbol, at(0.0, 0.0), false, &array(1.0));
+            self.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+            let last = frame.put(first + at(pitch * (count - 1) as f64, 0.0));
+            self.pen.insert_scaled("0", &name, last, (-1.0, 1.0), frame.turn);
         }
     }
 
     pub fn framing(&mut self, style: usize, over: &Area, name: &str) {
-        area(&mut self.pen, &mut self.blocks, style, self.names[1], over, name);
-        for (a, b) in over.members() {
-            let (a, b) = (self.world(a), self.world(b));
-            self.members.push((a, b, thickness(style)));
+        let layer = self.names[1];
+        let pen = if style == UNREACHED {
+            &mut self.upper
+        } else {
+            &mut self.pen
+        };
+        area(pen, &mut self.blocks, style, layer, over, name);
+        for (a, b, thick) in sticks(style, over) {
+            self.members.push((self.world(a), self.world(b), thick));
         }
+    }
+
+    /// A member by itself, as an outline.
+    pub fn member(&mut self, style: usize, low: Coord, high: Coord) {
+        let ring = [low, at(high.x, low.y), high, at(low.x, high.y)];
+        let pen = if style == UNREACHED {
+            &mut self.upper
+        } else {
+            &mut self.pen
+        };
+        pen.path(self.names[1], &ring, true, 0.0, 0.0);
+        let y = (low.y + high.y) / 2.0;
+        let ends = (self.world(at(low.x, y)), self.world(at(high.x, y)));
+        self.members.push((ends.0, ends.1, high.y - low.y));
     }
 }
 
@@ -222,6 +265,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
     let mut sheet = Sheet {
         pen: Pen::new(Some(place), dress.is_r12()),
         blocks: Pen::new(None, dress.is_r12()),
+        upper: Pen::new(Some(place), dress.is_r12()),
         place,
         names,
         lights: Vec::new(),
@@ -232,6 +276,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
     };
     sheet.pen.quiet = by == Told::Nothing;
     sheet.blocks.quiet = by == Told::Nothing;
+    sheet.upper.quiet = by == Told::Nothing;
     let (width, top) = house(
         &mut sheet,
         &mut r,
@@ -243,6 +288,12 @@ pub fn told(seed: u64, by: Told) -> Sample {
         room_names,
     );
     light_blocks(&mut sheet.blocks, lights_style, &names);
+    if framing_style == UNREACHED {
+        let start = block(sheet.blocks.called("UPPER"), &[]);
+        sheet.blocks.out.extend(start);
+        sheet.blocks.out.append(&mut sheet.upper.out);
+        sheet.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+    }
     for (name, radius) in [("TABLE", 18.0), ("SINK", 7.0)] {
         let start = block(sheet.blocks.called(name), &[]);
         sheet.blocks.out.extend(start);
@@ -253,6 +304,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
     upon_their_layers(&mut sheet.pen, names[0], names[1], width, top);
     on_a_layer_that_is_off(&mut sheet.pen, names[5], width);
 
+    let upper = sheet.pen.called("UPPER").to_string();
     let code = match header {
         0 => Some(UNITS[unit].1),
         1 => None,
@@ -271,11 +323,12 @@ pub fn told(seed: u64, by: Told) -> Sample {
         house: house_kind,
         header,
         bytes: bytes(&all, dress),
-        rules: rules(by == Told::Given, &names),
+        rules: rules(by == Told::Given, &names, framing_style),
         unit: UNITS[unit].0,
         dress,
+        upper,
         lights: sheet.lights,
-        tagged: matches!(lights_style, 0 | 9 | 10),
+        tagged: matches!(lights_style, 0 | 9 | 10 | LED),
         members: sheet.members,
         written: sheet.written,
         rooms: sheet.rooms,
@@ -283,14 +336,18 @@ pub fn told(seed: u64, by: Told) -> Sample {
     }
 }
 
-fn rules(given: bool, n: &[&str; 6]) -> String {
+fn rules(given: bool, n: &[&str; 6], framing: usize) -> String {
     let map = format!(
         "[read]\nlights = {{ layers = [\"{}\"], blocks = [\"{}\"] }}\nframing = {{ layers = [\"{}\"] }}\n\
          walls = {{ layers = [\"{}\"] }}\nrooms = {{ layers = [\"{}\"] }}\n",
         n[0], n[4], n[1], n[2], n[3]
     );
     let schedule = "[[luminaire]]\ntag = \"A\"\naperture = 6\n";
-    if given { map + schedule } else { schedule.into() }
+    match (given, framing) {
+        (true, UNREACHED) => map + "[framing]\nfrom_block = \"UPPER\"\n" + schedule,
+        (true, _) => map + schedule,
+        (false, _) => schedule.into(),
+    }
 }
 
 fn head(dress: Dress, code: Option<i16>, n: &[&str; 6], anonymous: bool) -> Vec<Group> {

@@ -3,6 +3,7 @@
 use geo::{Coord, Vector2DOps};
 
 use super::pen::{Pen, at};
+use super::sticks;
 use super::symbols::block;
 use super::writer::{int, real, text};
 
@@ -18,6 +19,11 @@ pub const SPACINGS: [(f64, &str); 6] = [
 
 /// The style in which members are only written of.
 pub const WRITTEN: usize = 12;
+/// Hips and jacks; a block that no layout shows; several thicknesses; askew.
+pub const HIP: usize = 13;
+pub const UNREACHED: usize = 14;
+pub const MIXED: usize = 15;
+pub const SKEW: usize = 16;
 
 /// Where members of one direction stand. `origin` is on the first one's centreline.
 #[derive(Clone, Copy)]
@@ -32,6 +38,11 @@ pub struct Area {
     pub wall: Option<(f64, f64)>,
     /// Beyond this, across, a slanted wall cuts as much off each one's start as it stands further.
     pub cut: f64,
+    /// From the wall before the first member to that, and to the wall opposite.
+    pub edge: f64,
+    pub width: f64,
+    /// A beam carries the far ends, where else a rim closes them.
+    pub beam: bool,
 }
 
 impl Area {
@@ -39,7 +50,7 @@ impl Area {
         self.along.right()
     }
 
-    fn point(&self, along: f64, across: f64) -> Coord {
+    pub fn point(&self, along: f64, across: f64) -> Coord {
         self.origin + self.along * along + self.across() * across
     }
 
@@ -51,7 +62,7 @@ impl Area {
         })
     }
 
-    fn start(&self, x: f64) -> f64 {
+    pub fn start(&self, x: f64) -> f64 {
         (x - self.cut).max(0.0)
     }
 }
@@ -71,6 +82,10 @@ pub fn thickness(style: usize) -> f64 {
 
 /// Draws an area; `name` tells its blocks from another area's.
 pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &Area, name: &str) {
+    if matches!(style, HIP | MIXED | SKEW) {
+        return sticks::draw(pen, layer, &sticks::sticks(style, area), area.count);
+    }
+    let style = if style == UNREACHED { 1 } else { style };
     let (single, nested) = (format!("J{name}"), format!("K{name}"));
     if matches!(style, 6 | 9) {
         let ring = [

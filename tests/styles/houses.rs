@@ -171,11 +171,7 @@ fn framing(
     if both_ways {
         // A beam of 3 1/2 in between the two.
         let (low, high) = (heights[0] + 0.5, heights[0] + 4.0);
-        let ring = [at(0.0, low), at(width, low), at(width, high), at(0.0, high)];
-        sheet.pen.path(sheet.names[1], &ring, true, 0.0, 0.0);
-        let middle = (low + high) / 2.0;
-        let ends = (sheet.world(at(0.0, middle)), sheet.world(at(width, middle)));
-        sheet.members.push((ends.0, ends.1, 3.5));
+        sheet.member(kind.framing, at(0.0, low), at(width, high));
     }
     if kind.framing == WRITTEN {
         let x = width / 2.0 + 3.0;
@@ -202,16 +198,23 @@ fn framing(
         } else {
             width
         },
+        edge: first,
+        width,
+        beam: both_ways,
     };
     sheet.framing(kind.framing, &up, "1");
     if both_ways {
         let level = Area {
-            origin: at(0.0, top - first),
+            // In line with none of the others.
+            origin: at(0.0, top - first - 3.0),
             along: at(1.0, 0.0),
             length: width,
             count: fits(heights[1]),
             wall: None,
             cut: top,
+            edge: first + 3.0,
+            width: heights[1],
+            beam: false,
             ..up
         };
         sheet.framing(kind.framing, &level, "2");

@@ -4,7 +4,7 @@ use bayline::{drawing, flatten, plan::Plan, recognise, rules};
 use geo::Coord;
 
 use super::draw::{FRAMING, HEADERS, LIGHTS, Sample, Told, told};
-use super::framing::WRITTEN;
+use super::framing::{UNREACHED, WRITTEN};
 use super::houses::HOUSES;
 
 /// Things drawn, things read, and those that are both.
@@ -36,8 +36,10 @@ impl Score {
 pub struct Outcome {
     /// What was asked, where the plan was not read.
     pub asked: Option<String>,
-    /// What was taken or asked about by evidence.
+    /// What was taken or asked about by evidence, and what was offered.
     pub said: Vec<String>,
+    /// Framing in a block that no layout shows was offered by its name and not taken.
+    pub offered: bool,
     pub lights: Score,
     pub members: Score,
     pub written: Score,
@@ -55,7 +57,10 @@ impl Outcome {
     }
 
     pub fn perfect(&self) -> bool {
-        let framing = self.members.perfect() && self.written.perfect();
+        let framing = match self.offered {
+            true => self.members.read == 0,
+            false => self.members.perfect() && self.written.perfect(),
+        };
         self.lights.perfect() && framing && self.rooms.perfect() && self.rows && self.units
     }
 }
@@ -86,8 +91,14 @@ fn read(s: &Sample) -> Result<(Plan, Vec<String>), String> {
     let (drawing, _) = drawing::read(&s.bytes).map_err(|e| e.to_string())?;
     let (units, _) = recognise::units::decide(&drawing, &rules)?;
     let (flat, _) = flatten::flatten(&drawing, &units);
-    let (plan, notes) = recognise::recognise(&flat, &units, &rules);
-    let said = notes.iter().filter(|n| n.code.contains("evidence"));
+    let second = recognise::blocks::from_block(&drawing, &units, &rules).transpose()?;
+    let (plan, mut notes, _) = recognise::recognise_with(&flat, &units, &rules, second.as_ref());
+    if second.is_none() {
+        recognise::blocks::offers(&drawing, &units, &flat, &rules, &plan, &mut notes);
+    }
+    let said = notes
+        .iter()
+        .filter(|n| n.code.contains("evidence") || n.code == "block-offered");
     Ok((plan, said.map(|n| n.message.clone()).collect()))
 }
 
@@ -107,10 +118,12 @@ pub fn judge(s: &Sample) -> Outcome {
             ..Outcome::default()
         };
     };
+    let offer = format!("give from_block = {:?}", s.upper);
     let rows = (plan.rows.iter()).map(|w| (w.lights.iter()).map(|l| plan.light(*l).at).collect());
     let rows: Vec<Vec<Coord>> = rows.collect();
     Outcome {
         asked: None,
+        offered: s.framing_style == UNREACHED && said.iter().any(|m| m.contains(&offer)),
         said,
         lights: score(&s.lights, &plan.lights, |t, r| {
             near(*t, r.at) && (!s.tagged || r.tag.as_deref() == Some("A"))
@@ -176,19 +189,25 @@ pub fn table(runs: &[Run]) -> String {
             sums[2].cells()
         ));
     };
-    for (i, name) in LIGHTS.iter().enumerate() {
-        row(format!("lights: {name}"), &|s| s.lights_style == i, &|o| o.lights);
-    }
-    for (i, name) in FRAMING.iter().enumerate() {
-        row(format!("framing: {name}"), &|s| s.framing_style == i, &|o| {
-            if i == WRITTEN { o.written } else { o.members }
-        });
-    }
     let yes = |b: bool| Score {
         true_: 1,
         read: 1,
         both: usize::from(b),
     };
+    for (i, name) in LIGHTS.iter().enumerate() {
+        row(format!("lights: {name}"), &|s| s.lights_style == i, &|o| o.lights);
+    }
+    for (i, name) in FRAMING.iter().enumerate() {
+        row(
+            format!("framing: {name}"),
+            &|s| s.framing_style == i,
+            &|o| match i {
+                WRITTEN => o.written,
+                _ if o.offered => yes(o.perfect()),
+                _ => o.members,
+            },
+        );
+    }
     for (i, name) in HOUSES.iter().enumerate() {
         row(format!("rooms: {name}"), &|s| s.house == i, &|o| o.rooms);
     }

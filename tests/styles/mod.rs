@@ -10,5 +10,6 @@ pub mod houses;
 pub mod judge;
 pub mod pen;
 pub mod shell;
+pub mod sticks;
 pub mod symbols;
 pub mod writer;

@@ -46,6 +46,12 @@ pub fn quiet(name: &str) -> &str {
         "A-WALL-PATT" => "24",
         "HOUSE" => "A$C1A04",
         "WALLS" => "A$C1A05",
+        "UPPER" => "A$C1A06",
+        "ARRAY1" => "A$C1A07",
+        "ARRAY2" => "A$C1A08",
+        "ARRAY3" => "A$C1A09",
+        "ARRAY4" => "A$C1A10",
+        "OUTER" => "A$C1A11",
         name => name,
     }
 }
@@ -164,22 +170,34 @@ impl Pen {
 
     /// An INSERT of a block drawn in inches; `mirror` turns its x over.
     pub fn insert(&mut self, layer: &str, block: &str, p: Coord, mirror: bool, more: &[Group]) {
-        self.placed(layer, block, p, (mirror, 0.0), more);
+        self.placed(layer, block, p, (if mirror { -1.0 } else { 1.0 }, 1.0, 0.0), more);
     }
 
     /// An INSERT turned by degrees.
     pub fn insert_turned(&mut self, layer: &str, block: &str, p: Coord, turn: f64, more: &[Group]) {
-        self.placed(layer, block, p, (false, turn), more);
+        self.placed(layer, block, p, (1.0, 1.0, turn), more);
     }
 
-    fn placed(&mut self, layer: &str, block: &str, p: Coord, (mirror, turned): (bool, f64), more: &[Group]) {
+    /// An INSERT whose x and y are scaled, turned by degrees.
+    pub fn insert_scaled(&mut self, layer: &str, block: &str, p: Coord, (x, y): (f64, f64), turn: f64) {
+        self.placed(layer, block, p, (x, y, turn), &[]);
+    }
+
+    fn placed(
+        &mut self,
+        layer: &str,
+        block: &str,
+        p: Coord,
+        (x, y, turned): (f64, f64, f64),
+        more: &[Group],
+    ) {
         self.head("INSERT", layer);
         self.out.push(text(2, self.called(block)));
         self.point(10, p);
         let s = self.scale();
-        let (sx, turn) = (if mirror { -s } else { s }, self.degrees() + turned);
+        let turn = self.degrees() + turned;
         self.out
-            .extend([real(41, sx), real(42, s), real(43, s), real(50, turn)]);
+            .extend([real(41, x * s), real(42, y * s), real(43, s), real(50, turn)]);
         self.out.extend(more.iter().cloned());
     }
 

@@ -5,6 +5,13 @@ use geo::Coord;
 use super::pen::{Pen, at};
 use super::writer::{Group, int, real, text};
 
+/// An array in a mirrored block, drawn for a whole room at once.
+pub const NESTED_ARRAY: usize = 11;
+/// Mirrored in x within a block that is mirrored in y.
+const TWICE: usize = 12;
+/// A leader from the tag to the light.
+pub const LED: usize = 13;
+
 pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
     let layer = n[0];
     match style {
@@ -17,7 +24,8 @@ pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
         3 => pen.insert(layer, n[4], p + at(9.0, -4.0), true, &[]),
         // On layer 0, so that nothing but the true name tells.
         8 => pen.insert("0", "*U7", p, false, &[]),
-        5 | 10 => pen.circle(layer, p, 3.0),
+        TWICE => pen.insert_scaled(layer, "OUTER", p + at(9.0, 4.0), (1.0, -1.0), 0.0),
+        5 | 10 | LED => pen.circle(layer, p, 3.0),
         6 => {
             pen.circle(layer, p, 3.0);
             pen.line(layer, p - at(4.0, 0.0), p + at(4.0, 0.0));
@@ -26,7 +34,17 @@ pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
         7 => pen.path(layer, &[p - at(3.0, 0.0), p + at(3.0, 0.0)], true, 1.0, 0.0),
         _ => pen.insert(layer, n[4], p, false, &[]),
     }
-    if style >= 9 {
+    if style == LED {
+        // Every other leader has a landing and stands on a layer of notes.
+        let (from, to) = (p + at(2.4, 1.8), p + at(18.0, 13.0));
+        if pen.out.len().is_multiple_of(2) {
+            pen.line(layer, from, to);
+        } else {
+            pen.path("A-ANNO-TEXT", &[from, to - at(5.0, 0.0), to], false, 0.0, 0.0);
+        }
+        pen.words(layer, p + at(19.0, 11.0), 4.0, "A");
+    }
+    if matches!(style, 9 | 10) {
         pen.words(layer, p + at(5.0, 2.0), 4.0, "A");
     }
 }
@@ -39,7 +57,7 @@ pub fn block(name: &str, more: &[Group]) -> Vec<Group> {
 }
 
 pub fn light_blocks(pen: &mut Pen, style: usize, n: &[&str; 6]) {
-    let c = if style == 1 || style == 3 {
+    let c = if matches!(style, 1 | 3 | TWICE) {
         at(9.0, 4.0)
     } else {
         at(0.0, 0.0)
@@ -63,5 +81,11 @@ pub fn light_blocks(pen: &mut Pen, style: usize, n: &[&str; 6]) {
             _ => shape(pen),
         }
         pen.out.extend(end.clone());
+    }
+    if style == TWICE {
+        let outer = block(pen.called("OUTER"), &[]);
+        pen.out.extend(outer);
+        pen.insert("0", n[4], at(0.0, 0.0), true, &[]);
+        pen.out.extend(end);
     }
 }

@@ -78,23 +78,29 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     if in_step < FEWEST - 1 && !few {
         return None;
     }
-    let all = members.len() as f64;
-    let share = |n: usize| n as f64 / all;
-    let lumber = |m: &Member| {
-        m.source == MemberSource::Drawn && LUMBER.iter().any(|t| (t - m.thickness).abs() <= OFF_LUMBER)
-    };
-    let thick = members.iter().filter(|m| lumber(m)).count();
-    // Members that stand a pitch from the next, or are the next of one that does; beams aside.
-    let stepping = match few {
-        true => 0.0,
-        false => share((in_step + in_step.div_ceil(8)).min(members.len())),
-    };
     let carried = |m: &Member, p| {
         to_sides(p, &house.lines) <= BEARS
             || members.iter().any(|o| {
                 between_degrees(o.to - o.from, m.to - m.from) > 30.0
                     && to_sides(p, &[(o.from, o.to)]) <= BEARS
             })
+    };
+    // Headers and the joists they cut short say nothing for framing or against it, where they are few.
+    let aside = |m: &&Member| distance(m.from, m.to) < SHORTEST && carried(m, m.from) && carried(m, m.to);
+    let asides = members.iter().filter(aside).count();
+    let asides = if 3 * asides <= members.len() { asides } else { 0 };
+    let all = members.len() - asides;
+    let share = |n: usize| n.min(all) as f64 / all as f64;
+    let lumber = |m: &Member| {
+        m.source == MemberSource::Drawn && LUMBER.iter().any(|t| (t - m.thickness).abs() <= OFF_LUMBER)
+    };
+    let of_lumber = members.iter().filter(|m| lumber(m));
+    let thick = of_lumber.clone().count();
+    let counted = of_lumber.filter(|m| asides == 0 || !aside(m)).count();
+    // Members that stand a pitch from the next, or are the next of one that does; beams aside.
+    let stepping = match few {
+        true => 0.0,
+        false => share(in_step + in_step.div_ceil(8)),
     };
     let spans = |m: &Member| {
         distance(m.from, m.to) >= SHORTEST
@@ -103,10 +109,10 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
             && !house.lines.is_empty()
     };
     let spanning = members.iter().filter(|m| spans(m)).count();
-    let mut confidence = 0.3 * share(thick) + 0.35 * stepping + 0.35 * share(spanning);
+    let mut confidence = 0.3 * share(counted) + 0.35 * stepping + 0.35 * share(spanning);
     // Lines that cross one another are tiles or a grid.
     let crossed = crossings(members);
-    confidence -= 0.5 * share(crossed).min(1.0);
+    confidence -= 0.5 * share(crossed);
     let how = match thick {
         0 => "single lines".to_string(),
         _ => format!("members {} thick", inches_only(commonest(members))),

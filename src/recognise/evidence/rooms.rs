@@ -1,5 +1,7 @@
 //! Evidence for outlines of rooms and for walls.
 
+use std::sync::Arc;
+
 use geo::Coord;
 
 use super::super::classes::{Claim, Class, Classes};
@@ -7,7 +9,7 @@ use super::super::reading::Named;
 use super::super::rooms as read;
 use super::super::shape::{area, between_degrees, chords, contains, distance, point_to_segment};
 use super::super::walls::runs;
-use super::{Blank, Judged, length_of, sides};
+use super::{ASKED, Blank, Judged, TAKEN, length_of, sides};
 use crate::flatten::{Flat, Prim};
 
 /// A room is no smaller than a closet and no larger than a hall of a house, square inches (4 to 3,000 sq ft).
@@ -19,6 +21,10 @@ const FEWEST: usize = 4;
 /// So much of the rooms' outlines is accompanied by walls where doors and windows are cut out.
 const COVERED: f64 = 0.6;
 
+/// A line no further from a room's outline than this lies on it.
+const ON: f64 = 1.0;
+/// Shares of the outlines that differ by more than this tell walls from what is beside them; so does one room or door.
+const CLEARLY: f64 = 0.2;
 /// Words of a name on lines of their own stand no further apart, inches.
 const SAME_NAME: f64 = 24.0;
 
@@ -93,7 +99,7 @@ fn faced(ring: &[Coord], rings: &[Vec<Coord>]) -> bool {
     let beside = |outer: &Vec<Coord>| {
         let outer = runs(outer, true);
         let mut sides = runs(ring, true).into_iter();
-        sides.all(|side| outer.iter().any(|o| accompanies(side, *o)))
+        sides.all(|side| outer.iter().any(|o| accompanies(side, *o, WALL)))
     };
     rings.iter().any(|r| holds(r, ring) && beside(r))
 }
@@ -141,38 +147,66 @@ pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
     best.into_iter().collect()
 }
 
-/// The layer whose lines accompany the outlines of rooms, else the one whose lines close rooms.
+/// A layer that may be the walls.
+struct Candidate {
+    judged: Judged,
+    /// Rooms with a name that it closes, and openings bridged for that; none where rooms are known without it.
+    closed: (usize, usize),
+    /// The share of the rooms' outlines that its lines lie on.
+    on: f64,
+}
+
+impl Candidate {
+    /// Tells more of the rooms in between and their doors, where it is the layers that close rooms; else lies nearer
+    /// to the rooms.
+    fn beats(&self, other: &Candidate) -> bool {
+        let ((rooms, doors), (others, their)) = (self.closed, other.closed);
+        match rooms + others {
+            0 => self.on > other.on + CLEARLY,
+            _ => {
+                rooms >= 2 * others || rooms >= others && doors >= their && (rooms, doors) != (others, their)
+            }
+        }
+    }
+}
+
+/// The layer whose lines accompany the outlines of rooms, else the one whose lines close rooms. Walls of the storey
+/// below, footings and the outline of the whole house do so too: of several the one with more named rooms, more doors
+/// and windows, or lines nearer to the rooms is taken, and where that does not tell all are asked about.
 pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
     let known = outlines(flat, classes);
     let names = names(flat);
-    let mut best: Option<Judged> = None;
+    let mut found: Vec<Candidate> = Vec::new();
     for (layer, items) in &blank.layers {
         let lines = sides(flat, items);
         if lines.len() < FEWEST {
             continue;
         }
-        let rooms = if known.is_empty() {
+        let (rooms, openings) = if known.is_empty() {
             items.iter().for_each(|&i| classes.of[i] = Class::Wall);
-            let found = outlines(flat, classes);
+            let (found, openings) = read::with_openings(flat, classes, &mut Vec::new());
             items.iter().for_each(|&i| classes.of[i] = Class::Other);
-            found
+            (found.into_iter().map(|r| r.outline).collect(), openings)
         } else {
-            known.clone()
+            (known.clone(), 0)
         };
         let around: Vec<Side> = rooms.iter().flat_map(|r| runs(r, true)).collect();
         if around.is_empty() {
             continue;
         }
-        let beside: Vec<Side> = (lines.iter().copied())
-            .filter(|line| around.iter().any(|side| accompanies(*line, *side)))
-            .collect();
-        let share = length_of(&beside) / length_of(&lines);
-        let cover = (length_of(&beside) / length_of(&around) / COVERED).min(1.0);
+        let beside = |within: f64| -> f64 {
+            let beside = |line: &&Side| around.iter().any(|side| accompanies(**line, *side, within));
+            let lines: Vec<Side> = lines.iter().filter(beside).copied().collect();
+            length_of(&lines)
+        };
+        let share = beside(WALL) / length_of(&lines);
+        let cover = (beside(WALL) / length_of(&around) / COVERED).min(1.0);
         let called = named(&rooms, &names);
         let closes = called as f64 / rooms.len() as f64;
         let (confidence, why) = if known.is_empty() {
             (
-                0.1 + 0.45 * share + 0.45 * closes,
+                // How many rooms it tells beside the other layers is added below.
+                0.1 + 0.45 * share + 0.25 * closes,
                 format!(
                     "its lines close {} room(s), {called} with a room's name inside; {:.0} % run along them",
                     rooms.len(),
@@ -197,22 +231,65 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
             confidence,
             why,
         };
-        let shown = if known.is_empty() { called > 0 } else { cover > 0.5 };
-        if shown && best.as_ref().is_none_or(|b| confidence > b.confidence) {
-            best = Some(judged);
+        // What closes rooms by the bridges over its gaps alone, as symbols in a row do, is no wall.
+        if cover > 0.5 && (called > 0 || !known.is_empty()) {
+            let closed = if known.is_empty() {
+                (called, openings)
+            } else {
+                (0, 0)
+            };
+            let on = (beside(ON) / length_of(&around)).min(1.0);
+            found.push(Candidate { judged, closed, on });
         }
     }
-    best.into_iter().collect()
+    let most = found.iter().map(|c| c.closed.0).max().unwrap_or(0);
+    for c in found.iter_mut().filter(|_| most > 0) {
+        c.judged.confidence += 0.2 * c.closed.0 as f64 / most as f64;
+    }
+    // Lines beside rooms that are known are rivals only where they are as good as taken.
+    chosen(found, if known.is_empty() { ASKED } else { TAKEN })
 }
 
-/// Whether a line runs along a side, no further away than a wall is thick.
-fn accompanies(line: Side, side: Side) -> bool {
+/// The most certain one; of several that may well be walls the one that beats every other, else all of them, none
+/// certain enough to be taken.
+fn chosen(mut found: Vec<Candidate>, from: f64) -> Vec<Judged> {
+    found.sort_by(|a, b| {
+        (b.judged.confidence.total_cmp(&a.judged.confidence)).then(a.judged.name.cmp(&b.judged.name))
+    });
+    let rivals = found
+        .iter()
+        .filter(|c| c.judged.confidence >= from - 1e-9)
+        .count();
+    found.truncate(rivals.max(1));
+    let first = (0..found.len()).find(|&i| {
+        let mut others = found.iter().enumerate().filter(|(k, _)| *k != i);
+        others.all(|(_, o)| found[i].beats(o))
+    });
+    let names: Vec<Arc<str>> = found.iter().map(|c| c.judged.name.clone()).collect();
+    match first {
+        Some(i) if found[i].judged.taken() || i == 0 => vec![found.swap_remove(i).judged],
+        _ => {
+            let mut all: Vec<Judged> = found.into_iter().map(|c| c.judged).collect();
+            for j in &mut all {
+                j.confidence = j.confidence.min(TAKEN - 0.01);
+                let others: Vec<&str> = names.iter().map(|n| &**n).filter(|n| *n != &*j.name).collect();
+                if !others.is_empty() {
+                    j.why = format!("{}, as do those on {}", j.why, others.join(", "));
+                }
+            }
+            all
+        }
+    }
+}
+
+/// Whether a line runs along a side, no further away than that.
+fn accompanies(line: Side, side: Side, within: f64) -> bool {
     let (along, of) = (line.1 - line.0, side.1 - side.0);
-    let beyond = |p: Coord| point_to_segment(p, side.0, side.1) <= WALL;
+    let beyond = |p: Coord| point_to_segment(p, side.0, side.1) <= within;
     between_degrees(along, of) < 1.0
         && (beyond(line.0) && beyond(line.1)
             // The outer face is longer than the inner one, and one wall may pass several rooms.
             || distance(side.0, side.1) > 0.0
-                && point_to_segment(side.0, line.0, line.1) <= WALL
-                && point_to_segment(side.1, line.0, line.1) <= WALL)
+                && point_to_segment(side.0, line.0, line.1) <= within
+                && point_to_segment(side.1, line.0, line.1) <= within)
 }

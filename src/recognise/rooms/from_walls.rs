@@ -81,9 +81,14 @@ type Segment = (Coord, Coord);
 
 /// Rooms that the walls enclose, nameless yet, by their lower left corners.
 pub fn from_walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Vec<Room> {
+    with_openings(flat, classes, notes).0
+}
+
+/// The same, and how many openings were bridged for them.
+pub fn with_openings(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> (Vec<Room>, usize) {
     let (walls, openings) = linework(flat, classes);
     if walls.is_empty() {
-        return Vec::new();
+        return (Vec::new(), 0);
     }
     let Some(closed) = gaps::close(&walls, &openings) else {
         notes.push(Note::warning(
@@ -93,7 +98,7 @@ pub fn from_walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Vec<
                 walls.len()
             ),
         ));
-        return Vec::new();
+        return (Vec::new(), 0);
     };
     let mut rooms: Vec<Room> = closed.network.faces().iter().filter_map(as_room).collect();
     rooms.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
@@ -120,7 +125,7 @@ pub fn from_walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Vec<
             ),
         ));
     }
-    rooms
+    (rooms, closed.openings)
 }
 
 /// Sorting key: lower left corner, then the second ordinate.

@@ -5,7 +5,7 @@ pub mod gaps;
 mod texts;
 mod words;
 
-pub use from_walls::from_walls;
+pub use from_walls::{from_walls, with_openings};
 pub use words::names_a_room;
 
 use geo::Coord;

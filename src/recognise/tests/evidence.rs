@@ -337,3 +337,92 @@ fn faces_of_walls_as_closed_polylines_are_no_rooms() {
         );
     }
 }
+
+/// Walls of two rooms with a door between on layer 4; on layer 5 walls of the storey below: as thick as told, with
+/// a cross wall below the wall between where told, and with a door there.
+fn storeys(thick: f64, cross: bool, door: bool) -> Sheet {
+    let mut sheet = Sheet::default();
+    let ring = |sheet: &mut Sheet, layer: &str, points: &[(f64, f64)]| {
+        for (i, &p) in points.iter().enumerate() {
+            sheet.line(layer, p, points[(i + 1) % points.len()]);
+        }
+    };
+    // Inner faces that run through a door in the wall between.
+    let inner = |t: f64, (low, high): (f64, f64)| {
+        let (left, right) = (-6.0 + t, 246.0 - t);
+        vec![
+            (left, left),
+            (right, left),
+            (right, low),
+            (62.0, low),
+            (62.0, high),
+            (right, high),
+            (right, 150.0 - t),
+            (left, 150.0 - t),
+            (left, high),
+            (30.0, high),
+            (30.0, low),
+            (left, low),
+        ]
+    };
+    let outer = [(-6.0, -6.0), (246.0, -6.0), (246.0, 150.0), (-6.0, 150.0)];
+    for layer in ["4", "5"] {
+        ring(&mut sheet, layer, &outer);
+    }
+    ring(&mut sheet, "4", &inner(6.0, (70.0, 74.0)));
+    match (cross, door) {
+        (true, true) => ring(&mut sheet, "5", &inner(thick, (68.0, 76.0))),
+        (true, false) => {
+            let side = -6.0 + thick;
+            for (low, high) in [(side, 68.0), (76.0, 150.0 - thick)] {
+                ring(
+                    &mut sheet,
+                    "5",
+                    &[
+                        (side, low),
+                        (246.0 - thick, low),
+                        (246.0 - thick, high),
+                        (side, high),
+                    ],
+                );
+            }
+        }
+        _ => ring(
+            &mut sheet,
+            "5",
+            &[
+                (-6.0 + thick, -6.0 + thick),
+                (246.0 - thick, -6.0 + thick),
+                (246.0 - thick, 150.0 - thick),
+                (-6.0 + thick, 150.0 - thick),
+            ],
+        ),
+    }
+    sheet.text("9", (100.0, 100.0), "KITCHEN");
+    sheet.text("9", (100.0, 40.0), "OFFICE");
+    sheet
+}
+
+#[test]
+fn of_walls_of_two_storeys_those_with_more_rooms_or_doors_are_taken() {
+    for (cross, door) in [(false, false), (true, false)] {
+        let (plan, notes) = read(&storeys(8.0, cross, door));
+        let names: Vec<_> = plan.rooms.iter().filter_map(|r| r.name.as_deref()).collect();
+        assert_eq!(names, ["OFFICE", "KITCHEN"], "{notes:?}");
+        let taken: Vec<&Note> = notes.iter().filter(|n| n.code == "by-evidence").collect();
+        assert!(
+            taken.len() == 1 && taken[0].message.starts_with("layer 4 is taken for walls"),
+            "{notes:?}"
+        );
+    }
+    // A basement with the same rooms and doors: nothing tells which storey is meant.
+    let (plan, notes) = read(&storeys(8.0, true, true));
+    assert!(plan.rooms.is_empty() && !has_note(&notes, "by-evidence"));
+    let asks = asked(&notes, "may be walls");
+    assert_eq!(asks.len(), 2, "{notes:?}");
+    assert!(
+        asks.iter()
+            .any(|m| m.starts_with("layer 4 ") && m.contains("as do those on 5")),
+        "{asks:?}"
+    );
+}
