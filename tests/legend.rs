@@ -54,6 +54,43 @@ fn written_rules_give_the_same_plan_again() {
     }
 }
 
+/// A drawing of one circle in each of some blocks, all on a light layer, 5 ft apart.
+fn on_a_light_layer(blocks: &[&str]) -> String {
+    let mut text = "0\nSECTION\n2\nBLOCKS\n".to_string();
+    for block in blocks {
+        text += &format!(
+            "0\nBLOCK\n8\n0\n2\n{block}\n70\n0\n10\n0\n20\n0\n0\nCIRCLE\n8\n0\n10\n0\n20\n0\n40\n3\n0\nENDBLK\n"
+        );
+    }
+    text += "0\nENDSEC\n0\nSECTION\n2\nENTITIES\n";
+    for (i, block) in blocks.iter().enumerate() {
+        text += &format!("0\nINSERT\n8\nE-LITE-CLNG\n2\n{block}\n10\n{}\n20\n0\n", 60 * i);
+    }
+    text + "0\nENDSEC\n0\nEOF\n"
+}
+
+/// Fixtures that are no recessed lights are obstacles where they hang from the ceiling: the written rules say so.
+#[test]
+fn what_is_kept_clear_of_is_kept_clear_of_by_the_written_rules() {
+    let drawing = on_a_light_layer(&[
+        "LT-R6",
+        "LT-R4",
+        "PENDANT",
+        "CHANDELIER",
+        "TROFFER",
+        "EXIT",
+        "SCONCE",
+        "DOOR",
+    ]);
+    let rules = parse("units = \"in\"\n", None).unwrap();
+    let first = legend_bytes("plan.dxf", drawing.as_bytes(), &rules).unwrap();
+    assert_eq!((first.plan.lights.len(), first.plan.obstacles.len()), (2, 4));
+    assert!(first.notes.iter().all(|n| n.code != "starter-differs"));
+    let written = parse(&first.rules, None).unwrap();
+    let again = legend_bytes("plan.dxf", drawing.as_bytes(), &written).unwrap();
+    assert!(same(again.plan, "") == same(first.plan, ""), "{}", first.rules);
+}
+
 #[test]
 fn every_entity_is_told_of_once_by_its_layer() {
     for path in plans() {

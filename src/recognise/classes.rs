@@ -60,6 +60,8 @@ pub struct Classes {
 struct Says {
     class: Class,
     no_recessed_light: bool,
+    /// A built-in word, no pattern of the rules, says to ignore it.
+    passed_over: bool,
 }
 
 impl Classes {
@@ -71,6 +73,11 @@ impl Classes {
     /// Whether one of a symbol's names is a light's.
     pub fn called_light(&self, symbol: &Symbol) -> bool {
         self.says(symbol, |s| s.class == Class::Light)
+    }
+
+    /// Whether a built-in word in one of a symbol's names says to ignore it: DOOR, TABLE, WASHER.
+    pub fn passed_over(&self, symbol: &Symbol) -> bool {
+        self.says(symbol, |s| s.passed_over)
     }
 
     fn says(&self, symbol: &Symbol, what: impl Fn(&Says) -> bool) -> bool {
@@ -125,13 +132,16 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             .entry(&item.layer)
             .or_insert_with(|| of_layer(rules, &item.layer).0);
         let mut own = Class::Other;
+        let mut passed_over = false;
         if let Prim::Symbol(s) = &item.prim {
             for name in [&s.true_name, &s.block] {
                 if !blocks.contains_key(name) {
                     blocks.insert(name.clone(), says(rules, name));
                 }
                 if own == Class::Other {
-                    own = blocks.get(name).map_or(Class::Other, |s| s.class);
+                    let says = blocks.get(name);
+                    own = says.map_or(Class::Other, |s| s.class);
+                    passed_over = says.is_some_and(|s| s.passed_over);
                 }
             }
         }
@@ -143,6 +153,8 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             // What an earlier redline drew is none of the plan.
             _ if redlined => Class::Ignore,
             (Class::Ignore, _, _) => Class::Ignore,
+            // On a light layer a washer may be a wall washer: it is told of with what is no recessed light.
+            (_, Class::Ignore, Class::Light) if passed_over => Class::Light,
             (_, Class::Other, Class::Other) => inherited,
             (_, Class::Other, layer) => layer,
             (_, own, _) => own,
@@ -181,10 +193,12 @@ pub fn of_block<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
 }
 
 fn says(rules: &Rules, name: &str) -> Says {
-    let class = of_block(rules, name).0;
+    let (class, why) = of_block(rules, name);
+    let passed_over = class == Class::Ignore && matches!(why, Why::Word(_));
     Says {
         class,
-        no_recessed_light: class != Class::Light && rules.read.lights.block_excluded(name),
+        no_recessed_light: class != Class::Light && (passed_over || rules.read.lights.block_excluded(name)),
+        passed_over,
     }
 }
 

@@ -42,7 +42,7 @@ const MOST_NAMES: usize = 8;
 
 /// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
 pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Obstacle> {
-    let (ceiling, lowered) = (words(AT_THE_CEILING), words(LOWERED));
+    let (ceiling, lowered) = (at_the_ceiling(), words(LOWERED));
     let letters = classes.of.contains(&Class::Device).then(|| Letters::new(flat));
     let called = |name: &str, symbol: Option<&Symbol>, items: &[usize]| match &letters {
         Some(letters) => called(flat, letters, name, symbol, items),
@@ -62,7 +62,7 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
             continue;
         }
         let names = [&*symbol.true_name, &*symbol.block];
-        let obstructs = device || names.iter().any(|n| ceiling.block_matches(n));
+        let obstructs = device || obstructs(&ceiling, symbol);
         let content = content(flat, classes, i);
         let points: Vec<Coord> = content
             .iter()
@@ -122,6 +122,16 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
     tell(&apart, notes);
     found.sort_by_key(|f| f.0);
     found.into_iter().map(|f| f.1).collect()
+}
+
+/// Which fixtures on light layers take up room at the ceiling.
+pub fn at_the_ceiling() -> Patterns {
+    words(AT_THE_CEILING)
+}
+
+/// Whether a fixture that is no recessed light takes up room at the ceiling, by [`at_the_ceiling`].
+pub fn obstructs(ceiling: &Patterns, symbol: &Symbol) -> bool {
+    ceiling.block_matches(&symbol.true_name) || ceiling.block_matches(&symbol.block)
 }
 
 /// What findings call a device: by its name, and where that says nothing by its letters or its shape first.

@@ -25,6 +25,7 @@ mod legend;
 mod lights;
 mod linework;
 pub mod parts;
+mod passed_over;
 pub mod plans;
 mod reading;
 pub mod register;
@@ -120,6 +121,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     }
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
+    passed_over::told(flat, &classes, rules, &mut notes);
     unreached(flat, rules, &mut notes);
 
     let axis = walls::axis(&walls, &members);

@@ -7,7 +7,7 @@ use geo::Coord;
 use super::classes::{Claim, Class, Why, of_block, of_layer};
 use super::evidence::Judged;
 use super::register::take_over::{Placed, Second};
-use super::{Recognised, claimed, shape};
+use super::{Recognised, claimed, devices, shape};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{Plan, Units};
@@ -83,6 +83,7 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
     } = claimed(flat, units, rules, second);
     let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
+    let ceiling = devices::at_the_ceiling();
     for ((item, claim), class) in flat.items.iter().zip(&claims).zip(&classes.of) {
         let became = if item.visible {
             of_claim(*claim)
@@ -121,11 +122,20 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
                 &*s.true_name
             };
             add(Named::Block, name);
-            if *class == Class::Light
+            // Something in it may be on a light layer though it is not.
+            let set_apart = *class == Class::Light
+                || *class == Class::Other && matches!(claim, Claim::Device | Claim::LightLinework);
+            if set_apart
                 && classes.no_recessed_light(s)
                 && let Some(entry) = found.get_mut(&(Named::Block, name))
             {
-                entry.class = Became::Ignored;
+                // Written so, it is kept clear of again.
+                let obstructs = devices::obstructs(&ceiling, s);
+                entry.class = if obstructs {
+                    Became::Device
+                } else {
+                    Became::Ignored
+                };
                 entry.why = "its name says that it is no recessed light".to_string();
             }
         } else if item.visible

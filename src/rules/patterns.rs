@@ -6,8 +6,10 @@
 //! sequence, so `CAN` is found in `LT-CAN-6` and not in `SCANNER`. `*` stands for the rest of a word, as in
 //! `*BALKEN` (German joins words) and `*筒灯*` (Chinese, Japanese and Korean do not part them). `#63` is the
 //! element of a layer named by ISO 13567, `#WRITING` one whose presentation is writing. An entry that begins
-//! with `!` keeps a name out. Accents do not count. Either way letter case does not count, and only the last
-//! part of `xref$0$layer` and `xref|layer`, and the base of `layer @ 1`, is looked at.
+//! with `!` keeps a name out, and one that begins with `+` is stronger: its words are done with before the others
+//! are asked, so that `+WALL WASHER` is a light though `!WALL` keeps lights out. Accents do not count. Either way
+//! letter case does not count, and only the last part of `xref$0$layer` and `xref|layer`, and the base of
+//! `layer @ 1`, is looked at.
 
 use unicode_normalization::UnicodeNormalization;
 
@@ -50,7 +52,7 @@ impl Patterns {
         let cut = Cut::new(name);
         let alone = |entry: &&String| match self.given {
             true => glob_matches(entry, name),
-            false => cut.holds(entry),
+            false => cut.holds(entry.strip_prefix('+').unwrap_or(entry)),
         };
         entries.iter().find(alone).map(String::as_str)
     }
@@ -157,9 +159,14 @@ enum Verdict {
 }
 
 fn words_match(entries: &[String], name: &str) -> Verdict {
-    let name = Cut::new(name);
+    let mut name = Cut::new(name);
     let mut verdict = Verdict::Silent;
-    for entry in entries {
+    for entry in entries.iter().filter_map(|e| e.strip_prefix('+')) {
+        if name.take(entry) {
+            verdict = Verdict::Matches;
+        }
+    }
+    for entry in entries.iter().filter(|e| !e.starts_with('+')) {
         match entry.strip_prefix('!') {
             Some(entry) if name.holds(entry) => return Verdict::Excluded,
             None if verdict == Verdict::Silent && name.holds(entry) => verdict = Verdict::Matches,
@@ -196,8 +203,24 @@ impl<'a> Cut<'a> {
         if !entry.contains(' ') {
             return self.words.iter().any(|word| is_word(entry, word));
         }
+        self.at(entry).is_some()
+    }
+
+    /// Where an entry's words stand in the name in sequence.
+    fn at(&self, entry: &str) -> Option<std::ops::Range<usize>> {
         let count = entry.split(' ').count();
-        (self.words.windows(count)).any(|run| run.iter().zip(entry.split(' ')).all(|(w, e)| is_word(e, w)))
+        let stands = |run: &[String]| run.iter().zip(entry.split(' ')).all(|(w, e)| is_word(e, w));
+        let from = self.words.windows(count).position(stands)?;
+        Some(from..from + count)
+    }
+
+    /// Takes an entry's words out of the name; whether they stood in it.
+    fn take(&mut self, entry: &str) -> bool {
+        let at = self.at(entry);
+        if let Some(at) = &at {
+            self.words.drain(at.clone());
+        }
+        at.is_some()
     }
 }
 
@@ -213,6 +236,7 @@ fn is_word(entry: &str, word: &str) -> bool {
 
 /// A built-in entry in words, as a reason.
 pub fn said_word(entry: &str) -> String {
+    let entry = entry.strip_prefix('+').unwrap_or(entry);
     match entry.strip_prefix('#') {
         Some(number) => format!("element {number} of ISO 13567 in its name"),
         None if entry.contains('*') => format!("{} within a word of its name", entry.replace('*', "")),

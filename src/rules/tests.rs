@@ -95,6 +95,34 @@ fn built_in_words_are_whole_words() {
     assert!(r.lights.block_excluded("PENDANT-LIGHT"));
     assert!(!r.lights.block_matches("PENDANT-LIGHT"));
     assert!(!r.lights.block_matches("BELT"));
+    // A wall washer is a recessed light (trade use), a washer and a wall light are none.
+    for name in [
+        "WALL WASHER",
+        "LT-WALL-WASH-6",
+        "WallWasher",
+        "WALLWASH_4",
+        "LED WALL WASH",
+    ] {
+        assert!(
+            r.lights.block_matches(name) && !r.ignore.block_matches(name),
+            "{name}"
+        );
+    }
+    assert!(r.lights.layer_matches("E-LITE-WALL-WASH") && !r.walls.layer_matches("WALL WASHERS"));
+    for name in [
+        "WALL WASHER SWITCH",
+        "WASHER",
+        "WASHER WALL BOX",
+        "WALL LIGHT",
+        "WASHER-DRYER WALL",
+    ] {
+        assert!(!r.lights.block_matches(name), "{name}");
+    }
+    assert!(r.ignore.block_matches("WASHER DRYER"));
+    assert_eq!(
+        r.lights.block_reason("WALL WASHER").map(said_word).as_deref(),
+        Some("the word WALL WASHER in its name")
+    );
 }
 
 #[test]

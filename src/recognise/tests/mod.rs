@@ -29,6 +29,7 @@ mod rooms;
 mod tags;
 mod units;
 mod wall_rooms;
+mod words;
 
 fn xy(x: f64, y: f64) -> Coord {
     Coord { x, y }

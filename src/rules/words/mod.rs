@@ -5,7 +5,7 @@
 //! *NCS*: major codes of the US National CAD Standard (LITE, CLNG, JOIS, TRUS, BEAM, WALL, SPKL);
 //! its minor codes (SWCH, CIRC, CDFF, …) are given from memory. Everything else is common
 //! practice: words that drafters use for these things. A leading `!` keeps a name out; `_` joins
-//! words that have to follow each other; [`super::patterns`] says what `*` and `#` are.
+//! words that have to follow each other; [`super::patterns`] says what `*`, `+` and `#` are.
 //!
 //! Two NCS codes are left out on purpose: FRAM is a braced or moment frame, not framing in general,
 //! and SMOK is smoke extraction, not smoke alarms. A plan that uses them so needs a rules file.
@@ -29,6 +29,7 @@ const WRITING: &str = "
 const LIGHT_LAYERS: &str = "
     LITE LITES LIGHT LIGHTS LIGHTING LTG LTNG LUM LUMS LUMINAIRE LUMINAIRES DOWNLIGHT DOWNLIGHTS
     DOWNLIGHTING RECESSED CAN CANS POTLIGHT POTLIGHTS
+    +WALL_WASH +WALL_WASHER +WALL_WASHERS +WALL_WASHES WALLWASH WALLWASHER WALLWASHERS
     !SWITCH !SWITCHES !SWITCHING !SWCH !SW !CIRC !CIRCUIT !CIRCUITS !CONTROL !CONTROLS !JBOX !EMER
     !EXIT !WALL !FLOR !ROOF !SITE !POLE !STREET !LANDSCAPE !SKY !WINDOW !DOOR !GLAZ !GAUGE !WEIGHT
     !WELL !LINE !LINES !LINEWEIGHT !PEN !TRASH !GARBAGE !WASTE !GRAY !GREY !RED !GREEN !BLUE !YELLOW
@@ -36,6 +37,7 @@ const LIGHT_LAYERS: &str = "
 
 const LIGHT_BLOCKS: &str = "
     LT LITE LIGHT LUM LUMINAIRE DOWNLIGHT DOWN_LIGHT RECESSED CAN POTLIGHT POT_LIGHT RL DL
+    +WALL_WASH +WALL_WASHER WALLWASH WALLWASHER
     !SWITCH !SW !SWCH !DIMMER !EXIT !EMERGENCY !EMER !PENDANT !PEND !CHANDELIER !SCONCE !SURFACE
     !WALL !VANITY !FLUORESCENT !FLUOR !TROFFER !STRIP !TRACK !FAN !LAMP !TABLE !FLOOR !POLE !POST
     !STREET !PATH !FLOOD !TRAFFIC !SKY !WINDOW !DOOR !CABINET !TRASH !GARBAGE !WASTE";
@@ -52,7 +54,7 @@ const FRAMING_BLOCKS: &str = "
 const WALL_LAYERS: &str = "
     WALL WALLS PARTITION PARTITIONS PRTN
     !LITE !LIGHT !LIGHTS !SCONCE !SWITCH !OUTLET !POWR !CNTR !CENTER !CENTERLINE !RETAINING !SITE
-    !LANDSCAPE !ELEV !CABINET !CABINETS !TILE";
+    !LANDSCAPE !ELEV !CABINET !CABINETS !TILE !WALL_WASH !WALL_WASHER !WALL_WASHERS";
 
 const ROOM_LAYERS: &str = "
     AREA AREAS ROOM ROOMS SPACE SPACES
@@ -76,7 +78,7 @@ const IGNORED_LAYERS: &str = "
 const IGNORED_BLOCKS: &str = "
     TABLE CHAIR SOFA BED SINK LAVATORY LAV TOILET WC TUB BATHTUB SHOWER RANGE COOKTOP REFRIGERATOR
     WASHER DRYER COLUMN DOOR WINDOW TREE PLANT NORTH TITLEBLOCK BORDER LEGEND
-    !LITE !LIGHT !LT !DOWNLIGHT !RECESSED !CAN";
+    !LITE !LIGHT !LT !DOWNLIGHT !RECESSED !CAN !WALL_WASH !WALL_WASHER !WALLWASHER";
 
 /// The words of every class.
 pub fn read_rules() -> ReadRules {
@@ -122,7 +124,7 @@ pub fn read_rules() -> ReadRules {
 fn barred(lists: &[&str]) -> String {
     let words = lists.iter().flat_map(|list| list.split_whitespace());
     let own = words.filter(|w| !w.starts_with('!'));
-    own.map(|w| format!("!{w} ")).collect()
+    own.map(|w| format!("!{} ", w.trim_start_matches('+'))).collect()
 }
 
 /// `out` is added where there are entries at all.
