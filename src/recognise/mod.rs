@@ -52,6 +52,7 @@ pub use relate::relate;
 pub use rooms::gaps;
 pub(crate) use rooms::room_of;
 pub use shape::outline;
+pub(crate) use tolerance::FRAMING_REACH;
 
 use classes::{Claim, Class, Classes};
 use evidence::Judged;

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 use geo::{Coord, Vector2DOps};
 
 use super::layout::Layout;
+use super::past::Axis;
 use super::search::Choice;
-use super::spot::Axis;
 use super::{Bench, STEP};
 use crate::check::{Finding, Kind, along_rows};
 use crate::geom::{FUZZ, unit};

@@ -19,6 +19,7 @@ use crate::plan::LightId;
 
 mod hold;
 mod layout;
+mod past;
 mod search;
 mod spot;
 
@@ -27,8 +28,9 @@ mod tests;
 
 use hold::Hold;
 use layout::{Layout, Seat, layout};
+use past::{Axis, Past};
 use search::{Choice, Cost, Found, Track, choices, least};
-use spot::{Axis, Past, Spot};
+use spot::Spot;
 
 /// Furthest move of a light, inches.
 const REACH: f64 = super::shift::REACH;
@@ -252,9 +254,10 @@ fn tracks(
             let (from, to) = (seated.world(seat.at), seated.world(to));
             let open = by <= REACH
                 && bench.keep.may_slide(seat.light, other, from, to)
-                && (stays || !fixed.contains(&seat.light))
-                && past.as_ref().is_some_and(|p| p.open(x));
-            if open {
+                && (stays || !fixed.contains(&seat.light));
+            let pieces = past.as_ref().filter(|_| open).and_then(|p| p.pieces(x));
+            if let Some(pieces) = pieces {
+                cost.pieces += pieces;
                 cost.moved += u32::from(!stays);
                 cost.most = cost.most.max(by);
                 cost.sum += by;
