@@ -4,7 +4,7 @@ use geo::Coord;
 
 use super::super::shape::{dot, left_of};
 use super::super::tolerance::{
-    BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THINNEST, THINNEST_PLY, TOUCH,
+    BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THICKEST_OUTLINE, THINNEST, THINNEST_PLY, TOUCH,
 };
 use super::Piece;
 use crate::plan::MemberSource;
@@ -95,8 +95,18 @@ fn spanning(a: &Piece, b: &Piece, u: Coord, low: f64, high: f64) -> Piece {
     joined
 }
 
-/// Makes one member of parallel pieces that touch over most of their length.
-pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) {
+/// Pieces side by side that are together thicker than any member: boards of a deck or a floor.
+pub(super) struct Boards {
+    /// Each board as it was read.
+    pub pieces: Vec<Piece>,
+    /// All of them together, across.
+    pub across: f64,
+}
+
+/// Makes one member of parallel pieces that touch over most of their length. Those that are together too
+/// thick for one are taken out and given back.
+pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) -> Vec<Boards> {
+    let mut boards = Vec::new();
     let mut keyed = in_order(pieces, families);
     let mut gone = vec![false; keyed.len()];
     for i in 0..keyed.len() {
@@ -124,6 +134,14 @@ pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) {
         let u = families[keyed[i].3.family];
         let members: Vec<&(f64, f64, f64, Piece)> = group.iter().map(|&g| &keyed[g]).collect();
         let built = build(&members, u);
+        if group.len() > 2 && built.thickness > THICKEST_OUTLINE {
+            gone[i] = true;
+            boards.push(Boards {
+                pieces: group.iter().map(|&g| keyed[g].3.clone()).collect(),
+                across: built.thickness,
+            });
+            continue;
+        }
         keyed[i].3 = built;
     }
     pieces.extend(
@@ -133,6 +151,7 @@ pub fn plies(pieces: &mut Vec<Piece>, families: &[Coord]) {
             .filter(|(_, gone)| !gone)
             .map(|(k, _)| k.3),
     );
+    boards
 }
 
 fn same_kind(a: &Piece, b: &Piece) -> bool {

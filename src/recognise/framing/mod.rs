@@ -17,6 +17,7 @@ use crate::note::Note;
 use crate::plan::{Member, MemberKind, MemberSource};
 use crate::rules::Rules;
 
+mod boards;
 mod centrelines;
 pub(super) mod faces;
 mod families;
@@ -88,12 +89,16 @@ pub fn framing(
     centrelines::inside(&drawn, &mut used);
     centrelines::singles(&mut drawn, &families, rules, &mut used, notes);
     join::join(&mut drawn.pieces, &families);
-    join::plies(&mut drawn.pieces, &families);
+    let boards = join::plies(&mut drawn.pieces, &families);
     join::join(&mut drawn.pieces, &families);
     centrelines::inside(&drawn, &mut used);
+    let decked = boards::left_out(flat, &drawn, &families, &boards, claims, notes);
 
     let mut unclear: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
-    for (stroke, used) in drawn.strokes.iter().zip(&used) {
+    for (k, (stroke, used)) in drawn.strokes.iter().zip(&used).enumerate() {
+        if decked.contains(&k) {
+            continue;
+        }
         if *used {
             claims[stroke.item] = Claim::Member;
         } else {

@@ -56,6 +56,38 @@ fn flanges_and_web_of_an_i_joist_are_one_ply() {
     }
 }
 
+/// Deck boards of 5 1/2 in (dressed 6 in stock, PS 20) as single lines, and as outlines with 1/8 in between.
+#[test]
+fn boards_side_by_side_are_no_member() {
+    let mut lines = Sheet::default();
+    for k in 0..=20 {
+        let y = 200.0 + 5.5 * f64::from(k);
+        lines.line("S-JOIS", (0.0, y), (144.0, y));
+    }
+    let mut outlines = Sheet::default();
+    for k in 0..20 {
+        let y = 200.0 + 5.625 * f64::from(k);
+        outlines.path(
+            "S-JOIS",
+            &[(0.0, y), (144.0, y), (144.0, y + 5.5), (0.0, y + 5.5)],
+            true,
+        );
+    }
+    for mut sheet in [lines, outlines] {
+        for k in 0..5 {
+            sheet.upright("S-JOIS", 16.0 * f64::from(k), 1.5, (0.0, 99.0));
+        }
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.members.len(), 5, "{:?}", briefs(&plan));
+        assert!(plan.members.iter().all(|m| m.thickness == 1.5));
+        let note = notes.iter().find(|n| n.code == "framing-boards").unwrap();
+        assert!(note.message.starts_with("20 strips"), "{}", note.message);
+        let c = plan.counts;
+        assert_eq!(c.entities, c.claimed + c.unclaimed + c.dropped);
+        assert!(c.unclaimed >= 20, "{c:?}");
+    }
+}
+
 #[test]
 fn lapped_joists_stay_two() {
     let mut sheet = Sheet::default();
