@@ -6,23 +6,13 @@
 
 use geo::Coord;
 
+use super::legend::heads_lights;
 use super::shape::{cross, dot, finite};
 use crate::flatten::{Flat, Prim};
 use crate::length;
 use crate::note::Note;
 use crate::rules::{Luminaire, Mount, folded};
 
-/// Words of a heading that is a light schedule's, beside the word schedule itself (trade words).
-const OF_LIGHTS: [&str; 8] = [
-    "LIGHT",
-    "LIGHTS",
-    "LIGHTING",
-    "LUMINAIRE",
-    "LUMINAIRES",
-    "FIXTURE",
-    "FIXTURES",
-    "DOWNLIGHT",
-];
 /// Heads of the column of type marks.
 const MARKS: [&str; 6] = ["TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID"];
 /// Words of a description that make a light a recessed one.
@@ -69,7 +59,7 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
         })
         .filter(|t| finite(t.0) && t.1 > 0.0 && t.1.is_finite() && t.2.is_finite())
         .collect();
-    for &(at, height, angle, _) in texts.iter().filter(|t| is_heading(t.3)) {
+    for &(at, height, angle, _) in texts.iter().filter(|t| heads_lights(t.3)) {
         let along = Coord {
             x: angle.cos(),
             y: angle.sin(),
@@ -125,13 +115,6 @@ pub fn told(schedule: &DrawnSchedule, used: bool) -> Vec<Note> {
         notes.push(Note::info("schedule-left", message));
     }
     notes
-}
-
-fn is_heading(text: &str) -> bool {
-    let name = folded(text);
-    let words: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).collect();
-    let has = |w: &str| words.contains(&w);
-    words.len() <= 6 && has("SCHEDULE") && OF_LIGHTS.iter().any(|w| has(w))
 }
 
 /// Cells by line, from above.

@@ -66,11 +66,11 @@ fn leave_legends(
     notes: &mut Vec<Note>,
 ) {
     let symbols: Vec<(Coord, f64)> = seen.iter().map(|s| (s.light.at, s.light.drawn_radius)).collect();
-    let headings = legend::explained(flat, &symbols);
-    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
-    for (sighting, heading) in seen.iter().zip(&headings) {
-        let Some(heading) = heading else { continue };
-        *told.entry(heading).or_insert(0) += 1;
+    let legends = legend::Seeker::new(flat, classes).legends(&symbols);
+    for (sighting, left) in seen.iter().zip(&legends.left) {
+        if left.is_none() {
+            continue;
+        }
         for i in classes
             .all_inside(sighting.item)
             .into_iter()
@@ -81,15 +81,9 @@ fn leave_legends(
             }
         }
     }
-    let mut kept = headings.iter().map(Option::is_none);
+    let mut kept = legends.left.iter().map(Option::is_none);
     seen.retain(|_| kept.next().unwrap_or(true));
-    for (heading, count) in told {
-        let message = format!(
-            "{count} light symbol(s) under \"{}\" explain the drawing and are not counted",
-            heading.lines().next().unwrap_or_default()
-        );
-        notes.push(Note::info("legend-symbols", message));
-    }
+    notes.extend(legend::told(&legends));
 }
 
 /// The light an INSERT stands for; `None` where it holds several or shows nothing.

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::table::{Row, shorten, table, wrap};
+use super::text::LEFT_OUT;
 use crate::note::{Level, Note};
 use crate::plan::Plan;
 use crate::recognise::{Became, Named, Reading};
@@ -66,7 +67,9 @@ pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], wid
     for u in &plan.unclaimed {
         let _ = writeln!(out, "  unclaimed: {} {} on layer {}", u.count, u.entity, u.layer);
     }
-    for n in notes.iter().filter(|n| n.level > Level::Info) {
+    // What is left out of the count is said, however plain it is.
+    let said = |n: &&Note| n.level > Level::Info || LEFT_OUT.contains(&n.code);
+    for n in notes.iter().filter(said) {
         for (i, line) in wrap(&n.to_string(), width - 2).into_iter().enumerate() {
             let _ = writeln!(out, "{}{line}", if i == 0 { "! " } else { "  " });
         }

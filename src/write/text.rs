@@ -16,6 +16,9 @@ pub const CAUTIONS: [&str; 3] = [
     "Power off and tested before work.",
 ];
 
+/// Notes of symbols that are not counted, or nearly were not: a bid hangs on them, so they are said with the counts.
+pub const LEFT_OUT: [&str; 2] = ["legend-symbols", "legend-in-room"];
+
 /// Findings shown at most; the rest is counted and stands in the reports.
 const SHOWN: usize = 60;
 
@@ -143,6 +146,11 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                     let _ = write!(text, ", {}", paint(what, Some(Severity::Must), style));
                 }
                 text.push('\n');
+                for note in j.notes.iter().filter(|n| LEFT_OUT.contains(&n.code)) {
+                    for line in wrap(&note.message, style.width.max(60) - 2) {
+                        let _ = writeln!(text, "  {line}");
+                    }
+                }
                 for part in &j.parts {
                     let [must, should, note] = part.counts;
                     let counts = severities(|s| match s {

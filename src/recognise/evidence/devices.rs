@@ -107,6 +107,7 @@ fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -
     }
     let schedule = Schedule::new(rules);
     let letters = Letters::new(flat);
+    let seeker = legend::Seeker::new(flat, classes);
     let mut found = Vec::new();
     for (name, items) in all {
         let seen = |&i: &usize| {
@@ -124,7 +125,7 @@ fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -
             continue;
         }
         let places: Vec<(Coord, f64)> = looks.iter().map(|l| (l.at, l.long / 2.0)).collect();
-        let mut explains = legend::explained(flat, &places).into_iter();
+        let mut explains = seeker.legends(&places).left.into_iter();
         looks.retain(|_| explains.next().flatten().is_none());
         if !looks.is_empty() {
             found.push(Kind {

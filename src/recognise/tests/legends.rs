@@ -1,6 +1,7 @@
 //! Symbols in legends and schedules are no lights of a room.
 
 use super::{Sheet, has_note};
+use crate::note::Level;
 
 /// A plan of three lights, and a legend of two of its symbols beside it.
 fn with_legend(heading: &str) -> Sheet {
@@ -59,4 +60,162 @@ fn a_tag_to_the_right_does_not_explain() {
     }
     let (plan, _) = sheet.read();
     assert_eq!(plan.lights.len(), 3);
+}
+
+/// A room of six lights from 0 to 192 by 132 with walls, and joists where asked.
+fn with_room(joists: bool) -> Sheet {
+    let mut sheet = Sheet::default();
+    for (low, high) in [((0.0, 0.0), (192.0, 132.0)), ((-4.5, -4.5), (196.5, 136.5))] {
+        let ring = [low, (high.0, low.1), high, (low.0, high.1)];
+        sheet.path("A-WALL", &ring, true);
+    }
+    sheet.text("A-ANNO", (76.0, 64.0), "LIVING ROOM");
+    for x in [48.0, 96.0, 144.0] {
+        sheet.light("LT-R6", (x, 88.0));
+        sheet.light("LT-R6", (x, 40.0));
+    }
+    let bays = if joists { 12 } else { 0 };
+    for n in 0..bays {
+        sheet.upright("S-JOIS", 8.0 + 16.0 * f64::from(n), 1.5, (0.0, 132.0));
+    }
+    sheet
+}
+
+/// Puts lines of a symbol and words below a heading.
+fn legend_at(sheet: &mut Sheet, heading: Option<&str>, (x, y): (f64, f64), rows: usize) {
+    if let Some(heading) = heading {
+        sheet.text("A-ANNO", (x, y), heading);
+    }
+    for (n, words) in ["RECESSED DOWNLIGHT", "RECESSED WALL WASH", "SMALL RECESSED LIGHT"]
+        .iter()
+        .enumerate()
+        .take(rows)
+    {
+        let y = y - 20.0 * (n + 1) as f64;
+        sheet.light("LT-R6", (x + 6.0, y));
+        sheet.text("A-ANNO", (x + 20.0, y - 3.0), words);
+    }
+}
+
+#[test]
+fn a_legend_beside_a_room_takes_none_of_its_lights() {
+    // Wherever it stands, its lines are level with lights of the room in some of these.
+    for (x, y) in [
+        (230.0, 120.0),
+        (215.0, 60.0),
+        (260.0, 100.0),
+        (40.0, -20.0),
+        (-260.0, 110.0),
+        (40.0, 220.0),
+    ] {
+        for joists in [false, true] {
+            let mut sheet = with_room(joists);
+            legend_at(&mut sheet, Some("LIGHTING LEGEND"), (x, y), 3);
+            let (plan, notes) = sheet.read();
+            assert_eq!(plan.lights.len(), 6, "({x}, {y})");
+            let told = notes.iter().find(|n| n.code == "legend-symbols");
+            assert!(
+                told.is_some_and(|n| n
+                    .message
+                    .starts_with("3 light symbol(s) under \"LIGHTING LEGEND\"")),
+                "{told:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn tables_and_notes_take_no_lights() {
+    for heading in ["FIXTURE SCHEDULE", "DOOR SCHEDULE", "LEGEND"] {
+        let mut sheet = with_room(true);
+        sheet.text("A-ANNO", (215.0, 120.0), heading);
+        for (n, words) in ["SOLID CORE", "HOLLOW CORE", "PAINTED"].iter().enumerate() {
+            sheet.text("A-ANNO", (217.0, 98.0 - 12.0 * n as f64), words);
+        }
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.lights.len(), 6, "{heading}");
+        assert!(!has_note(&notes, "legend-symbols"));
+    }
+    for note in [
+        "SEE FIXTURE SCHEDULE FOR TYPES",
+        "KEY PAD",
+        "SEE LEGEND",
+        "LEGEND",
+    ] {
+        let mut sheet = with_room(false);
+        sheet.text("A-ANNO", (60.0, 118.0), note);
+        sheet.text("A-ANNO", (60.0, 86.0), "DOWNLIGHTS");
+        let (plan, _) = sheet.read();
+        assert_eq!(plan.lights.len(), 6, "{note}");
+    }
+}
+
+#[test]
+fn a_legend_in_a_blank_outline_is_left_out_and_said() {
+    let mut sheet = with_room(false);
+    sheet.path(
+        "A-WALL",
+        &[(230.0, 0.0), (430.0, 0.0), (430.0, 132.0), (230.0, 132.0)],
+        true,
+    );
+    legend_at(&mut sheet, Some("SYMBOL LEGEND"), (250.0, 110.0), 3);
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights.len(), 6);
+    let told = notes.iter().find(|n| n.code == "legend-symbols");
+    assert!(told.is_some_and(|n| n.level == Level::Warning && n.message.contains("SYMBOL LEGEND")));
+}
+
+#[test]
+fn lights_in_a_room_that_look_like_a_legend_are_counted_and_asked_about() {
+    let mut sheet = with_room(false);
+    sheet.path(
+        "A-WALL",
+        &[(230.0, 0.0), (430.0, 0.0), (430.0, 132.0), (230.0, 132.0)],
+        true,
+    );
+    legend_at(&mut sheet, Some("SYMBOL LEGEND"), (250.0, 110.0), 3);
+    sheet.text("A-ANNO", (330.0, 120.0), "PANTRY");
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights.len(), 9);
+    assert!(has_note(&notes, "legend-in-room") && !has_note(&notes, "legend-symbols"));
+}
+
+#[test]
+fn other_symbols_stand_between_a_legends_lights_and_it_has_columns() {
+    let mut sheet = with_room(false);
+    sheet.text("A-ANNO", (300.0, 200.0), "ELECTRICAL LEGEND");
+    for n in 0..8 {
+        let y = 180.0 - 20.0 * f64::from(n);
+        sheet.text(
+            "A-ANNO",
+            (330.0, y - 3.0),
+            &format!("DEVICE NUMBER {}", ["A", "B"][n as usize % 2]),
+        );
+        sheet.text("A-ANNO", (530.0, y - 3.0), "DEVICE OF ANOTHER KIND");
+    }
+    // The first and the last line of the first column, one of the second.
+    for at in [(312.0, 180.0), (312.0, 40.0), (512.0, 100.0)] {
+        sheet.light("LT-R6", at);
+    }
+    assert_eq!(sheet.read().0.lights.len(), 6);
+}
+
+#[test]
+fn a_column_of_symbols_with_words_beyond_all_rooms_is_a_legend_without_a_heading() {
+    let mut sheet = with_room(true);
+    legend_at(&mut sheet, None, (300.0, 110.0), 3);
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights.len(), 6);
+    let told = notes.iter().find(|n| n.code == "legend-symbols");
+    assert!(told.is_some_and(|n| n.level == Level::Warning && n.message.contains("RECESSED DOWNLIGHT")));
+    // One symbol with a note, or one note repeated, is no legend.
+    let mut sheet = with_room(true);
+    legend_at(&mut sheet, None, (300.0, 110.0), 1);
+    assert_eq!(sheet.read().0.lights.len(), 7);
+    let mut sheet = with_room(true);
+    for y in [100.0, 70.0] {
+        sheet.light("LT-R6", (300.0, y));
+        sheet.text("A-ANNO", (312.0, y - 3.0), "SOFFIT LIGHT");
+    }
+    assert_eq!(sheet.read().0.lights.len(), 8);
 }
