@@ -153,7 +153,7 @@ pub fn is_heading(line: &str) -> bool {
     };
     words.iter().any(|w| LEGENDS.contains(w))
         || is_table(&name, &words)
-        || (words.iter().any(|w| telling(w)) && words.iter().all(|w| beside(w)) && !names_a_plan(&words))
+        || (words.iter().any(telling) && words.iter().all(beside) && !names_a_plan(&words))
         || (UNSPACED.iter().any(|w| name.contains(w)) && name.chars().count() <= MOST_LETTERS)
 }
 
