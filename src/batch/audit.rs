@@ -122,7 +122,13 @@ pub fn audit_with(
         Some(Ok(second)) => Some(second),
         None => None,
     };
-    let (plan, more, placed) = recognise::recognise_with(&flat, &units, rules, second.as_deref());
+    let recognise::Readings {
+        plan,
+        notes: more,
+        readings,
+        placed,
+        ..
+    } = recognise::decisions(&flat, &units, rules, second.as_deref());
     notes.extend(more);
     if second.is_none() {
         recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
@@ -209,6 +215,7 @@ pub fn audit_with(
         bars: remedy::bars::bars(&plan, &remedies, rules),
         cut_list: remedy::cutlist::cut_list(&remedies),
         plan,
+        readings,
         framing: placed,
         schedule: rules.luminaires.clone(),
         findings,

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::flatten::{Flat, Prim, Symbol};
-use crate::rules::{Luminaire, Patterns, ReadRules, Rules, glob_matches};
+use crate::rules::{Luminaire, Patterns, ReadRules, Rules, glob_matches, said_word};
 
 /// What an item's names say it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -109,6 +109,18 @@ pub enum Why<'a> {
     /// A built-in word.
     Word(&'a str),
     Nothing,
+}
+
+impl Why<'_> {
+    /// The reason in one clause.
+    pub fn said(self) -> String {
+        match self {
+            Why::Pattern(entry) => format!("the rules' pattern \"{entry}\""),
+            Why::Luminaire(luminaire) => format!("the rules' luminaire {} goes by it", luminaire.tag),
+            Why::Word(entry) => said_word(entry),
+            Why::Nothing => "nothing in its name".to_string(),
+        }
+    }
 }
 
 /// Sorts every item into a class. The user's own patterns are asked before built-in ones, so that

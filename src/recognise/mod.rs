@@ -10,7 +10,7 @@ use geo::Coord;
 
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
-use crate::plan::{Counts, Plan, Unclaimed, Units};
+use crate::plan::{Counts, Member, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
 pub(crate) mod bays;
@@ -35,6 +35,7 @@ mod round;
 pub mod rows;
 mod schedule;
 mod shape;
+mod sure;
 mod tags;
 mod tolerance;
 pub mod units;
@@ -45,7 +46,7 @@ mod wide;
 mod tests;
 
 pub use callouts::{Written, of as written_of};
-pub use reading::{Became, Named, Reading, Readings, Shown, readings};
+pub use reading::{Became, Named, Reading, Readings, Shown, decisions, readings};
 pub use register::take_over::{Placed, Second};
 pub(crate) use relate::bays as relate_bays;
 pub use relate::relate;
@@ -56,6 +57,7 @@ pub(crate) use tolerance::FRAMING_REACH;
 
 use classes::{Claim, Class, Classes};
 use evidence::Judged;
+use sure::Sure;
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
@@ -83,6 +85,7 @@ struct Recognised {
     claims: Vec<Claim>,
     classes: Classes,
     judged: Vec<Judged>,
+    sure: BTreeMap<(Named, String), Sure>,
     placed: Option<Placed>,
 }
 
@@ -100,7 +103,8 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
-    let mut members = framing::framing(flat, &classes, rules, &mut claims, &mut notes);
+    let drawn = framing::with_items(flat, &classes, rules, &mut claims, &mut notes);
+    let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
     rooms::complete(
         flat,
@@ -151,6 +155,15 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &mut notes);
+    let sure = sure::sure(&sure::Read {
+        flat,
+        classes: &classes,
+        claims: &claims,
+        plan: &plan,
+        members: &drawn,
+        rules,
+    });
+    sure::told(&sure, &mut notes);
     let parts = plans::several(flat, &plan);
     plans::apart(&mut plan, &parts);
     plans::told(&parts, &mut notes);
@@ -160,6 +173,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         claims,
         classes,
         judged,
+        sure,
         placed,
     }
 }

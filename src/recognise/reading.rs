@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 
 use geo::Coord;
 
-use super::classes::{Claim, Class, Why, of_block, of_layer};
+use super::classes::{Claim, Class, of_block, of_layer};
 use super::evidence::Judged;
 use super::register::take_over::{Placed, Second};
-use super::{Recognised, claimed, devices, shape};
+use super::{Recognised, claimed, devices, shape, sure};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{Plan, Units};
-use crate::rules::{Rules, said_word};
+use crate::rules::Rules;
 
 /// What an entity became, in the order of the legend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,6 +48,11 @@ pub struct Reading {
     pub class: Became,
     /// One clause: what in the name, or in the rules, decided.
     pub why: String,
+    /// How sure that is, from 0 to 1: 1 is the rules file's word, the rest by the name and by what is drawn under
+    /// it. `None` where it was taken for nothing.
+    pub confidence: Option<f64>,
+    /// What is drawn under a name that decides, in one clause.
+    pub seen: Option<String>,
     /// What became of the entities; the numbers add up to `count`.
     pub became: BTreeMap<Became, usize>,
 }
@@ -73,12 +78,22 @@ pub struct Readings {
 
 /// Recognises, and tells of every layer and block what it was taken for: layers first, by name.
 pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Readings {
+    explained(flat, units, rules, second, true)
+}
+
+/// The same without the lines as drawn.
+pub fn decisions(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Readings {
+    explained(flat, units, rules, second, false)
+}
+
+fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>, lines: bool) -> Readings {
     let Recognised {
         plan,
         notes,
         claims,
         classes,
         judged,
+        sure,
         placed,
     } = claimed(flat, units, rules, second);
     let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
@@ -99,13 +114,20 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
                 let seen = (judged.iter())
                     .filter(|j| class == Class::Other && j.named == named && *j.name == *name)
                     .max_by(|a, b| a.confidence.total_cmp(&b.confidence));
-                let taken = seen.filter(|j| j.taken()).map_or(class, |j| j.class);
+                let taken = seen.filter(|j| j.taken());
+                let sure = sure.get(&(named, name.to_string()));
+                let confidence = (taken.map(|j| j.confidence)).or(sure.map(|s| s.confidence));
                 Reading {
                     named,
                     name: name.to_string(),
                     count: 0,
-                    class: of_class(taken),
-                    why: seen.map_or_else(|| said(why), Judged::said),
+                    class: of_class(taken.map_or(class, |j| j.class)),
+                    why: seen.map_or_else(
+                        || sure.map_or_else(|| why.said(), |s| s.why.clone()),
+                        Judged::said,
+                    ),
+                    confidence,
+                    seen: sure.and_then(|s| s.seen.clone()),
                     became: BTreeMap::new(),
                 }
             });
@@ -137,8 +159,11 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
                     Became::Ignored
                 };
                 entry.why = "its name says that it is no recessed light".to_string();
+                entry.confidence = Some(sure::Says::Word.weight());
+                entry.seen = None;
             }
-        } else if item.visible
+        } else if lines
+            && item.visible
             && let Some((points, closed)) = shape::chords(&item.prim)
         {
             shown.push(Shown {
@@ -154,15 +179,6 @@ pub fn readings(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Secon
         readings: found.into_values().collect(),
         shown,
         placed,
-    }
-}
-
-fn said(why: Why<'_>) -> String {
-    match why {
-        Why::Pattern(entry) => format!("the rules' pattern \"{entry}\""),
-        Why::Luminaire(luminaire) => format!("the rules' luminaire {} goes by it", luminaire.tag),
-        Why::Word(entry) => said_word(entry),
-        Why::Nothing => "nothing in its name".to_string(),
     }
 }
 

@@ -7,8 +7,8 @@ use crate::check::{Finding, Severity};
 use crate::note::{Level, Note};
 use crate::phase::Phases;
 use crate::plan::{Light, Plan};
-use crate::recognise::Placed;
 use crate::recognise::plans::Part;
+use crate::recognise::{Placed, Reading};
 use crate::remedy::Remedy;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::CutList;
@@ -24,6 +24,8 @@ pub struct Report {
     /// File name of the plan.
     pub name: String,
     pub plan: Plan,
+    /// What each layer and block was taken for, and how sure that is: layers first, by name.
+    pub readings: Vec<Reading>,
     /// The plans of the drawing where it holds several, from left to right.
     pub parts: Vec<Part>,
     /// What belongs to each of them.

@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 
 use crate::check::{Finding, Severity};
 use crate::plan::{LightId, Side};
-use crate::recognise::Placed;
+use crate::recognise::{Named, Placed};
 use crate::recognise::register::How;
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
@@ -20,6 +20,7 @@ use crate::remedy::facing::Way;
 use crate::remedy::joint::Settled;
 use crate::remedy::set_out::{Datum, SetOut};
 use crate::report::Report;
+use crate::write::legend::word;
 
 mod part;
 mod phases;
@@ -47,6 +48,7 @@ fn top(report: &Report) -> Map<String, Value> {
             "why": plan.units.why,
         }),
     );
+    top.insert("readings".into(), readings(report));
     top.insert("framing".into(), json!(report.framing.as_ref().map(framing)));
     top.insert("plans".into(), parts(report, scale));
     top.insert("luminaires".into(), luminaires(report, scale));
@@ -140,6 +142,21 @@ fn findings(findings: &[Finding], scale: Scale) -> Value {
             "unit": "in",
             "message": f.message,
             "remedies": f.remedies,
+        })
+    })
+}
+
+/// What each layer and block was taken for.
+fn readings(report: &Report) -> Value {
+    list(&report.readings, |_, r| {
+        json!({
+            "named": if r.named == Named::Layer { "layer" } else { "block" },
+            "name": r.name,
+            "count": r.count,
+            "read_as": word(r.class),
+            "confidence": r.confidence.map(|c| (100.0 * c).round() / 100.0),
+            "why": r.why,
+            "seen": r.seen,
         })
     })
 }

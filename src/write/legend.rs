@@ -51,12 +51,13 @@ pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], wid
                 if r.named == Named::Layer { "layer" } else { "block" }.to_string(),
                 shorten(&r.name, 36),
                 r.count.to_string(),
-                format!("{}; {}", r.why, became(r)),
+                r.confidence.map(|c| format!("{c:.2}")).unwrap_or_default(),
+                told(r),
             ],
             paint: None,
         })
         .collect();
-    let head = ["read as", "", "name", "count", "why; what became of it"];
+    let head = ["read as", "", "name", "count", "sure", "why; what became of it"];
     out.push_str(&table(&head, &rows, 0, width));
     let c = &plan.counts;
     let _ = writeln!(
@@ -75,6 +76,12 @@ pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], wid
         }
     }
     out
+}
+
+/// The reason, what bears it out or does not, and what became of it.
+fn told(r: &Reading) -> String {
+    let clauses = std::iter::once(r.why.clone()).chain(r.seen.clone());
+    clauses.chain([became(r)]).collect::<Vec<String>>().join("; ")
 }
 
 fn became(r: &Reading) -> String {

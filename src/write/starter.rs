@@ -65,7 +65,15 @@ fn read(out: &mut String, readings: &[Reading]) {
             for r in of {
                 written.insert((r.named, &r.name));
                 let pattern = quoted(&exactly(&r.name));
-                let _ = writeln!(out, "  {pattern},   # {}: {}", r.count, plain(&r.why));
+                let sure = r.confidence.map(|c| format!("; sure {c:.2}")).unwrap_or_default();
+                let seen = r.seen.iter().map(|s| format!("; {s}")).collect::<String>();
+                let _ = writeln!(
+                    out,
+                    "  {pattern},   # {}: {}{}{sure}",
+                    r.count,
+                    plain(&r.why),
+                    plain(&seen)
+                );
             }
             let _ = writeln!(out, "]");
         }

@@ -1,11 +1,14 @@
 //! The report and the summaries of a plan written by hand.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 use serde_json::{Value, json};
 
 use crate::check::{Finding, Kind};
 use crate::note::Note;
 use crate::plan::{FindingId, LightId, MemberId, RemedyId, RowId, notation};
+use crate::recognise::{Became, Named, Reading};
 use crate::remedy::{Action, Piece, Remedy, bars::Bars, cutlist};
 use crate::report::summary::{Judged, Outputs, PlanLine, Summary};
 use crate::report::{Report, Status};
@@ -72,7 +75,18 @@ fn report() -> Report {
         remedy(1, Action::None { why }),
     ];
     let phases = crate::phase::phases(&unknown, &crate::rules::Rules::default()).0;
+    let reading = Reading {
+        named: Named::Block,
+        name: "LT".into(),
+        count: 2,
+        class: Became::Light,
+        why: "the word LT in its name".into(),
+        confidence: Some(0.9234),
+        seen: None,
+        became: BTreeMap::from([(Became::Light, 2)]),
+    };
     Report {
+        readings: vec![reading],
         phases,
         applied: None,
         framing: None,
@@ -117,6 +131,11 @@ fn a_report_has_inches_and_points_in_drawing_units() {
         json!({"id": "A2", "kind": "none", "mends": ["F2"], "luminaires": ["L1"], "why": "No way.", "message": "Do it."})
     );
     assert_eq!(r["notes"].as_array().unwrap().len(), 2);
+    assert_eq!(
+        r["readings"][0],
+        json!({"named": "block", "name": "LT", "count": 2, "read_as": "light", "confidence": 0.92,
+               "why": "the word LT in its name", "seen": null})
+    );
 }
 
 #[test]

@@ -12,8 +12,8 @@ use crate::plan::{Member, MemberSource};
 use crate::rules::Rules;
 
 /// On centre, inches: 12, 16, 19.2, 24; 300, 400, 600 mm (common practice).
-const PITCHES: [f64; 7] = [12.0, 16.0, 19.2, 24.0, 11.811, 15.748, 23.622];
-const OFF_PITCH: f64 = 0.125;
+pub const PITCHES: [f64; 7] = [12.0, 16.0, 19.2, 24.0, 11.811, 15.748, 23.622];
+pub const OFF_PITCH: f64 = 0.125;
 /// Thickness of sawn lumber (1 1/2, 2 1/2, 3 1/2: PS 20), of engineered lumber and I-joists (1 3/4, 2, 2 5/16),
 /// of metric lumber (45 mm) and of two and three plies; from memory beyond PS 20.
 const LUMBER: [f64; 10] = [1.5, 1.75, 1.97, 2.3125, 2.5, 3.0, 3.5, 4.5, 5.25, 7.0];
@@ -24,6 +24,11 @@ const BEARS: f64 = 8.0;
 const FEWEST: usize = 4;
 /// A member shorter than this spans nothing.
 const SHORTEST: f64 = 36.0;
+
+/// Whether a thickness is one of lumber, built up of plies or not.
+pub fn is_lumber(thickness: f64) -> bool {
+    LUMBER.iter().any(|t| (t - thickness).abs() <= OFF_LUMBER)
+}
 
 /// Each layer whose lines read as framing.
 pub fn framing(
@@ -91,9 +96,7 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     let asides = if 3 * asides <= members.len() { asides } else { 0 };
     let all = members.len() - asides;
     let share = |n: usize| n.min(all) as f64 / all as f64;
-    let lumber = |m: &Member| {
-        m.source == MemberSource::Drawn && LUMBER.iter().any(|t| (t - m.thickness).abs() <= OFF_LUMBER)
-    };
+    let lumber = |m: &Member| m.source == MemberSource::Drawn && is_lumber(m.thickness);
     let of_lumber = members.iter().filter(|m| lumber(m));
     let thick = of_lumber.clone().count();
     let counted = of_lumber.filter(|m| asides == 0 || !aside(m)).count();

@@ -25,6 +25,8 @@ mod framing;
 mod lights;
 mod rooms;
 
+pub use framing::{OFF_PITCH, PITCHES, is_lumber};
+
 /// Acted on from here.
 const TAKEN: f64 = 0.85;
 /// Asked about from here.
@@ -70,16 +72,17 @@ impl Judged {
         self.confidence >= TAKEN - 1e-9
     }
 
-    /// The reason in one clause.
+    /// The reason in one clause, with its confidence where that was too little.
     pub fn said(&self) -> String {
-        let may = match self.taken() {
-            true => String::new(),
-            false => format!("may be {}: ", word(self.class)),
-        };
-        format!(
-            "nothing in its name; {may}{} (confidence {:.2})",
-            self.why, self.confidence
-        )
+        let why = &self.why;
+        match self.taken() {
+            true => format!("nothing in its name; {why}"),
+            false => format!(
+                "nothing in its name; may be {}: {why} (confidence {:.2})",
+                word(self.class),
+                self.confidence
+            ),
+        }
     }
 }
 

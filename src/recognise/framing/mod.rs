@@ -81,6 +81,18 @@ pub fn framing(
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) -> Vec<Member> {
+    let each = with_items(flat, classes, rules, claims, notes);
+    each.into_iter().map(|(member, _)| member).collect()
+}
+
+/// The same, each with the item whose handle stands for it.
+pub fn with_items(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<(Member, usize)> {
     let mut drawn = collect(flat, classes, claims, notes);
     let families = families::families(&mut drawn);
     let mut used = vec![false; drawn.strokes.len()];
@@ -121,7 +133,7 @@ pub fn framing(
     members(flat, drawn, &families)
 }
 
-fn members(flat: &Flat, drawn: Drawn, families: &[Coord]) -> Vec<Member> {
+fn members(flat: &Flat, drawn: Drawn, families: &[Coord]) -> Vec<(Member, usize)> {
     let mut pieces = drawn.pieces;
     pieces.sort_by(|a, b| {
         let (fa, fb) = (families[a.family], families[b.family]);
@@ -139,7 +151,7 @@ fn members(flat: &Flat, drawn: Drawn, families: &[Coord]) -> Vec<Member> {
                 d if d < 0.0 => (p.to, p.from),
                 _ => (p.from, p.to),
             };
-            Member {
+            let member = Member {
                 from: from + drawn.origin,
                 to: to + drawn.origin,
                 thickness: p.thickness,
@@ -147,7 +159,8 @@ fn members(flat: &Flat, drawn: Drawn, families: &[Coord]) -> Vec<Member> {
                 source: p.source,
                 plies: u8::try_from(p.plies).unwrap_or(u8::MAX),
                 handle: flat.items[p.item].handle.as_ref().map(|h| h.to_string()),
-            }
+            };
+            (member, p.item)
         })
         .collect()
 }

@@ -26,6 +26,7 @@ mod plans;
 mod plies;
 mod poses;
 mod rooms;
+mod sure;
 mod tags;
 mod units;
 mod wall_rooms;

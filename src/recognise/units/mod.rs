@@ -21,6 +21,7 @@ mod weigh;
 mod written;
 
 use header::{insunits, known};
+pub(super) use weigh::trust;
 use weigh::{Evidence, weigh, words};
 
 const ASK: &str = "give it with --units in, ft, mm, cm or m";

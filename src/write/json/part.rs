@@ -8,7 +8,7 @@ use crate::plan::{LightId, MemberId, RoomId, RowId};
 use crate::report::Report;
 
 /// The report of the plan with that number, counted from 0, under the schema of the whole. Ids are the whole's, and so
-/// are notes, unclaimed entities and counts. A plan that is not there gives the whole.
+/// are readings, notes, unclaimed entities and counts. A plan that is not there gives the whole.
 pub fn part(report: &Report, part: usize) -> String {
     let mut top = top(report);
     let Some(share) = report.shares.each.get(part) else {
@@ -55,7 +55,7 @@ pub fn part(report: &Report, part: usize) -> String {
     }
     if let Some(Value::Array(notes)) = top.get_mut("notes") {
         let message = format!(
-            "plan {} of {} in {}, by itself: ids, notes, unclaimed and counts are those of the whole drawing",
+            "plan {} of {} in {}, by itself: ids, readings, notes, unclaimed and counts are those of the whole drawing",
             part + 1,
             report.parts.len(),
             report.name
