@@ -11,8 +11,8 @@ use serde_json::{Map, Value, json};
 
 use crate::check::{Finding, Severity};
 use crate::plan::{LightId, Side};
-use crate::recognise::{Named, Placed};
 use crate::recognise::register::How;
+use crate::recognise::{Named, Placed};
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
 use crate::remedy::cutlist::{Cut, CutList};

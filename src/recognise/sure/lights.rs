@@ -7,8 +7,9 @@ use super::super::room_of;
 use super::super::round::rounds;
 use super::super::schedule::Schedule;
 use super::{Read, Seen, of_all};
-use crate::flatten::Prim;
+use crate::flatten::{Prim, Symbol};
 use crate::length::inches_only;
+use crate::plan::Light;
 
 /// Symbols of recessed lights are this large across, inches (common practice).
 const ACROSS: std::ops::RangeInclusive<f64> = 2.0..=24.0;
@@ -57,7 +58,7 @@ impl Lights {
         if all == 0 {
             return nothing(read, items);
         }
-        let count = |what: &dyn Fn(&crate::plan::Light) -> bool| lights.iter().filter(|l| what(l)).count();
+        let count = |what: &dyn Fn(&Light) -> bool| lights.iter().filter(|l| what(l)).count();
         let sized = count(&|l| ACROSS.contains(&(2.0 * l.drawn_radius)));
         let housed = count(&|l| l.room.is_some());
         let in_rows = count(&|l| !l.rows.is_empty());
@@ -93,11 +94,11 @@ impl Lights {
         let schedule = Schedule::new(read.rules);
         let symbols = || {
             items.iter().filter_map(|&i| match &read.flat.items[i].prim {
-                Prim::Symbol(s) => Some((i, s)),
+                Prim::Symbol(s) => Some((i, &**s)),
                 _ => None,
             })
         };
-        let light = |(i, symbol): &(usize, &Box<crate::flatten::Symbol>)| {
+        let light = |(i, symbol): &(usize, &Symbol)| {
             let marked = symbol.attribs.iter().any(|a| schedule.entry(&a.text).is_some());
             marked && {
                 let round = rounds(read.flat, &read.classes.all_inside(*i));

@@ -146,8 +146,10 @@ fn marks_of_the_schedule_stand_on_no_tree() {
         s.put(circle, symbol);
         s.attrib(symbol, "TYPE", "R6");
     }
-    let mut schedule = Rules::default();
-    schedule.luminaires = rules().luminaires;
+    let schedule = Rules {
+        luminaires: rules().luminaires,
+        ..Rules::default()
+    };
     let found = told(&s, &schedule);
     let note = found.notes.iter().find(|n| n.code == "name-doubtful").unwrap();
     assert!(note.message.starts_with("block TREE-6 "), "{}", note.message);
