@@ -341,7 +341,7 @@ fn the_schema_knows_every_key_kind_and_severity() {
     let keys = |v: &Value| v.as_object().unwrap().keys().cloned().collect::<Vec<String>>();
     assert_eq!(keys(&report), keys(&schema["properties"]));
     assert_eq!(json!(keys(&report)), schema["required"]);
-    for list in ["luminaires", "members", "rooms", "findings", "phases"] {
+    for list in ["readings", "luminaires", "members", "rooms", "findings", "phases"] {
         let item = &schema["properties"][list]["items"];
         assert_eq!(keys(&report[list][0]), keys(&item["properties"]), "{list}");
         assert_eq!(item["additionalProperties"], false, "{list}");

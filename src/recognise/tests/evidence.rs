@@ -89,7 +89,9 @@ fn a_house_without_a_telling_name_is_read_with_its_reasons() {
     let told = readings(&sheet.flat, &inches(), &Rules::default(), None);
     let of = |named, name: &str| {
         let found = told.readings.iter().find(|r| r.named == named && r.name == name);
-        found.map(|r| (r.class, r.why.contains("(confidence "))).unwrap()
+        found
+            .map(|r| (r.class, r.confidence.is_some_and(|c| c >= 0.85)))
+            .unwrap()
     };
     assert_eq!(of(Named::Layer, "2"), (Became::Framing, true));
     assert_eq!(of(Named::Block, "A$C1234"), (Became::Light, true));
