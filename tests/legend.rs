@@ -130,6 +130,16 @@ fn every_unknown_type_is_proposed_in_a_comment_that_can_be_taken_out() {
     assert!(again.plan.lights.iter().all(|l| l.schedule.is_some()));
 }
 
+/// What is written on a picture, lines run together.
+fn words(svg: &str) -> String {
+    let mut text = String::new();
+    for piece in svg.split('<').filter_map(|piece| piece.split_once('>')) {
+        text.push(' ');
+        text += piece.1;
+    }
+    text.split_whitespace().collect::<Vec<&str>>().join(" ")
+}
+
 #[test]
 fn the_picture_shows_every_light_and_explains_every_mark() {
     let legend = read(&plans()[0], &demo_rules());
@@ -144,6 +154,16 @@ fn the_picture_shows_every_light_and_explains_every_mark() {
         assert!(legend.svg.contains(&format!("class=\"{class}")), "{class}");
         assert!(legend.svg.contains(words), "{words}");
     }
+    let words = words(&legend.svg);
+    assert!(words.contains("Drawn in inches: "), "{words}");
+    // These rules name every class.
+    assert!(words.contains("its names sure 1.00 of 1.00"), "{words}");
+    let by_names = self::words(&read(&plans()[0], &Rules::default()).svg);
+    assert!(
+        by_names.contains(" of 1.00") && !by_names.contains("sure 1.00 of"),
+        "{by_names}"
+    );
+    assert!(!by_names.contains("Doubtful"), "{by_names}");
 }
 
 #[test]

@@ -89,7 +89,7 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         let message = format!("the rules that --write gives need a look before they are used: {e}");
         Note::warning("starter-differs", message)
     }));
-    let sheet = sheet::legend::legend(name, &plan, &shown, rules);
+    let sheet = sheet::legend::legend(name, &plan, &readings, &shown, rules);
     Ok(Legend {
         name: name.to_string(),
         svg: write::svg::svg(&sheet),

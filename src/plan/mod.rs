@@ -44,6 +44,18 @@ pub struct Units {
     pub why: String,
 }
 
+/// A unit's name in full, as words after "in": `inches`; a name that is none of a unit stays as it is.
+pub fn in_full(unit: &str) -> &str {
+    match unit {
+        "in" => "inches",
+        "ft" => "feet",
+        "mm" => "millimetres",
+        "cm" => "centimetres",
+        "m" => "metres",
+        other => other,
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
     pub units: Units,

@@ -53,6 +53,7 @@ pub use relate::relate;
 pub use rooms::gaps;
 pub(crate) use rooms::room_of;
 pub use shape::outline;
+pub use sure::DOUBTED;
 pub(crate) use tolerance::FRAMING_REACH;
 
 use classes::{Claim, Class, Classes};

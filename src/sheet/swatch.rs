@@ -60,8 +60,8 @@ pub fn swatch(layer: Layer) -> Vec<Item> {
     let at = |x, y| Coord { x, y };
     let marks = match layer {
         Layer::Architect => vec![
-            path(layer, &[(2.0, 4.0), (40.0, 4.0)], false, false),
-            path(layer, &[(2.0, 8.0), (24.0, 8.0), (24.0, 14.0)], false, false),
+            path(layer, &[(2.0, 2.5), (40.0, 2.5)], false, false),
+            word(layer, at(21.0, 10.0), "ABC"),
         ],
         Layer::Room => vec![path(
             layer,

@@ -23,7 +23,7 @@ mod walls;
 pub use name::Says;
 
 /// Below this a note tells of the doubt.
-const DOUBTED: f64 = 0.5;
+pub const DOUBTED: f64 = 0.5;
 /// As sure as anything but the user's own word can be.
 const SUREST: f64 = 0.99;
 /// So much of what is missing to [`SUREST`] is added where all that is drawn agrees.

@@ -15,6 +15,10 @@ use crate::plan::Member;
 const APART: std::ops::RangeInclusive<f64> = 2.5..=14.0;
 /// The outer face of a wall stands no further than this from the room.
 const BESIDE: f64 = 14.0;
+/// Ends this near meet.
+const MEET: f64 = 1.0;
+/// A single line that meets others at both ends says neither.
+const SINGLE: f64 = 0.5;
 /// Lines looked at, evenly among all of a layer.
 const LOOKED_AT: usize = 1000;
 /// Neighbours of a line or member that are looked at.
@@ -124,7 +128,7 @@ impl Lines {
             return None;
         }
         let looked: Vec<&Side> = all.iter().step_by(all.len().div_ceil(LOOKED_AT)).collect();
-        let (mut whole, mut fit) = (0.0, 0.0);
+        let (mut whole, mut fit, mut single) = (0.0, 0.0, 0.0);
         for &&side in &looked {
             let length = distance(side.0, side.1);
             let by_room = (near(&self.rooms, side, BESIDE).take(NEIGHBOURS))
@@ -133,7 +137,11 @@ impl Lines {
                 || (near(&self.walls, side, *APART.end()).take(NEIGHBOURS))
                     .any(|(other, _)| apart(side, other).is_some_and(|d| APART.contains(&d)));
             whole += length;
-            fit += if paired { length } else { 0.0 };
+            if paired {
+                fit += length;
+            } else if self.meets(side.0) && self.meets(side.1) {
+                single += length;
+            }
         }
         let share = |part: f64| if whole > 0.0 { part / whole } else { 0.0 };
         let all_lines = match looked.len() {
@@ -141,17 +149,34 @@ impl Lines {
             n => format!("its {n} line(s)"),
         };
         Some(Seen {
-            share: share(fit),
+            share: share(fit) + SINGLE * share(single),
             count: all.len(),
-            said: format!(
-                "{} of the length of {all_lines} a wall apart or along rooms",
-                match share(fit) {
-                    0.0 => "none".to_string(),
-                    whole if whole >= 0.9995 => "all".to_string(),
-                    part => format!("{:.0} %", 100.0 * part),
-                }
-            ),
+            said: match single > 0.0 {
+                true => format!(
+                    "{} of the length of {all_lines} a wall apart or along rooms, {} single lines that meet others",
+                    percent(share(fit)),
+                    percent(share(single))
+                ),
+                false => format!(
+                    "{} of the length of {all_lines} a wall apart or along rooms",
+                    percent(share(fit))
+                ),
+            },
         })
+    }
+
+    /// Whether a line's end, on turned axes, lies on another line of the walls.
+    fn meets(&self, end: Coord) -> bool {
+        let mut on = self.walls.locate_within_distance([end.x, end.y], MEET * MEET);
+        on.nth(1).is_some()
+    }
+}
+
+fn percent(share: f64) -> String {
+    match share {
+        0.0 => "none".to_string(),
+        s if s >= 0.9995 => "all".to_string(),
+        s => format!("{:.0} %", 100.0 * s),
     }
 }
 

@@ -98,6 +98,24 @@ fn the_rules_are_the_users_own_word() {
 }
 
 #[test]
+fn walls_as_single_lines_are_not_doubted() {
+    let mut s = Sheet::default();
+    let corners = [(0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)];
+    for i in 0..4 {
+        s.line("WALL", corners[i], corners[(i + 1) % 4]);
+    }
+    // An open end, so that no room closes: it stands away from all.
+    s.line("WALL", (120.0, 0.0), (120.0, 90.0));
+    let found = told(&s, &Rules::default());
+    assert!(
+        (0.7..0.96).contains(&sure(&found, "WALL")),
+        "{:?}",
+        layer(&found, "WALL")
+    );
+    assert!(!has_note(&found.notes, "name-doubtful"));
+}
+
+#[test]
 fn lines_on_a_layer_called_light_may_be_glass() {
     let mut s = house("E-LITE", "S-JOIS", "A-WALL", "A-AREA");
     for i in 0..8 {

@@ -8,7 +8,7 @@
 use crate::drawing::Drawing;
 use crate::flatten::{Flat, Prim, flatten};
 use crate::note::Note;
-use crate::plan::Units;
+use crate::plan::{Units, in_full};
 use crate::rules::{Rules, UnitChoice};
 
 use super::classes::{Classes, classes};
@@ -108,9 +108,9 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
             notes.push(Note::warning(
                 "units-by-evidence",
                 format!(
-                    "the drawing's header says {}, but what it shows is in {name} ({shown}): taken as {name}; \
+                    "the drawing's header says {}, but what it shows is in {unit} ({shown}): taken as {name}; \
                      if that is wrong, give --units {}",
-                    header.name, header.name, name = winner.name,
+                    header.name, header.name, name = winner.name, unit = in_full(winner.name),
                 ),
             ));
             Ok((units(winner, why), notes))
