@@ -51,27 +51,21 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Distance from the row's end along its line to the room's outline, or where no room is drawn,
-/// to the first wall.
+/// Distance from the row's end along its line to the room's outline. Where that was taken from the walls it
+/// closes doors and other openings, and a wall that stands in the room is nearer; in no room the first wall counts.
 fn to_wall(work: &Work<'_>, row: &Row, foot: Coord, outward: Coord) -> Option<f64> {
-    let room = row
-        .room
-        .and_then(|r| work.plan.rooms.get(r.0))
-        .filter(|r| r.drawn);
-    let least = |a: Option<f64>, b: f64| Some(a.map_or(b, |a| a.min(b)));
-    match room {
-        Some(room) => {
-            let ring = room.outline.iter().zip(room.outline.iter().cycle().skip(1));
-            ring.filter_map(|(a, b)| cast(foot, outward, *a, *b))
-                .fold(None, least)
-        }
-        None => {
-            let walls = work.plan.walls.iter();
-            walls
-                .filter_map(|(a, b)| cast(foot, outward, *a, *b))
-                .fold(None, least)
-        }
-    }
+    let room = row.room.and_then(|r| work.plan.rooms.get(r.0));
+    let ring = room.into_iter().flat_map(|r| {
+        let next = r.outline.iter().cycle().skip(1);
+        r.outline.iter().zip(next).map(|(a, b)| (*a, *b))
+    });
+    let walls: &[(Coord, Coord)] = match room {
+        Some(room) if room.drawn => &[],
+        _ => &work.plan.walls,
+    };
+    ring.chain(walls.iter().copied())
+        .filter_map(|(a, b)| cast(foot, outward, a, b))
+        .reduce(f64::min)
 }
 
 /// How far a ray from `foot` along the unit vector `outward` runs to the segment `a`–`b`.
@@ -129,6 +123,49 @@ mod tests {
     fn nearer_than_a_foot() {
         let f = only(&row(11.0, 24.0, true), Kind::WallGap);
         assert_eq!((f.measured, f.limit), (11.0, 12.0));
+    }
+
+    /// The room of [`row`], taken from walls that have a door opposite the left end, and a further room behind it.
+    fn beside_a_door(left: f64, right: f64, drawn: bool, more: &str) -> String {
+        let (x0, x1) = (-left, 96.0 + right);
+        let kind = if drawn { "" } else { "inferred " };
+        let rest = row(left, right, true);
+        let rest = rest.split_once("\nlight").map(|(_, r)| r).unwrap_or_default();
+        format!(
+            "room {kind}({x0},-20) ({x1},-20) ({x1},20) ({x0},20)\n\
+             wall ({x0},-20) ({x0},-16)\nwall ({x0},16) ({x0},20)\nwall ({x1},20) ({x1},-20)\n\
+             wall ({x0},20) ({x1},20)\nwall ({x0},-20) ({x1},-20)\nwall (-300,-20) (-300,20)\n{more}light{rest}"
+        )
+    }
+
+    #[test]
+    fn a_door_that_the_room_closes_is_not_looked_through() {
+        assert!(check_of(&beside_a_door(36.0, 24.0, false, ""), Kind::WallGap).is_empty());
+        let f = only(&beside_a_door(43.0, 24.0, false, ""), Kind::WallGap);
+        assert_eq!((f.measured, f.limit, f.lights[0]), (43.0, 42.0, LightId(0)));
+    }
+
+    #[test]
+    fn a_room_from_walls_is_judged_as_one_that_is_drawn() {
+        for left in [6.0, 11.0, 12.0, 30.0, 42.0, 42.5, 90.0] {
+            for right in [8.0, 12.0, 41.0, 44.0] {
+                let [drawn, inferred] = [true, false].map(|drawn| {
+                    let found = check_of(&beside_a_door(left, right, drawn, ""), Kind::WallGap);
+                    let said = found.into_iter().map(|f| (f.lights, f.measured, f.limit, f.message));
+                    said.collect::<Vec<_>>()
+                });
+                assert_eq!(drawn, inferred, "{left} {right}");
+                let off = |d: f64| usize::from(!(12.0..=42.0).contains(&d));
+                assert_eq!(drawn.len(), off(left) + off(right));
+            }
+        }
+    }
+
+    #[test]
+    fn a_wall_that_stands_in_a_room_from_walls_is_faced() {
+        let pier = "wall (-8,-6) (-8,6)\n";
+        let f = only(&beside_a_door(36.0, 24.0, false, pier), Kind::WallGap);
+        assert_eq!((f.measured, f.limit), (8.0, 12.0));
     }
 
     #[test]
