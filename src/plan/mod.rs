@@ -11,6 +11,9 @@ use serde::{Serialize, Serializer};
 use crate::length::inches_only;
 
 pub mod notation;
+mod space;
+
+pub use space::{Opening, OpeningKind, RoomClass};
 
 macro_rules! id {
     ($name:ident, $letter:literal) => {
@@ -64,6 +67,8 @@ pub struct Plan {
     /// Framing that is only written of: its spacing and direction are known, its phase is not.
     pub callouts: Vec<Callout>,
     pub rooms: Vec<Room>,
+    /// Gaps in the walls beside rooms, by their places.
+    pub openings: Vec<Opening>,
     /// Wall faces as segments.
     pub walls: Vec<(Coord, Coord)>,
     /// Unit vector of the commonest wall direction, angle in (-45°, 45°]; for rows in no room.
@@ -213,6 +218,8 @@ impl Callout {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Room {
     pub name: Option<String>,
+    /// What it is for; `None` where its name says nothing.
+    pub class: Option<RoomClass>,
     /// Ring without the closing point, counter-clockwise.
     pub outline: Vec<Coord>,
     /// At least three times as long as wide, or named a hall.

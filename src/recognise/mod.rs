@@ -107,7 +107,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let drawn = framing::with_items(flat, &classes, rules, &mut claims, &mut notes);
     let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
-    rooms::complete(
+    let openings = rooms::complete(
         flat,
         &classes,
         rules,
@@ -138,6 +138,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         members,
         callouts: Vec::new(),
         rooms,
+        openings,
         walls,
         axis,
         obstacles,

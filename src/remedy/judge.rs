@@ -148,6 +148,7 @@ impl Scope {
             callouts: Vec::new(),
             walls: walls.copied().collect(),
             rooms: rooms.cloned().collect(),
+            openings: Vec::new(),
             axis: plan.axis,
             obstacles: obstacles.cloned().collect(),
             rows: Vec::new(),

@@ -74,11 +74,25 @@ fn top(report: &Report) -> Map<String, Value> {
             json!({
                 "id": format!("R{}", i + 1),
                 "name": r.name,
+                "class": r.class,
                 "outline": scale.points(&r.outline),
                 "hall": r.hall,
                 "insulated": r.insulated,
                 "ceiling": r.ceiling.map(inches),
                 "drawn": r.drawn,
+            })
+        }),
+    );
+    top.insert(
+        "openings".into(),
+        list(&plan.openings, |i, o| {
+            json!({
+                "id": format!("O{}", i + 1),
+                "kind": o.kind,
+                "from": scale.point(o.from),
+                "to": scale.point(o.to),
+                "width": inches(o.width()),
+                "rooms": [o.left, o.right],
             })
         }),
     );

@@ -8,7 +8,8 @@
 //! ```text
 //! units mm 0.03937007874015748 "header"        # left out: inches
 //! axis (1,0)                                   # of the walls, for lights in no room
-//! room "HALL" hall insulated ceiling=96 axis=(1,0) (0,0) (195,0) (195,40) (0,40)
+//! room "HALL" hall class=hall insulated ceiling=96 axis=(1,0) (0,0) (195,0) (195,40) (0,40)
+//! opening door (80,42) (112,42) right=R1       # left and right of from → to; left out: no room
 //! member joist (0,0) (0,120) t=1 1/2 plies=2 source=centreline handle=2F
 //! callout joist "2x10 @ 16 O.C." (90,20) t=1 1/2 spacing=16 along=(0,1) depth=9.25 room=R1
 //! wall (0,0) (120,0)

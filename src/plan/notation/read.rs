@@ -5,7 +5,7 @@ use geo::Coord;
 use super::words::{Parts, cut, id, number};
 use crate::plan::{
     Bay, Callout, Counts, Light, LightId, Linework, Member, MemberId, MemberKind, MemberSource, Obstacle,
-    Plan, Room, RoomId, Row, RowId, Side, Unclaimed, Units,
+    Opening, Plan, Room, RoomId, Row, RowId, Side, Unclaimed, Units,
 };
 
 /// Reads the notation. The error says the line and what was wrong.
@@ -20,6 +20,7 @@ pub fn parse(text: &str) -> Result<Plan, String> {
         members: Vec::new(),
         callouts: Vec::new(),
         rooms: Vec::new(),
+        openings: Vec::new(),
         walls: Vec::new(),
         axis: None,
         obstacles: Vec::new(),
@@ -55,6 +56,7 @@ fn read(plan: &mut Plan, bays: &mut Vec<(usize, Bay)>, what: &str, parts: &mut P
         "room" => plan.rooms.push(room(parts)?),
         "member" => plan.members.push(member(parts)?),
         "callout" => plan.callouts.push(callout(parts)?),
+        "opening" => plan.openings.push(opening(parts)?),
         "wall" => plan.walls.push((one_point(parts)?, one_point(parts)?)),
         "device" => plan.obstacles.push(Obstacle {
             name: parts.string().unwrap_or_default(),
@@ -121,12 +123,23 @@ fn room(parts: &mut Parts) -> Result<Room, String> {
     let outline = std::mem::take(&mut parts.points);
     Ok(Room {
         name: parts.string(),
+        class: parts.text("class").map(|c| c.parse()).transpose()?,
         hall: parts.flag("hall"),
         axis: axis.unwrap_or_else(|| longest_wall(&outline)),
         insulated: parts.flag("insulated"),
         ceiling: parts.number("ceiling")?,
         drawn: !parts.flag("inferred"),
         outline,
+    })
+}
+
+fn opening(parts: &mut Parts) -> Result<Opening, String> {
+    Ok(Opening {
+        kind: parts.bare().ok_or("a kind is missing")?.parse()?,
+        from: one_point(parts)?,
+        to: one_point(parts)?,
+        left: parts.id("left", 'R')?.map(RoomId),
+        right: parts.id("right", 'R')?.map(RoomId),
     })
 }
 
@@ -290,6 +303,12 @@ fn references(plan: &Plan) -> Result<(), String> {
     for (i, callout) in plan.callouts.iter().enumerate() {
         if let Some(r) = callout.room.filter(|r| r.0 >= plan.rooms.len()) {
             return missing(r.to_string(), format!("callout {}", i + 1));
+        }
+    }
+    for (i, opening) in plan.openings.iter().enumerate() {
+        let sides = [opening.left, opening.right];
+        if let Some(r) = sides.into_iter().flatten().find(|r| r.0 >= plan.rooms.len()) {
+            return missing(r.to_string(), format!("opening {}", i + 1));
         }
     }
     for (i, row) in plan.rows.iter().enumerate() {

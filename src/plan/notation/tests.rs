@@ -154,15 +154,37 @@ fn room() -> impl Strategy<Value = Room> {
         coord(),
         any::<[bool; 3]>(),
         prop::option::of(length()),
+        prop::option::of(prop::sample::select(RoomClass::ALL)),
     )
-        .prop_map(|(name, outline, axis, [hall, insulated, drawn], ceiling)| Room {
-            name,
-            outline,
-            hall,
-            axis,
-            insulated,
-            ceiling,
-            drawn,
+        .prop_map(
+            |(name, outline, axis, [hall, insulated, drawn], ceiling, class)| Room {
+                name,
+                class,
+                outline,
+                hall,
+                axis,
+                insulated,
+                ceiling,
+                drawn,
+            },
+        )
+}
+
+fn opening() -> impl Strategy<Value = Opening> {
+    let side = || prop::option::of(Just(RoomId(0)));
+    (
+        prop::sample::select(OpeningKind::ALL),
+        coord(),
+        coord(),
+        side(),
+        side(),
+    )
+        .prop_map(|(kind, from, to, left, right)| Opening {
+            kind,
+            from,
+            to,
+            left,
+            right,
         })
 }
 
@@ -255,7 +277,10 @@ fn plan() -> impl Strategy<Value = Plan> {
         prop::collection::vec(light(), some.clone()),
         prop::collection::vec(member(), some.clone()),
         prop::collection::vec(callout(), 0..3),
-        prop::collection::vec(room(), some),
+        (
+            prop::collection::vec(room(), some),
+            prop::collection::vec(opening(), 0..3),
+        ),
         prop::collection::vec((coord(), coord()), 0..3),
         prop::collection::vec((any::<String>(), coords()), 0..3),
         prop::collection::vec(row(), 2..4),
@@ -268,7 +293,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                 lights,
                 members,
                 callouts,
-                rooms,
+                (rooms, openings),
                 walls,
                 devices,
                 rows,
@@ -284,6 +309,7 @@ fn plan() -> impl Strategy<Value = Plan> {
                 members,
                 callouts,
                 rooms,
+                openings,
                 walls,
                 axis,
                 obstacles: devices

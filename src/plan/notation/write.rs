@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use geo::Coord;
 
-use crate::plan::{Callout, Light, Linework, Member, MemberKind, MemberSource, Plan, Room, Row, Side};
+use crate::plan::{
+    Callout, Light, Linework, Member, MemberKind, MemberSource, Opening, Plan, Room, Row, Side,
+};
 
 /// Writes the notation, derived facts and all; `parse(&dump(p))` gives `p` back exactly, as long
 /// as all numbers of `p` are numbers and its points finite.
@@ -26,6 +28,9 @@ pub fn dump(plan: &Plan) -> String {
     }
     for callout in &plan.callouts {
         line(&mut out, self::callout(callout));
+    }
+    for opening in &plan.openings {
+        line(&mut out, self::opening(opening));
     }
     for (a, b) in &plan.walls {
         line(&mut out, format!("wall {} {}", point(*a), point(*b)));
@@ -88,11 +93,25 @@ fn room(room: &Room) -> String {
             put(&mut s, flag);
         }
     }
+    if let Some(class) = room.class {
+        put(&mut s, format!("class={class}"));
+    }
     if let Some(ceiling) = room.ceiling {
         put(&mut s, format!("ceiling={ceiling}"));
     }
     put(&mut s, format!("axis={}", point(room.axis)));
     s + &points(&room.outline)
+}
+
+fn opening(opening: &Opening) -> String {
+    let Opening { kind, from, to, .. } = opening;
+    let mut s = format!("opening {kind} {} {}", point(*from), point(*to));
+    for (key, room) in [("left", opening.left), ("right", opening.right)] {
+        if let Some(room) = room {
+            put(&mut s, format!("{key}={room}"));
+        }
+    }
+    s
 }
 
 fn kind(kind: MemberKind) -> &'static str {

@@ -54,7 +54,8 @@ fn outlines(flat: &Flat, classes: &Classes) -> Vec<Vec<Coord>> {
     let mut claims = vec![Claim::None; flat.items.len()];
     let mut rooms = read::rooms(flat, classes, &mut claims, &mut Vec::new());
     if rooms.is_empty() {
-        rooms = read::from_walls(flat, classes, &mut Vec::new());
+        let mut notes = Vec::new();
+        rooms = read::from_walls(&read::walls(flat, classes, &mut notes), &mut notes);
     }
     rooms.into_iter().map(|r| r.outline).collect()
 }
@@ -184,7 +185,8 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
         }
         let (rooms, openings) = if known.is_empty() {
             items.iter().for_each(|&i| classes.of[i] = Class::Wall);
-            let (found, openings) = read::with_openings(flat, classes, &mut Vec::new());
+            let walls = read::walls(flat, classes, &mut Vec::new());
+            let (found, openings) = (read::from_walls(&walls, &mut Vec::new()), walls.gaps().len());
             items.iter().for_each(|&i| classes.of[i] = Class::Other);
             (found.into_iter().map(|r| r.outline).collect(), openings)
         } else {

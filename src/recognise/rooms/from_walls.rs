@@ -1,18 +1,19 @@
 //! Rooms as faces of the wall linework, where no outlines of rooms are drawn.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, corners, distance, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::faces;
-use super::gaps;
-use super::room;
+use super::gaps::{self, Gap};
+use super::{openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
-use crate::plan::Room;
-use crate::rules::{folded, last_part};
+use crate::plan::{OpeningKind, Room};
 
 /// Smallest face that is a room, square inches (6 sq ft).
 const SMALLEST: f64 = 864.0;
@@ -22,84 +23,46 @@ const THINNEST: f64 = 6.0;
 const NARROWEST: f64 = 18.0;
 /// Greatest radius of a door's swing: 4 ft with slack.
 const LARGEST_SWING: f64 = 50.0;
-/// Words of layers and blocks that show what stands in an opening (trade words; DOOR and GLAZ are NCS; other
-/// languages from memory, folded).
-const OPENING: [&str; 50] = [
-    "DOOR",
-    "DOORS",
-    "OPENING",
-    "OPENINGS",
-    "WINDOW",
-    "WINDOWS",
-    "GLAZ",
-    "GLAZING",
-    "OPNG",
-    "DR",
-    "WDW",
-    "WIN",
-    "PUERTA",
-    "PUERTAS",
-    "VENTANA",
-    "VENTANAS",
-    "PORTE",
-    "PORTES",
-    "FENETRE",
-    "FENETRES",
-    "MENUISERIE",
-    "MENUISERIES",
-    "TUR",
-    "TUREN",
-    "TUER",
-    "TUEREN",
-    "FENSTER",
-    "PORTA",
-    "PORTAS",
-    "JANELA",
-    "JANELAS",
-    "ESQUADRIA",
-    "ESQUADRIAS",
-    "门",
-    "窗",
-    "门窗",
-    "門",
-    "門窗",
-    "ドア",
-    "窓",
-    "扉",
-    "建具",
-    "문",
-    "창",
-    "창호",
-    "창문",
-    "TURE",
-    "TURBLATT",
-    "CARPINTERIA",
-    "CARPINTERIAS",
-];
-
 type Segment = (Coord, Coord);
 
-/// Rooms that the walls enclose, nameless yet, by their lower left corners.
-pub fn from_walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Vec<Room> {
-    with_openings(flat, classes, notes).0
+/// The walls with their gaps closed.
+#[derive(Debug, Default)]
+pub struct Walls {
+    closed: gaps::Closed,
+    /// What each box is that the gaps name.
+    pub drawn: Vec<OpeningKind>,
 }
 
-/// The same, and how many openings were bridged for them.
-pub fn with_openings(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> (Vec<Room>, usize) {
-    let (walls, openings) = linework(flat, classes);
-    if walls.is_empty() {
-        return (Vec::new(), 0);
+impl Walls {
+    pub fn gaps(&self) -> &[Gap] {
+        &self.closed.gaps
     }
-    let Some(closed) = gaps::close(&walls, &openings) else {
+}
+
+/// Closes the gaps in the wall lines. None are closed where there are too many lines, with a note.
+pub fn walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Walls {
+    let (walls, drawn) = linework(flat, classes);
+    if walls.is_empty() {
+        return Walls::default();
+    }
+    let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
+    let Some(closed) = gaps::close(&walls, &boxes) else {
         notes.push(Note::warning(
             "rooms-too-many-walls",
             format!(
-                "{} wall lines are too many to seek rooms among: draw outlines of rooms",
+                "{} wall lines are too many to seek rooms and openings among: draw outlines of rooms",
                 walls.len()
             ),
         ));
-        return (Vec::new(), 0);
+        return Walls::default();
     };
+    let drawn = drawn.into_iter().map(|d| d.0).collect();
+    Walls { closed, drawn }
+}
+
+/// Rooms that the walls enclose, nameless yet, by their lower left corners.
+pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
+    let closed = &walls.closed;
     let mut rooms: Vec<Room> = closed.network.faces().iter().filter_map(as_room).collect();
     rooms.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
     if !rooms.is_empty() {
@@ -125,7 +88,7 @@ pub fn with_openings(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> (
             ),
         ));
     }
-    (rooms, closed.openings)
+    rooms
 }
 
 /// Sorting key: lower left corner, then the second ordinate.
@@ -154,9 +117,10 @@ fn as_room(face: &Face) -> Option<Room> {
     })
 }
 
-/// Wall lines without what stands in openings, and the boxes of that.
-fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<Segment>) {
+/// Wall lines without what stands in openings, and that with its boxes.
+fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(OpeningKind, Segment)>) {
     let (mut walls, mut openings) = (Vec::new(), Vec::new());
+    let mut names = Names::new();
     let swings: Vec<(Coord, f64)> = (flat.items.iter().filter(|i| i.visible))
         .filter_map(|item| match item.prim {
             Prim::Arc { center, radius, .. } if radius <= LARGEST_SWING => Some((center, radius)),
@@ -170,9 +134,9 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<Segment>) {
         let Some((points, _)) = chords(&item.prim) else {
             continue;
         };
-        let in_opening = named_opening(flat, item);
-        if in_opening || (*class == Class::Wall && swing(item, &swings)) {
-            openings.extend(bounds(points));
+        let swings = || (*class == Class::Wall && swing(item, &swings)).then_some(OpeningKind::Door);
+        if let Some(kind) = named_opening(flat, item, &mut names).or_else(swings) {
+            openings.extend(bounds(points).map(|b| (kind, b)));
         } else if *class == Class::Wall {
             let faces = faces(&item.prim).unwrap_or_default();
             walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
@@ -193,30 +157,23 @@ fn swing(item: &Item, swings: &[(Coord, f64)]) -> bool {
     }
 }
 
-fn named_opening(flat: &Flat, item: &Item) -> bool {
+/// What names of layers and blocks say of openings, each looked at once.
+type Names<'a> = BTreeMap<&'a str, Option<OpeningKind>>;
+
+fn named_opening<'a>(flat: &'a Flat, item: &'a Item, names: &mut Names<'a>) -> Option<OpeningKind> {
+    let mut says = |name: &'a str| *names.entry(name).or_insert_with(|| openings::named(name));
     let mut at = Some(item);
     let mut steps = 0;
     while let Some(item) = at {
         let block = match &item.prim {
-            Prim::Symbol(s) => opening_word(&s.true_name) || opening_word(&s.block),
-            _ => false,
+            Prim::Symbol(s) => says(&s.true_name).or_else(|| says(&s.block)),
+            _ => None,
         };
-        if block || opening_word(&item.layer) {
-            return true;
+        if let Some(kind) = block.or_else(|| says(&item.layer)) {
+            return Some(kind);
         }
         steps += 1;
         at = item.within.filter(|_| steps < 64).and_then(|w| flat.items.get(w));
     }
-    false
-}
-
-fn opening_word(name: &str) -> bool {
-    let says = |name: &str, same: &dyn Fn(&str, &str) -> bool| {
-        name.split(|c: char| !c.is_alphabetic())
-            .any(|word| OPENING.iter().any(|o| same(o, word)))
-    };
-    match last_part(name) {
-        plain if plain.is_ascii() => says(plain, &str::eq_ignore_ascii_case),
-        name => says(&folded(name), &|a, b| a == b),
-    }
+    None
 }

@@ -40,8 +40,23 @@ pub struct Closed {
     pub network: Network,
     /// Openings bridged.
     pub openings: usize,
+    /// The same, each with its place.
+    pub gaps: Vec<Gap>,
     /// Wall lines that still end where nothing meets them.
     pub loose: Vec<Coord>,
+}
+
+/// An opening that was bridged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gap {
+    /// The wall's ends, in the middle of its thickness; `from` is the lower one in x, then in y.
+    pub from: Coord,
+    pub to: Coord,
+    /// Of the wall, inches; 0 for one that is a single line.
+    pub thickness: f64,
+    /// Boxes of what is drawn in it, in order, by their places in what [`close`] was given; beyond those: lines of
+    /// glass and sills.
+    pub drawn: Vec<usize>,
 }
 
 /// Where a wall stops, and the way on.
@@ -80,7 +95,7 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
             None => bridges.extend(beside(&ends[i], &lines, &drawn)),
         }
     }
-    let count = bridges.len();
+    let gaps: Vec<Gap> = bridges.iter().map(|b| gap(b, &drawn)).collect();
     segments.extend(
         bridges
             .into_iter()
@@ -95,7 +110,8 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         .collect();
     Some(Closed {
         network,
-        openings: count,
+        openings: gaps.len(),
+        gaps,
         loose,
     })
 }
@@ -292,6 +308,30 @@ fn beside(end: &End, lines: &Lines, drawn: &Boxes) -> Option<[Segment; 2]> {
     let gap = dot(right - end.right, end.on);
     let level = (gap - dot(left - end.left, end.on)).abs() <= SLIP;
     (level && gap > SLIP && shows(drawn, end.right, left)).then_some([(end.right, right), (end.left, left)])
+}
+
+/// The opening between two bridges, one at each face of the wall.
+fn gap(&[right, left]: &[Segment; 2], drawn: &Boxes) -> Gap {
+    // The two run from the one end of the wall to the other.
+    let (a, b) = ((right.0 + left.0) * 0.5, (right.1 + left.1) * 0.5);
+    let (from, to) = if (a.x, a.y) <= (b.x, b.y) { (a, b) } else { (b, a) };
+    // Glass and leaves may stand anywhere in the wall's thickness, and an arc's box begins at its face.
+    let inner = |t: f64| [right.0 + (right.1 - right.0) * t, left.0 + (left.1 - left.0) * t];
+    let points = inner(0.25).into_iter().chain(inner(0.75));
+    let mut shown: Vec<usize> = super::super::shape::bounds(points)
+        .map(|(lo, hi)| AABB::from_corners([lo.x - SLIP, lo.y - SLIP], [hi.x + SLIP, hi.y + SLIP]))
+        .into_iter()
+        .flat_map(|envelope| drawn.locate_in_envelope_intersecting(envelope))
+        .map(|b| b.data)
+        .collect();
+    shown.sort_unstable();
+    let thickness = distance(right.0, left.0);
+    Gap {
+        from,
+        to,
+        thickness,
+        drawn: shown,
+    }
 }
 
 type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;

@@ -1,11 +1,13 @@
 //! Rooms from closed outlines on room layers, else from the faces of the walls; named by the text inside.
 
+mod class;
 mod from_walls;
 pub mod gaps;
+mod openings;
 mod texts;
 mod words;
 
-pub use from_walls::{from_walls, with_openings};
+pub use from_walls::{from_walls, walls};
 pub use words::names_a_room;
 
 use geo::Coord;
@@ -16,7 +18,7 @@ use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::plan::{Light, Room};
+use crate::plan::{Light, Opening, Room};
 use crate::rules::Rules;
 
 /// All rooms, in file order.
@@ -50,7 +52,7 @@ pub fn rooms(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut V
 }
 
 /// Rooms from the walls, where no room is drawn or no light stands in one that is; then what is written in
-/// all rooms, and what the rules say of them.
+/// all rooms, and what the rules say of them. Gives the openings in the walls around them.
 pub fn complete(
     flat: &Flat,
     classes: &Classes,
@@ -58,10 +60,11 @@ pub fn complete(
     (rooms, lights): (&mut Vec<Room>, &[Light]),
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
-) {
+) -> Vec<Opening> {
     let used = lights.iter().any(|l| room_of(rooms, l.at).is_some());
+    let walls = walls(flat, classes, notes);
     if rooms.is_empty() || !(used || lights.is_empty()) {
-        rooms.extend(from_walls(flat, classes, notes));
+        rooms.extend(from_walls(&walls, notes));
     }
     texts::texts(flat, rooms, claims, notes);
     for room in rooms.iter_mut() {
@@ -70,6 +73,7 @@ pub fn complete(
             // An open plan with a hall in it is no hall.
             !n.contains(" / ") && words::names_a_hall(n)
         });
+        room.class = room.name.as_deref().and_then(class::class);
         room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
         let rule = room.name.as_deref().and_then(|n| {
             rules
@@ -83,6 +87,7 @@ pub fn complete(
             room.hall = rule.hall.unwrap_or(room.hall);
         }
     }
+    openings::openings(walls.gaps(), &walls.drawn, rooms)
 }
 
 /// A counter-clockwise ring of at least a closet's size; `None` where the path is not closed.
@@ -126,6 +131,7 @@ fn room(outline: Vec<Coord>) -> Room {
         .map_or(Coord { x: 1.0, y: 0.0 }, canonical);
     Room {
         name: None,
+        class: None,
         outline,
         hall: false,
         axis,

@@ -6,7 +6,7 @@ use super::super::classes::Claim;
 use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
 use super::name_in;
-use super::words::names_a_room;
+use super::words::{may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
 use crate::length::{self, feet_inches};
 use crate::note::Note;
@@ -17,6 +17,8 @@ const SENTENCE: [&str; 14] = [
     "AND", "FOR", "TO", "WITH", "SEE", "BETWEEN", "ON", "AT", "OR", "NOTE", "PROVIDE", "DOOR", "WINDOW",
     "PER",
 ];
+/// A room no larger than this may be a closet, square inches (40 sq ft).
+const CLOSET: f64 = 5760.0;
 /// A size written in a room is off its outline by no more than this: finishes and rounding to inches.
 const SIZE_SLACK: f64 = 4.0;
 
@@ -58,7 +60,12 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
         if room.drawn {
             continue;
         }
-        let names = names(words, claims);
+        let names = match names(words, claims, &names_a_room) {
+            none if none.is_empty() => names(words, claims, &|name| {
+                may_name_a_room(name, area(&room.outline).abs() <= CLOSET)
+            }),
+            names => names,
+        };
         if names.len() > 1 {
             notes.push(Note::info(
                 "room-open-plan",
@@ -78,12 +85,17 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
 }
 
 /// The names written in one room, in alphabetical order; lines set one under the other are one name.
-fn names(words: &[Word], claims: &mut [Claim]) -> Vec<String> {
+fn names(words: &[Word], claims: &mut [Claim], says: &dyn Fn(&str) -> bool) -> Vec<String> {
     let free = |w: &&Word| matches!(claims.get(w.item), Some(Claim::None | Claim::RoomName));
     let named: Vec<(&Word, String)> = words
         .iter()
         .filter(free)
-        .filter_map(|w| Some((w, name_in(&w.text.replace('.', "")).filter(|n| is_room_name(n))?)))
+        .filter_map(|w| {
+            Some((
+                w,
+                name_in(&w.text.replace('.', "")).filter(|n| is_room_name(n, says))?,
+            ))
+        })
         .collect();
     let mut order: Vec<usize> = (0..named.len()).collect();
     order.sort_by(|&a, &b| named[b].0.at.y.total_cmp(&named[a].0.at.y).then(a.cmp(&b)));
@@ -119,9 +131,9 @@ fn names(words: &[Word], claims: &mut [Claim]) -> Vec<String> {
 }
 
 /// A short line with a word for a room in it, and none of a sentence.
-fn is_room_name(name: &str) -> bool {
+fn is_room_name(name: &str, says: &dyn Fn(&str) -> bool) -> bool {
     let sentence = SENTENCE.iter().any(|word| holds_word(name, word));
-    name.split_whitespace().count() <= 4 && names_a_room(name) && !sentence
+    name.split_whitespace().count() <= 4 && says(name) && !sentence
 }
 
 /// Notes where the one size written in a room is not the room's.

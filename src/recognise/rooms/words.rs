@@ -6,7 +6,7 @@
 use crate::rules::folded;
 
 const ENGLISH: &str = "
-    ROOM RM BEDROOM BED BEDRM BDRM BR MASTER SUITE BATH BATHROOM BA TOILET TOIL POWDER PWDR WC LAV
+    ROOM RM BEDROOM BED BEDRM BDRM BR MASTER SUITE ENSUITE BATH BATHROOM BA TOILET TOIL POWDER PWDR PDR WC LAV
     SHOWER ENTRY FOYER VESTIBULE LOBBY MUD MUDROOM KITCHEN KIT PANTRY DINING NOOK BREAKFAST LIVING
     FAMILY GREAT DEN STUDY OFFICE LIBRARY MEDIA BONUS LOFT LAUNDRY LDRY UTILITY UTIL CLOSET CLO CLOS WIC
     LINEN STORAGE STOR MECH GARAGE PORCH DECK";
@@ -39,6 +39,19 @@ const HALLS: &str = "
     HALL HALLWAY CORRIDOR PASILLO CORREDOR COULOIR DEGAGEMENT FLUR DIELE GANG CIRCULACAO";
 
 const UNSPACED_HALLS: &str = "走廊 过道 廊下 ホール 복도";
+
+/// Words that stand in rooms with names of their own too: `STAIRS` beside a flight in a hall.
+const WEAK: &str = "
+    STAIR STAIRS STAIRWELL STAIRWAY ESCALERA ESCALERAS ESCALIER TREPPE TREPPENHAUS ESCADA ESCADAS";
+const UNSPACED_WEAK: &str = "楼梯 階段 계단";
+/// Closet, or a centreline.
+const SMALL: &str = "CL";
+
+/// Whether a name has a word that may be a room's where nothing else in it is; `small`: where it may be a closet.
+pub fn may_name_a_room(name: &str, small: bool) -> bool {
+    let name = folded(name);
+    has_word(&name, WEAK) || has_part(&name, UNSPACED_WEAK) || (small && has_word(&name, SMALL))
+}
 
 /// Whether a name has a word for a room, a hall's included.
 pub fn names_a_room(name: &str) -> bool {
@@ -118,10 +131,10 @@ mod tests {
 
     #[test]
     fn every_word_is_in_the_form_it_is_compared_in() {
-        let spaced = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE, HALLS];
+        let spaced = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE, HALLS, WEAK, SMALL];
         for word in spaced
             .iter()
-            .chain(&[UNSPACED, UNSPACED_HALLS])
+            .chain(&[UNSPACED, UNSPACED_HALLS, UNSPACED_WEAK])
             .flat_map(|l| l.split_whitespace())
         {
             assert_eq!(folded(word), word);

@@ -36,6 +36,7 @@ fn plan(points: &[Coord]) -> Plan {
         members: Vec::new(),
         callouts: Vec::new(),
         rooms: Vec::new(),
+        openings: Vec::new(),
         walls: Vec::new(),
         axis: None,
         obstacles: Vec::new(),
@@ -273,6 +274,7 @@ fn rows_end_at_rooms_and_walls() {
         roomed.rooms.push(Room {
             name: None,
             outline: vec![c(x, -50.0), c(x + 200.0, -50.0), c(x + 200.0, 50.0), c(x, 50.0)],
+            class: None,
             hall: false,
             axis: c(1.0, 0.0),
             insulated: false,

@@ -1,6 +1,8 @@
 //! Rooms taken from walls.
 
-use super::{Sheet, has_note};
+use super::{Sheet, has_note, xy};
+use crate::flatten::Prim;
+use crate::plan::{OpeningKind, RoomClass, RoomId};
 use crate::recognise::shape::area;
 
 /// Two rooms, 120 by 100 and 80 by 100 inside, walls 5 in thick all round and between them, a 32 in door
@@ -149,4 +151,83 @@ fn polylines_as_wide_as_walls_have_two_faces() {
         .collect();
     assert_eq!(rooms, [(4, 5_800.0), (4, 5_800.0)]);
     assert!(plan.walls.iter().any(|w| w.0.x == 62.0 && w.1.x == 62.0));
+}
+
+#[test]
+fn openings_join_rooms_and_rooms_have_classes() {
+    let mut sheet = two_rooms(true);
+    // A door's leaf and swing on their own layer, hung on the lower end of the wall.
+    sheet.line("A-DOOR", (125.0, 20.0), (157.0, 20.0));
+    let swing = Prim::Arc {
+        center: xy(125.0, 20.0),
+        radius: 32.0,
+        start: 0.0,
+        sweep: std::f64::consts::FRAC_PI_2,
+    };
+    sheet.item("A-DOOR", "ARC", swing);
+    sheet.line("A-GLAZ", (-2.5, 30.0), (-2.5, 70.0));
+    sheet.text("A-NOTE", (20.0, 80.0), "BEDROOM 2");
+    sheet.text("A-NOTE", (140.0, 80.0), "M. BATH");
+    let (plan, _) = sheet.read();
+    let classes: Vec<_> = plan.rooms.iter().map(|r| r.class).collect();
+    assert_eq!(classes, [Some(RoomClass::Bedroom), Some(RoomClass::Bath)]);
+    let (bedroom, bath) = (Some(RoomId(0)), Some(RoomId(1)));
+    let found: Vec<_> = (plan.openings.iter())
+        .map(|o| (o.kind, o.from, o.to, o.width(), o.left, o.right))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            (
+                OpeningKind::Window,
+                xy(-2.5, 30.0),
+                xy(-2.5, 70.0),
+                40.0,
+                None,
+                bedroom
+            ),
+            (
+                OpeningKind::Door,
+                xy(122.5, 20.0),
+                xy(122.5, 52.0),
+                32.0,
+                bedroom,
+                bath
+            ),
+        ]
+    );
+
+    // With nothing drawn in it, and with drawn outlines of rooms, the opening is there as well.
+    for drawn in [false, true] {
+        let mut sheet = two_rooms(true);
+        let ring = |x0: f64, x1: f64| [(x0, 0.0), (x1, 0.0), (x1, 100.0), (x0, 100.0)];
+        if drawn {
+            sheet.path("A-AREA", &ring(0.0, 120.0), true);
+            sheet.path("A-AREA", &ring(125.0, 205.0), true);
+        }
+        let (plan, _) = sheet.read();
+        assert!(plan.rooms.iter().all(|r| r.drawn == drawn && r.class.is_none()));
+        let found: Vec<_> = (plan.openings.iter())
+            .map(|o| (o.kind, o.width(), o.left, o.right))
+            .collect();
+        let cased = |width, left, right| (OpeningKind::Cased, width, left, right);
+        assert_eq!(found, [cased(40.0, None, bedroom), cased(32.0, bedroom, bath)]);
+    }
+}
+
+#[test]
+fn a_stair_and_a_closet_of_two_letters_name_their_rooms_where_nothing_else_does() {
+    let mut sheet = two_rooms(true);
+    sheet.text("A-NOTE", (20.0, 80.0), "STAIRS UP");
+    sheet.text("A-NOTE", (140.0, 80.0), "CL.");
+    let (plan, _) = sheet.read();
+    let names: Vec<_> = plan.rooms.iter().map(|r| (r.name.as_deref(), r.class)).collect();
+    // 80 by 100 in is larger than a closet: CL. may as well be a centreline.
+    assert_eq!(names, [(Some("STAIRS UP"), Some(RoomClass::Stair)), (None, None)]);
+
+    let mut sheet = two_rooms(true);
+    sheet.text("A-NOTE", (20.0, 80.0), "STAIRS");
+    sheet.text("A-NOTE", (20.0, 20.0), "HALL");
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.rooms[0].name.as_deref(), Some("HALL"));
 }

@@ -50,6 +50,7 @@ impl<'a> Hold<'a> {
             members: Vec::new(),
             callouts: Vec::new(),
             rooms: plan.rooms.clone(),
+            openings: Vec::new(),
             walls: Vec::new(),
             axis: plan.axis,
             obstacles: Vec::new(),

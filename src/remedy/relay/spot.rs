@@ -44,6 +44,7 @@ impl Spot {
                 .collect(),
             callouts: Vec::new(),
             rooms: plan.rooms.clone(),
+            openings: Vec::new(),
             walls: (walls.filter(|w| seen(&[w.0, w.1], AROUND + reach)))
                 .copied()
                 .collect(),

@@ -20,6 +20,11 @@ pub fn part(report: &Report, part: usize) -> String {
     keep(&mut top, "members", |i| share.members.contains(&MemberId(i)));
     keep(&mut top, "callouts", |i| share.callouts.contains(&i));
     keep(&mut top, "rooms", |i| share.rooms.contains(&RoomId(i)));
+    keep(&mut top, "openings", |i| {
+        let opening = report.plan.openings.get(i);
+        let sides = opening.into_iter().flat_map(|o| [o.left, o.right]).flatten();
+        sides.into_iter().any(|r| share.rooms.contains(&r))
+    });
     keep(&mut top, "rows", |i| share.rows.contains(&RowId(i)));
     keep(&mut top, "obstacles", |i| share.obstacles.contains(&i));
     let scale = Scale(report.plan.units.inches_per_unit);
