@@ -2,7 +2,7 @@
 //!
 //! Words: a *sighting* is one symbol seen on the drawing; sightings on one spot are one light.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 use rstar::RTree;
@@ -11,9 +11,9 @@ use rstar::primitives::GeomWithData;
 use super::classes::{Claim, Class, Classes};
 use super::legend;
 use super::round::{Round, rounds};
-use super::schedule::Schedule;
+use super::schedule::{Doubt, Schedule};
 use super::shape::{bounds, chords, distance, finite};
-use super::tags::tags;
+use super::tags::{lights_are, tags};
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
 use crate::note::Note;
@@ -24,6 +24,8 @@ use crate::rules::Rules;
 struct Sighting {
     item: usize,
     light: Light,
+    /// Two types that its own marks and names say.
+    conflict: Option<String>,
 }
 
 /// All lights of the drawing, in file order. Marks what it used in `claims`.
@@ -52,9 +54,32 @@ pub fn lights(
         }
     }
     seen.sort_by_key(|s| s.item);
+    let conflicts: Vec<(usize, String)> = (seen.iter())
+        .filter_map(|s| Some((s.item, s.conflict.clone()?)))
+        .collect();
     let mut lights = stack(seen, rules.tolerance.stacked);
+    contradicted(flat, &conflicts, &lights, notes);
     tags(flat, classes, &schedule, &mut lights, claims, notes);
     lights
+}
+
+/// Says which symbols say two types, one note for all that say the same.
+fn contradicted(flat: &Flat, conflicts: &[(usize, String)], lights: &[Light], notes: &mut Vec<Note>) {
+    let by_offset: BTreeMap<usize, usize> = lights.iter().enumerate().map(|(l, x)| (x.offset, l)).collect();
+    let mut told: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (n, (_, why)) in conflicts.iter().enumerate() {
+        told.entry(why).or_default().push(n);
+    }
+    for (why, which) in told {
+        let ids: BTreeSet<usize> = (which.iter())
+            .filter_map(|&n| by_offset.get(&flat.items[conflicts[n].0].offset).copied())
+            .collect();
+        let ids: Vec<usize> = ids.into_iter().collect();
+        if let (Some(&first), false) = (which.first(), ids.is_empty()) {
+            let message = format!("{} {why}; correct one of the two", lights_are(&ids));
+            notes.push(Note::warning("tag-conflict", message).at(flat.place(conflicts[first].0)));
+        }
+    }
 }
 
 /// Takes out the symbols that explain the drawing in a legend or a schedule.
@@ -181,14 +206,20 @@ fn symbol_light(
         claims[c] = Claim::Light;
     }
     let (tag, entry, doubt) = schedule.of_symbol(symbol);
-    if let Some(doubt) = doubt {
-        notes.push(Note::warning("tag-unknown", doubt).at(flat.place(i)));
-    }
+    let conflict = match doubt {
+        Some(Doubt::Unknown(why)) => {
+            notes.push(Note::warning("tag-unknown", why).at(flat.place(i)));
+            None
+        }
+        Some(Doubt::Conflict(why)) => Some(why),
+        None => None,
+    };
     let item = &flat.items[i];
     let block = Some(symbol.true_name.to_string());
     Some(Sighting {
         item: i,
         light: light(item, at, radius, block, tag, entry),
+        conflict,
     })
 }
 
@@ -288,10 +319,18 @@ fn bare_lights(
                         claims[c] = Claim::Light;
                     }
                 }
-                let (tag, entry, _) = schedule.of_symbol(symbol);
+                let (tag, entry, doubt) = schedule.of_symbol(symbol);
+                let conflict = doubt.and_then(|d| match d {
+                    Doubt::Conflict(why) => Some(why),
+                    Doubt::Unknown(_) => None,
+                });
                 let block = Some(symbol.true_name.to_string());
                 let light = light(&flat.items[w], round.center, round.radius, block, tag, entry);
-                seen.push(Sighting { item: w, light });
+                seen.push(Sighting {
+                    item: w,
+                    light,
+                    conflict,
+                });
             }
             continue;
         }
@@ -306,6 +345,7 @@ fn bare_lights(
         seen.push(Sighting {
             item: round.item,
             light,
+            conflict: None,
         });
     }
     claim_crosses(flat, &free, &tree, &found, claims);

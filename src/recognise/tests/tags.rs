@@ -1,6 +1,7 @@
 //! Type marks: attributes, and texts beside the symbols.
 
-use super::Sheet;
+use super::{Sheet, has_note};
+use crate::flatten::Prim;
 
 /// Bare lights of radius 3 on these places.
 fn lights(sheet: &mut Sheet, at: &[(f64, f64)]) {
@@ -92,16 +93,180 @@ fn marks_on_another_layer_count_where_they_stand_alike() {
     let (tags, notes) = read(&sheet);
     assert_eq!(tags, ["R6", "R4", "R6", "R6"]);
     assert!(notes.contains(&"tags-beside"), "{notes:?}");
-    // Scattered they may be anything.
+    // At offsets of their own each is still nearest to one light and to no other.
+    let scattered = |sheet: &mut Sheet, tags: [&str; 4]| {
+        let offsets = [(5.0, 5.0), (-9.0, 3.0), (0.0, 8.0), (8.0, -8.0)];
+        for (((x, y), (dx, dy)), tag) in at.into_iter().zip(offsets).zip(tags) {
+            sheet.text("G-ANNO", (x + dx, y + dy), tag);
+        }
+    };
     let mut sheet = Sheet::default();
     lights(&mut sheet, &at);
-    for ((x, y), (dx, dy)) in at
-        .into_iter()
-        .zip([(5.0, 5.0), (-9.0, 3.0), (0.0, 8.0), (8.0, -8.0)])
-    {
-        sheet.text("G-ANNO", (x + dx, y + dy), "R6");
-    }
+    scattered(&mut sheet, ["R6", "R6", "R4", "R4"]);
     let (tags, notes) = read(&sheet);
-    assert_eq!(tags, [""; 4]);
+    assert_eq!(tags, ["R6", "R6", "R4", "R4"]);
+    assert!(
+        notes.contains(&"tags-nearest") && !notes.contains(&"tags-asked"),
+        "{notes:?}"
+    );
     assert!(!notes.contains(&"tags-beside"), "{notes:?}");
+}
+
+#[test]
+fn marks_that_may_be_either_lights_are_asked_about() {
+    // Each mark is as far from the light before it as from the one after it.
+    let at = [(0.0, 0.0), (24.0, 0.0), (48.0, 0.0), (72.0, 0.0)];
+    let mut sheet = Sheet::default();
+    lights(&mut sheet, &at);
+    for (x, tag) in [(12.0, "R6"), (36.0, "R4"), (60.0, "R6")] {
+        let text = sheet.text("G-ANNO", (x, if x > 30.0 { 3.0 } else { -2.0 }), tag);
+        if let Prim::Text { centred, .. } = &mut sheet.flat.items[text].prim {
+            *centred = true;
+        }
+    }
+    let (plan, notes) = sheet.read();
+    assert!(plan.lights.iter().all(|l| l.tag.is_none()));
+    let asked: Vec<_> = notes.iter().filter(|n| n.code == "tags-asked").collect();
+    assert!(
+        asked.len() == 1
+            && asked[0].message.starts_with("4 light(s)")
+            && asked[0].message.contains("R4 (1), R6 (2)"),
+        "{asked:?}"
+    );
+    // So are marks further off that are too many to be a table's.
+    for (count, said) in [(1, 0), (2, 1)] {
+        let mut sheet = Sheet::default();
+        lights(&mut sheet, &[(0.0, 0.0), (60.0, 0.0), (120.0, 0.0)]);
+        for k in 0..count {
+            sheet.text("G-ANNO", (60.0 * f64::from(k), 40.0), "R6");
+            sheet.text("G-ANNO", (60.0 * f64::from(k), 50.0), "R4");
+        }
+        let (tags, notes) = read(&sheet);
+        assert_eq!(tags, [""; 3]);
+        assert_eq!(notes.iter().filter(|n| **n == "tags-asked").count(), said);
+    }
+}
+
+#[test]
+fn what_is_usual_around_a_mark_is_left_off() {
+    for (text, tag) in [
+        ("TYPE R6", "R6"),
+        ("R6 (TYP.)", "R6"),
+        ("R6/a", "R6"),
+        ("r6/B", "R6"),
+        ("R6/R4", ""),
+        ("SEE R6", ""),
+        ("R6 @ 4'-0\" O.C.", ""),
+    ] {
+        let mut sheet = Sheet::default();
+        lights(&mut sheet, &[(0.0, 0.0)]);
+        sheet.text("E-LITE", (6.0, 0.0), text);
+        assert_eq!(read(&sheet).0, [tag], "{text}");
+    }
+}
+
+#[test]
+fn symbol_and_mark_that_say_two_types_are_told_of() {
+    let at = [(0.0, 0.0), (48.0, 0.0), (96.0, 0.0)];
+    for (mark, told) in [("R4", 1), ("R6", 0)] {
+        let mut sheet = Sheet::default();
+        for p in at {
+            sheet.light("LT-R6", p);
+            sheet.text("G-ANNO", (p.0 + 6.0, p.1 + 6.0), mark);
+        }
+        let (plan, notes) = sheet.read();
+        assert!(plan.lights.iter().all(|l| l.tag.as_deref() == Some("R6")));
+        let found: Vec<_> = notes.iter().filter(|n| n.code == "tag-conflict").collect();
+        assert_eq!(found.len(), told, "{found:?}");
+        if let Some(note) = found.first() {
+            let message = &note.message;
+            assert!(
+                message.starts_with("L1, L2 and L3 are by the symbol R6"),
+                "{message}"
+            );
+            assert!(message.contains("R4"), "{message}");
+        }
+    }
+    // By a leader too.
+    let mut sheet = Sheet::default();
+    sheet.light("LT-R6", (0.0, 0.0));
+    sheet.text("G-ANNO", (30.0, 60.0), "R4");
+    sheet.line("G-ANNO", (0.0, 4.0), (32.0, 59.0));
+    let (_, notes) = read(&sheet);
+    assert!(notes.contains(&"tag-conflict"), "{notes:?}");
+}
+
+#[test]
+fn attributes_and_blocks_that_disagree_are_told_of() {
+    let symbol = |attribs: &[(&str, &str)], block: &str| {
+        let mut sheet = Sheet::default();
+        for x in [0.0, 60.0] {
+            let symbol = sheet.light(block, (x, 0.0));
+            attribs
+                .iter()
+                .for_each(|(tag, text)| sheet.attrib(symbol, tag, text));
+        }
+        sheet.read()
+    };
+    for (attribs, block, tag, told) in [
+        (vec![("TYPE", "R6"), ("TYPE", "R4")], "LT-X", "R6", true),
+        (vec![("TYPE", "R6"), ("TYPE", "r6")], "LT-X", "R6", false),
+        (vec![("TYPE", "R6")], "LT-R4", "R6", true),
+        (vec![("TYPE", "R4")], "LT-R4", "R4", false),
+        (vec![("TYPE", "B1"), ("TYPE", "B2")], "LT-X", "B1", true),
+    ] {
+        let (plan, notes) = symbol(&attribs, block);
+        assert!(plan.lights.iter().all(|l| l.tag.as_deref() == Some(tag)));
+        let found: Vec<_> = notes.iter().filter(|n| n.code == "tag-conflict").collect();
+        assert_eq!(found.len(), usize::from(told), "{attribs:?} {block}: {found:?}");
+        assert!(
+            found.iter().all(|n| n.message.starts_with("L1 and L2 are")),
+            "{found:?}"
+        );
+    }
+}
+
+#[test]
+fn without_a_schedule_marks_that_repeat_beside_the_lights_are_types() {
+    let at: Vec<(f64, f64)> = (0..6).map(|k| (48.0 * f64::from(k), 0.0)).collect();
+    let read = |tags: [&str; 6]| {
+        let mut sheet = Sheet::default();
+        lights(&mut sheet, &at);
+        let offsets = [(6.0, 6.0), (-12.0, 5.0), (5.0, -10.0)];
+        for (k, ((x, y), tag)) in at.iter().zip(tags).enumerate() {
+            let (dx, dy) = offsets[k % 3];
+            sheet.text("G-ANNO", (x + dx, y + dy), tag);
+        }
+        let mut rules = super::rules();
+        rules.luminaires.clear();
+        let (plan, notes) = sheet.read_by(&rules);
+        assert!(plan.lights.iter().all(|l| l.schedule.is_none()));
+        let tags: Vec<String> = (plan.lights.iter())
+            .map(|l| l.tag.clone().unwrap_or_default())
+            .collect();
+        (tags, notes)
+    };
+    let (tags, notes) = read(["D1", "D1", "D1", "D2", "D2", "D2"]);
+    assert_eq!(tags, ["D1", "D1", "D1", "D2", "D2", "D2"]);
+    let said = notes.iter().find(|n| n.code == "tags-unlisted").expect("a note");
+    assert!(
+        said.message.contains("6 of 6 lights") && said.message.contains("D1 (3), D2 (3)"),
+        "{said:?}"
+    );
+    // One light may have none.
+    assert_eq!(
+        read(["A", "A", "B", "B", "A", "see"]).0,
+        ["A", "A", "B", "B", "A", ""]
+    );
+    // Numbers of lights do not repeat; letters of switches are small; a mark at a light or two is anything.
+    for tags in [
+        ["L1", "L2", "L3", "L4", "L5", "L6"],
+        ["a", "a", "b", "b", "c", "c"],
+        ["A", "A", "see", "see", "see", "see"],
+        ["S3", "S3", "S3", "S3", "S3", "S3"],
+    ] {
+        let (got, notes) = read(tags);
+        assert_eq!(got, [""; 6]);
+        assert!(!has_note(&notes, "tags-unlisted"));
+    }
 }

@@ -1,7 +1,9 @@
-//! Type marks written beside lights: at the end of a leader, near the symbol, or on a layer whose texts stand
-//! beside light symbols at one offset throughout.
+//! Type marks written beside lights: at the end of a leader, near the symbol, on a layer whose texts stand
+//! beside light symbols at one offset throughout, or each nearer to one light than to any other.
 //!
-//! Two marks equally near that say different things are told of, and neither is taken.
+//! Two marks equally near that say different things are told of, and neither is taken. So are marks that stand near
+//! lights and can be given to none, and those that contradict what the symbol itself says. Without a schedule, marks
+//! are read that stand beside nearly every light and repeat.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,10 +13,17 @@ use rstar::primitives::GeomWithData;
 
 use super::classes::{Claim, Class, Classes};
 use super::schedule::Schedule;
-use super::shape::{chords, distance, point_to_segment};
+use super::shape::{distance, left_of, point_to_segment, unit};
 use crate::flatten::{Flat, Prim};
-use crate::note::Note;
-use crate::plan::Light;
+use crate::note::{Note, Place};
+use crate::plan::{Light, LightId};
+
+mod leaders;
+mod nearby;
+mod unlisted;
+
+use leaders::by_leader;
+use nearby::owned;
 
 /// A mark stands no further than this from its light, beyond two radii of the symbol, inches.
 const REACH: f64 = 12.0;
@@ -24,13 +33,13 @@ const ALIKE: f64 = 0.5;
 const SAME_OFFSET: f64 = 1.0;
 /// On a layer that is not the lights' so many marks have to agree.
 const LEAST_MARKS: usize = 3;
-/// A leader ends this near its text, in heights of it, and this near a symbol, in inches beyond its radius.
-const LEADER_TEXT: f64 = 2.0;
-const LEADER_LIGHT: f64 = 1.5;
 /// So many things about a point are looked at; more on one spot say no more.
 const MOST_NEAR: usize = 16;
 /// Width of a letter, in heights of it (common practice).
 const LETTER: f64 = 0.9;
+
+/// Lights that a note names; more are counted.
+const NAMED: usize = 6;
 
 /// A text that is a tag of the schedule.
 struct Mark {
@@ -44,6 +53,23 @@ struct Mark {
     light_layer: bool,
 }
 
+impl Mark {
+    /// The middle of its lettering.
+    fn middle(&self) -> Coord {
+        (self.from + self.to) * 0.5 + self.up()
+    }
+
+    /// Half its height, upward.
+    fn up(&self) -> Coord {
+        unit(self.to - self.from).map_or(Coord { x: 0.0, y: 0.0 }, left_of) * (self.height / 2.0)
+    }
+
+    /// From a point to the line along the middle of its lettering.
+    fn off(&self, p: Coord) -> f64 {
+        point_to_segment(p, self.from + self.up(), self.to + self.up())
+    }
+}
+
 /// A light without a schedule entry takes the mark that is written for it.
 pub fn tags(
     flat: &Flat,
@@ -53,10 +79,56 @@ pub fn tags(
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) {
-    let marks = marks(flat, classes, schedule, claims);
-    if marks.is_empty() || lights.iter().all(|l| l.schedule.is_some()) {
+    if schedule.is_empty() {
+        return unlisted::tags(flat, classes, lights, claims, notes);
+    }
+    let marks = marks(flat, classes, claims, &|text| schedule.mark(text));
+    if marks.is_empty() {
         return;
     }
+    let led_to = by_leader(flat, classes, &marks, lights);
+    let given: Vec<bool> = lights.iter().map(|l| l.schedule.is_some()).collect();
+    let mut used = vec![false; marks.len()];
+    if given.iter().any(|given| !given) {
+        let led = led_to.iter().filter(|(l, _)| !given[*l]).copied().collect();
+        let taken = beside(flat, schedule, &marks, lights, led, notes);
+        for (l, m) in taken {
+            let mark = &marks[m];
+            used[m] = true;
+            lights[l].schedule = Some(mark.entry);
+            lights[l].tag = Some(schedule.tag(mark.entry));
+            if claims[mark.item] == Claim::None {
+                claims[mark.item] = Claim::LightLinework;
+            }
+        }
+        nearby::ask(flat, schedule, &marks, &used, lights, notes);
+    }
+    let said = |l: usize, m: usize| (given[l] && !used[m]).then_some((l, m));
+    let led: BTreeSet<usize> = led_to.iter().map(|p| p.1).collect();
+    let rest: Vec<usize> = (0..marks.len())
+        .filter(|m| !used[*m] && !led.contains(m) && !in_symbol(flat, classes, marks[*m].item))
+        .collect();
+    let stand_by = owned(&marks, &rest, lights).matched;
+    let all = led_to.iter().chain(&stand_by);
+    contradicted(
+        flat,
+        schedule,
+        &marks,
+        lights,
+        all.filter_map(|p| said(p.0, p.1)),
+        notes,
+    );
+}
+
+/// Marks for lights that have no entry: those that leaders led to, and those that stand beside them.
+fn beside(
+    flat: &Flat,
+    schedule: &Schedule<'_>,
+    marks: &[Mark],
+    lights: &[Light],
+    mut taken: Vec<(usize, usize)>,
+    notes: &mut Vec<Note>,
+) -> Vec<(usize, usize)> {
     let on = |light_layer: bool| {
         let all = marks.iter().enumerate();
         tree(
@@ -65,7 +137,6 @@ pub fn tags(
         )
     };
     let (own, others) = (on(true), on(false));
-    let mut taken: Vec<(usize, usize)> = by_leader(flat, classes, &marks, lights);
     let led: BTreeSet<usize> = taken.iter().map(|t| t.0).collect();
     let open: Vec<usize> = (0..lights.len())
         .filter(|l| lights[*l].schedule.is_none() && !led.contains(l))
@@ -76,7 +147,7 @@ pub fn tags(
     let mut offsets: Vec<Coord> = Vec::new();
     let mut rest: Vec<usize> = Vec::new();
     for &l in &open {
-        match nearest(&own, &marks, &lights[l])[..] {
+        match nearest(&own, marks, &lights[l])[..] {
             [] => rest.push(l),
             [one] => {
                 offsets.push(marks[one].at - lights[l].at);
@@ -92,14 +163,14 @@ pub fn tags(
         let mut fitting = several.iter().filter(fits);
         match (fitting.next(), fitting.next()) {
             (Some(&m), None) => taken.push((l, m)),
-            _ => ambiguous(flat, schedule, &marks, &lights[l], &several, notes),
+            _ => ambiguous(flat, schedule, marks, &lights[l], &several, notes),
         }
     }
 
     // Other layers: only where their marks all stand alike.
     let mut layers: BTreeMap<&str, Vec<(usize, usize)>> = BTreeMap::new();
     for &l in &rest {
-        for m in nearest(&others, &marks, &lights[l]) {
+        for m in nearest(&others, marks, &lights[l]) {
             let layer = &*flat.items[marks[m].item].layer;
             layers.entry(layer).or_default().push((l, m));
         }
@@ -126,17 +197,26 @@ pub fn tags(
         done.extend(alike.iter().map(|p| p.0));
         taken.extend(alike);
     }
-    for (l, m) in taken {
-        let mark = &marks[m];
-        lights[l].schedule = Some(mark.entry);
-        lights[l].tag = Some(schedule.tag(mark.entry));
-        if claims[mark.item] == Claim::None {
-            claims[mark.item] = Claim::LightLinework;
-        }
-    }
+    let used: BTreeSet<usize> = taken.iter().map(|t| t.1).collect();
+    let tagged: BTreeSet<usize> = taken.iter().map(|t| t.0).collect();
+    taken.extend(nearby::taken(
+        flat,
+        schedule,
+        marks,
+        lights,
+        (&tagged, &used),
+        notes,
+    ));
+    taken
 }
 
-fn marks(flat: &Flat, classes: &Classes, schedule: &Schedule<'_>, claims: &[Claim]) -> Vec<Mark> {
+/// Texts that are marks, by what `entry` says of them.
+fn marks(
+    flat: &Flat,
+    classes: &Classes,
+    claims: &[Claim],
+    entry: &dyn Fn(&str) -> Option<usize>,
+) -> Vec<Mark> {
     let mut found = Vec::new();
     for (item, it) in flat.items.iter().enumerate() {
         let class = classes.of[item];
@@ -156,7 +236,7 @@ fn marks(flat: &Flat, classes: &Classes, schedule: &Schedule<'_>, claims: &[Clai
             continue;
         }
         let first = text.lines().find(|l| !l.trim().is_empty()).unwrap_or_default();
-        let Some(entry) = schedule.entry(text).or_else(|| schedule.entry(first)) else {
+        let Some(entry) = entry(text).or_else(|| entry(first)) else {
             continue;
         };
         let height = if height.is_finite() { height.abs() } else { 0.0 };
@@ -219,58 +299,75 @@ fn common(offsets: &[Coord]) -> Option<Coord> {
     (2 * alike.count() > offsets.len()).then_some(usual)
 }
 
-/// Lights at one end of a line whose other end is at a mark. One mark may have several leaders. A line between
-/// two lights is a switch leg.
-fn by_leader(flat: &Flat, classes: &Classes, marks: &[Mark], lights: &[Light]) -> Vec<(usize, usize)> {
-    let spots = tree(lights.iter().enumerate().map(|(n, l)| (l.at, n)));
-    let at_light = |p: Coord| {
-        (spots.nearest_neighbor_iter([p.x, p.y]).take(MOST_NEAR))
-            .map(|g| g.data)
-            .filter(|&n| distance(p, lights[n].at) <= lights[n].drawn_radius + LEADER_LIGHT)
-            .min_by(|a, b| {
-                let far = |n: usize| distance(p, lights[n].at);
-                far(*a).total_cmp(&far(*b)).then(a.cmp(b))
-            })
-    };
-    let middles = tree(marks.iter().enumerate().map(|(n, m)| ((m.from + m.to) * 0.5, n)));
-    let at_mark = |p: Coord| {
-        let far = |n: usize| point_to_segment(p, marks[n].from, marks[n].to);
-        (middles.nearest_neighbor_iter([p.x, p.y]).take(MOST_NEAR))
-            .map(|g| g.data)
-            .filter(|&n| far(n) <= LEADER_TEXT * marks[n].height)
-            .min_by(|a, b| far(*a).total_cmp(&far(*b)).then(a.cmp(b)))
-    };
-    let mut found: BTreeMap<usize, Option<usize>> = BTreeMap::new();
-    for (i, item) in flat.items.iter().enumerate() {
-        let run = matches!(
-            &item.prim,
-            Prim::Segment { .. } | Prim::Path { closed: false, .. }
-        );
-        if !run || !item.visible || !matches!(classes.of[i], Class::Light | Class::Other) {
-            continue;
-        }
-        let Some((points, _)) = chords(&item.prim) else {
-            continue;
-        };
-        let [first, .., last] = points[..] else { continue };
-        for (head, tail) in [(first, last), (last, first)] {
-            if let (Some(l), None, Some(m)) = (at_light(head), at_light(tail), at_mark(tail))
-                && lights[l].schedule.is_none()
-            {
-                // Two leaders that say different things say nothing.
-                found
-                    .entry(l)
-                    .and_modify(|known| *known = known.filter(|k| marks[*k].entry == marks[m].entry))
-                    .or_insert(Some(m));
-            }
-        }
-    }
-    found.into_iter().filter_map(|(l, m)| Some((l, m?))).collect()
-}
-
 fn tree(points: impl Iterator<Item = (Coord, usize)>) -> RTree<GeomWithData<[f64; 2], usize>> {
     let sound = points.filter(|(p, _)| p.x.is_finite() && p.y.is_finite());
     RTree::bulk_load(sound.map(|(p, n)| GeomWithData::new([p.x, p.y], n)).collect())
+}
+
+/// Whether a text is part of a light's own symbol.
+fn in_symbol(flat: &Flat, classes: &Classes, item: usize) -> bool {
+    let holder = flat.items.get(item).and_then(|i| i.within);
+    holder.is_some_and(|w| {
+        let symbol = matches!(flat.items.get(w).map(|i| &i.prim), Some(Prim::Symbol(_)));
+        symbol && classes.of.get(w) == Some(&Class::Light)
+    })
+}
+
+/// Says which lights have a mark beside them that says another type than the symbol itself.
+fn contradicted(
+    flat: &Flat,
+    schedule: &Schedule<'_>,
+    marks: &[Mark],
+    lights: &[Light],
+    pairs: impl Iterator<Item = (usize, usize)>,
+    notes: &mut Vec<Note>,
+) {
+    let mut found: BTreeMap<(usize, usize), BTreeMap<usize, usize>> = BTreeMap::new();
+    for (l, m) in pairs {
+        let Some(has) = lights[l].schedule.filter(|&has| has != marks[m].entry) else {
+            continue;
+        };
+        found
+            .entry((has, marks[m].entry))
+            .or_default()
+            .entry(l)
+            .or_insert(m);
+    }
+    for ((has, says), pairs) in found {
+        let (has, says) = (schedule.tag(has), schedule.tag(says));
+        let message = format!(
+            "{} by the symbol {has}, and the mark beside is {says}: taken as {has}; correct one of the two",
+            lights_are(&pairs.keys().copied().collect::<Vec<_>>()),
+        );
+        let mut note = Note::warning("tag-conflict", message);
+        if let Some((&l, &m)) = pairs.first_key_value() {
+            note = note.at(place(flat, marks, &lights[l], m));
+        }
+        notes.push(note);
+    }
+}
+
+/// `L1, L2 and L5 are`.
+pub fn lights_are(lights: &[usize]) -> String {
+    let named: Vec<String> = lights
+        .iter()
+        .take(NAMED)
+        .map(|&l| LightId(l).to_string())
+        .collect();
+    match (&named[..], lights.len() - named.len()) {
+        ([], _) => "no light is".into(),
+        ([one], 0) => format!("{one} is"),
+        ([first @ .., last], 0) => format!("{} and {last} are", first.join(", ")),
+        (all, more) => format!("{} and {more} more are", all.join(", ")),
+    }
+}
+
+/// Where a mark is; it is the light that has to be found.
+fn place(flat: &Flat, marks: &[Mark], light: &Light, mark: usize) -> Place {
+    let mut place = flat.place(marks[mark].item);
+    place.handle = light.handle.clone().or(place.handle);
+    place.offset = Some(light.offset);
+    place
 }
 
 fn ambiguous(
@@ -283,7 +380,6 @@ fn ambiguous(
 ) {
     let said: BTreeSet<String> = several.iter().map(|&m| schedule.tag(marks[m].entry)).collect();
     let said: Vec<String> = said.into_iter().collect();
-    let place = several.first().map(|&m| flat.place(marks[m].item));
     let mut note = Note::warning(
         "tag-ambiguous",
         format!(
@@ -291,11 +387,8 @@ fn ambiguous(
             said.join(" and ")
         ),
     );
-    if let Some(mut place) = place {
-        // It is the light that has to be found.
-        place.handle = light.handle.clone().or(place.handle);
-        place.offset = Some(light.offset);
-        note = note.at(place);
+    if let Some(&m) = several.first() {
+        note = note.at(place(flat, marks, light, m));
     }
     notes.push(note);
 }
