@@ -17,6 +17,7 @@ mod lines;
 mod measured;
 mod place;
 mod tokens;
+mod vocabulary;
 mod words;
 
 #[cfg(test)]
@@ -194,6 +195,12 @@ fn made(
     notes: &mut Vec<Note>,
 ) -> Written {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if said.marked {
+        let message = format!(
+            "\"{text}\" names its members by a word that is not known: it is taken for a maker's mark of I-joists"
+        );
+        notes.push(Note::info("callout-mark", message).at(flat.place(item)));
+    }
     let thickness = said.thickness.unwrap_or_else(|| {
         let taken = if said.flanged && !rules.framing.thickness_given {
             FLANGE

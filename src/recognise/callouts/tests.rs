@@ -1,6 +1,7 @@
 //! Words of framing, as they are written on drawings.
 
-use super::words::{Part, Said, Words, actual, read};
+use super::vocabulary::actual;
+use super::words::{Part, Said, Words, read};
 use crate::plan::MemberKind::{self, Beam, Joist, Truss};
 
 fn framing(text: &str) -> Said {
@@ -223,7 +224,7 @@ fn what_is_not_understood_whole_is_doubtful() {
     ] {
         assert_eq!(read(text, false), Words::Doubtful, "{text}");
     }
-    assert_eq!(read("VIGAS 60 c/c", true), Words::Other);
+    assert_eq!(read("LATAS 60 c/c", true), Words::Other);
     assert_eq!(read("TRUSSES @ 60 c/c", true), Words::Doubtful);
 }
 
@@ -255,4 +256,88 @@ fn halves_of_a_callout_are_kept_for_the_next_line() {
     for text in ["2x10 C.J.", "TRUSSES", "@ 16\" O.C.", "24\" O.C.", "2x6"] {
         assert!(matches!(read(text, false), Words::Partly(_)), "{text}");
     }
+}
+
+#[test]
+fn a_makers_mark_after_a_depth_is_an_i_joist() {
+    // The marks are made up. Depths: common practice, from memory.
+    for (text, depth, spacing) in [
+        ("11-7/8\" WJI 230 @ 16\" O.C.", 11.875, 16.0),
+        ("9 1/2\" QCI @ 19.2 O.C.", 9.5, 19.2),
+        ("14\" WJI/L65 FLOOR JOISTS @ 16\" O.C.", 14.0, 16.0),
+        ("11 7/8\" QCI 5000s-1.8 @ 16 OC TYP.", 11.875, 16.0),
+        ("16\" IB 40 @ 24\" O.C.", 16.0, 24.0),
+    ] {
+        let said = framing(text);
+        assert!(
+            said.marked && said.flanged && said.kind == Some(Joist),
+            "{text}: {said:?}"
+        );
+        assert!(
+            near(said.depth, Some(depth)) && near(said.spacing, Some(spacing)),
+            "{text}: {said:?}"
+        );
+        assert_eq!(said.thickness, None);
+    }
+    assert!(!framing("11 7/8\" I-JOISTS @ 16\" O.C.").marked);
+    // Not understood, and told of.
+    for text in [
+        "9 1/2\" KORD @ 19.2 O.C.",
+        "WJI 230 11-7/8\" @ 16\" O.C.",
+        "11 7/8\" QCI SEE SCHEDULE @ 16\" O.C.",
+    ] {
+        assert_eq!(read(text, false), Words::Doubtful, "{text}");
+    }
+    // Of something else.
+    for text in [
+        "16\" WIDE TREADS @ 24\" O.C.",
+        "14\" TILE @ 16\" O.C.",
+        "3 1/2\" BATTS @ 16\" O.C.",
+    ] {
+        assert_eq!(read(text, false), Words::Other, "{text}");
+    }
+}
+
+#[test]
+fn callouts_of_other_countries() {
+    // Sizes in centimetres or millimetres are actual; spacings to the members' middles (common practice, from memory).
+    const CM: f64 = 10.0 / 25.4;
+    for (text, kind, thickness, depth, spacing) in [
+        ("Balken 8/16 e=60", Joist, 8.0, 16.0, 60.0),
+        ("Deckenbalken 10/20 e = 62,5 cm", Joist, 10.0, 20.0, 62.5),
+        ("BALKEN 80/160 ABSTAND 600", Joist, 8.0, 16.0, 60.0),
+        ("viguetas 10x20 c/ 60 cm", Joist, 10.0, 20.0, 60.0),
+        ("Vigas 8 x 20 cm cada 50 cm", Beam, 8.0, 20.0, 50.0),
+        ("vigas 10x20 cm 60 c/c", Beam, 10.0, 20.0, 60.0),
+        ("solives 63x175 entraxe 40 cm", Joist, 6.3, 17.5, 40.0),
+        ("根太 45x105 @303", Joist, 4.5, 10.5, 30.3),
+        ("장선 38x184 @400", Joist, 3.8, 18.4, 40.0),
+    ] {
+        let said = framing(text);
+        assert_eq!(said.kind, Some(kind), "{text}");
+        let got = [said.thickness, said.depth, said.spacing];
+        let expected = [thickness, depth, spacing].map(|v| Some(v * CM));
+        assert!(
+            got.into_iter().zip(expected).all(|(a, b)| near(a, b)),
+            "{text}: {said:?}"
+        );
+    }
+    // Inches say that a size is nominal, whatever the word.
+    let said = framing("VIGUETAS 4x12 @ 16\" O.C.");
+    assert!(near(said.thickness, Some(3.5)) && near(said.depth, Some(11.25)));
+    // Half understood is told of.
+    for text in [
+        "Balken 8/16 verleimt e=60",
+        "Balken 8/16 verleimt",
+        "viguetas 20x10 c/ 60 cm",
+    ] {
+        assert_eq!(read(text, false), Words::Doubtful, "{text}");
+    }
+}
+
+#[test]
+fn who_supplies_the_members_changes_nothing() {
+    let said = framing("ROOF TRUSSES @ 24\" O.C. (BY OTHERS)");
+    assert_eq!((said.kind, said.spacing), (Some(Truss), Some(24.0)));
+    assert_eq!(said, framing("ROOF TRUSSES @ 24\" O.C."));
 }

@@ -18,6 +18,7 @@ pub enum Token {
     Dash,
     Slash,
     Hash,
+    Equals,
     /// Commas, semicolons, colons, points that stand alone.
     Comma,
     /// What has no meaning here.
@@ -76,6 +77,7 @@ pub fn tokens(text: &str) -> Vec<Token> {
                 '-' | '\u{2010}'..='\u{2014}' => Token::Dash,
                 '/' => Token::Slash,
                 '#' => Token::Hash,
+                '=' | '\u{FF1D}' => Token::Equals,
                 ',' | ';' | ':' | '.' => Token::Comma,
                 _ => Token::Odd,
             });

@@ -4,6 +4,9 @@
 //! doubtful, and is told of.
 
 use super::tokens::{Token, tokens};
+use super::vocabulary::{
+    APART, CENTRES, FILLERS, actual, flanged_alone, in_centimetres, is_mark, kind, part,
+};
 use crate::length::INCHES_PER_MM;
 use crate::plan::MemberKind;
 
@@ -11,6 +14,8 @@ use crate::plan::MemberKind;
 const SPACINGS: std::ops::RangeInclusive<f64> = 6.0..=96.0;
 /// A bare spacing above this is millimetres, below it inches where nothing is metric.
 const METRIC: f64 = 200.0;
+/// A bare spacing between these is centimetres where sizes are.
+const CENTIMETRES: std::ops::RangeInclusive<f64> = 25.0..=150.0;
 /// Sawn members this deep and less may be studs where no word says what they are, inches.
 const STUD: f64 = 6.0;
 /// A laminated veneer member is made this thick, inches (common practice, from memory).
@@ -35,6 +40,8 @@ pub struct Said {
     pub spacing: Option<f64>,
     /// Members with flanges, whose width the words seldom tell.
     pub flanged: bool,
+    /// They are known by an unknown word after a depth, taken for a maker's mark.
+    pub marked: bool,
 }
 
 /// What a text is.
@@ -51,13 +58,21 @@ pub enum Words {
 
 /// Reads a text. In a `metric` drawing a small bare spacing may be centimetres and is not taken.
 pub fn read(text: &str, metric: bool) -> Words {
-    let tokens = tokens(text);
+    let mut tokens = tokens(text);
+    let centimetres = tokens
+        .iter()
+        .any(|t| matches!(t, Token::Word(w) if in_centimetres(w)))
+        && !tokens.iter().any(|t| matches!(t, Token::Inch | Token::Foot));
+    if centimetres {
+        tokens = super::tokens::tokens(&crossed(text));
+    }
     let mut reader = Reader {
         tokens: &tokens,
         at: 0,
         said: Said::default(),
         plies: 1.0,
         metric,
+        centimetres,
         veneer: false,
     };
     let understood = reader.all();
@@ -104,7 +119,40 @@ fn speaks(tokens: &[Token]) -> bool {
         matches!(w, [Token::Word(a), Token::Slash | Token::Dash, Token::Word(b)]
             if matches!(&**a, "O" | "C") && b == "C")
     });
-    number && (centres || tokens.iter().any(spaced)) && (tokens.iter().any(named) || (size && !other_words))
+    let stepped = tokens.windows(2).any(|w| {
+        matches!(w, [Token::Word(a), Token::Equals] if matches!(&**a, "E" | "A") || APART.contains(&&**a))
+    });
+    let marked = depths_of_flanged(tokens);
+    let foreign = size
+        && tokens
+            .iter()
+            .any(|t| matches!(t, Token::Word(w) if in_centimetres(w)));
+    let members = tokens.iter().any(named) || (size && !other_words) || marked;
+    number && (((centres || stepped || tokens.iter().any(spaced)) && members) || foreign)
+}
+
+/// Whether a depth stands there that only I-joists have, or one that they may have and a mark of theirs.
+fn depths_of_flanged(tokens: &[Token]) -> bool {
+    tokens.windows(2).any(|w| match w {
+        [Token::Number(n, _), Token::Inch] => {
+            flanged_alone(*n)
+                || tokens
+                    .iter()
+                    .any(|t| matches!(t, Token::Word(w) if is_mark(w, *n)))
+        }
+        _ => false,
+    })
+}
+
+/// A number with its unit.
+struct Side {
+    number: f64,
+    /// Written with a fraction.
+    fraction: bool,
+    /// Millimetres to a unit, where it is marked as metric.
+    mm: Option<f64>,
+    /// Tokens.
+    taken: usize,
 }
 
 struct Reader<'a> {
@@ -113,7 +161,23 @@ struct Reader<'a> {
     said: Said,
     plies: f64,
     metric: bool,
+    /// Small sizes and spacings without a unit are centimetres.
+    centimetres: bool,
     veneer: bool,
+}
+
+/// `8/16` as `8x16` and `62,5` as `62.5`: where sizes are written so, the stroke is no fraction's.
+fn crossed(text: &str) -> String {
+    let chars: Vec<char> = text.chars().collect();
+    let digit = |i: Option<usize>| i.and_then(|i| chars.get(i)).is_some_and(char::is_ascii_digit);
+    let between = |i: usize| digit(i.checked_sub(1)) && digit(Some(i + 1));
+    (chars.iter().enumerate())
+        .map(|(i, &c)| match c {
+            '/' if between(i) => 'x',
+            ',' if between(i) => '.',
+            c => c,
+        })
+        .collect()
 }
 
 impl Reader<'_> {
@@ -172,46 +236,68 @@ impl Reader<'_> {
         true
     }
 
-    /// A number with its mark: the number, whether it has a fraction, whether it is marked as
-    /// millimetres, and how many tokens it takes.
-    fn side(&self, ahead: usize) -> Option<(f64, bool, bool, usize)> {
-        let Some(&Token::Number(n, fraction)) = self.peek(ahead) else {
+    fn side(&self, ahead: usize) -> Option<Side> {
+        let Some(&Token::Number(number, fraction)) = self.peek(ahead) else {
             return None;
         };
-        Some(match self.peek(ahead + 1) {
-            Some(Token::Inch) => (n, fraction, false, 2),
-            Some(Token::Word(w)) if &**w == "MM" => (n, fraction, true, 2),
-            _ => (n, fraction, false, 1),
+        let (mm, taken) = match self.peek(ahead + 1) {
+            Some(Token::Inch) => (None, 2),
+            Some(Token::Word(w)) if &**w == "MM" => (Some(1.0), 2),
+            Some(Token::Word(w)) if &**w == "CM" => (Some(10.0), 2),
+            _ => (None, 1),
+        };
+        Some(Side {
+            number,
+            fraction,
+            mm,
+            taken,
         })
     }
 
-    /// `2x10`, `1 3/4" x 11 7/8"`, `38x235`.
+    /// `2x10`, `1 3/4" x 11 7/8"`, `38x235`, `10x20 cm`.
     fn size(&mut self) -> bool {
-        let Some((a, a_part, a_mm, first)) = self.side(0) else {
+        let Some(a) = self.side(0) else {
             return false;
         };
-        if self.peek(first) != Some(&Token::By) {
+        if self.peek(a.taken) != Some(&Token::By) {
             return false;
         }
-        let Some((b, b_part, b_mm, second)) = self.side(first + 1) else {
+        let Some(b) = self.side(a.taken + 1) else {
             return false;
         };
-        let Some((thickness, depth)) = actual(a, b, a_part || b_part, a_mm || b_mm) else {
+        let small = self.centimetres && (4.0..19.0).contains(&a.number) && b.number >= 8.0 && b.number < 60.0;
+        let mm = (b.mm.or(a.mm)).or(small.then_some(10.0));
+        let scale = mm.unwrap_or(1.0);
+        let fraction = a.fraction || b.fraction;
+        let found = actual(scale * a.number, scale * b.number, fraction, mm.is_some());
+        let Some((thickness, depth)) = found else {
             return false;
         };
         if self.said.thickness.is_some() || self.said.depth.is_some() {
             return false;
         }
-        self.metric |= a >= 19.0;
+        self.metric |= scale * a.number >= 19.0;
         self.said.thickness = Some(thickness);
         self.said.depth = Some(depth);
-        self.at += first + 1 + second;
+        self.at += a.taken + 1 + b.taken;
         true
+    }
+
+    /// How many tokens from here say that a spacing follows.
+    fn apart(&self) -> usize {
+        match (self.peek(0), self.peek(1), self.peek(2)) {
+            (Some(Token::At), ..) => 1,
+            (Some(Token::Word(w)), Some(Token::Equals), _) if matches!(&**w, "E" | "A" | "C") => 2,
+            (Some(Token::Word(w)), Some(Token::Slash), Some(Token::Number(..))) if &**w == "C" => 2,
+            (Some(Token::Word(w)), Some(Token::Equals), _) if APART.contains(&&**w) => 2,
+            (Some(Token::Word(w)), ..) if APART.contains(&&**w) => 1,
+            _ => 0,
+        }
     }
 
     /// `@ 16" O.C.`, `@ 400`, `24" O.C.`, `c/c 600`.
     fn spacing(&mut self) -> bool {
-        let marked = usize::from(self.peek(0) == Some(&Token::At));
+        let marked = self.apart();
         let before = self.centres(marked);
         let start = marked + before;
         let Some((inches, taken)) = self.length(start) else {
@@ -260,6 +346,7 @@ impl Reader<'_> {
             (Some(Token::Word(w)), _) if &**w == "M" => (Some(1000.0 * n * INCHES_PER_MM), 2),
             (Some(Token::Word(w)), _) if matches!(&**w, "IN" | "INCH" | "INCHES") => (Some(n), 2),
             _ if n >= METRIC => (Some(n * INCHES_PER_MM), 1),
+            _ if self.centimetres && CENTIMETRES.contains(&n) => (Some(10.0 * n * INCHES_PER_MM), 1),
             _ if (!self.metric || fraction) && SPACINGS.contains(&n) => (Some(n), 1),
             _ => (None, 1),
         })
@@ -267,18 +354,38 @@ impl Reader<'_> {
 
     /// `11 7/8" I-JOISTS`, `18" DEEP TRUSSES`, `300mm JOISTS`.
     fn depth(&mut self) -> bool {
-        let Some((n, fraction, mm, taken)) = self.side(0) else {
+        let Some(side) = self.side(0) else {
             return false;
         };
-        let inch = taken == 2 && !mm;
-        let inches = if mm { n * INCHES_PER_MM } else { n };
-        let told = mm || inch || fraction;
+        let inch = side.taken == 2 && side.mm.is_none();
+        let inches = side.mm.map_or(side.number, |mm| side.number * mm * INCHES_PER_MM);
+        let told = side.mm.is_some() || inch || side.fraction;
         if !told || !(3.0..=48.0).contains(&inches) || self.said.depth.is_some() {
             return false;
         }
         self.said.depth = Some(inches);
-        self.at += taken;
+        self.at += side.taken;
+        if self.said.kind.is_none() && self.word(0).is_some_and(|w| is_mark(w, inches)) {
+            self.said.kind = Some(MemberKind::Joist);
+            (self.said.flanged, self.said.marked) = (true, true);
+            self.at += 1;
+            self.series();
+        }
         true
+    }
+
+    /// The series after a maker's mark: `230`, `/L65`, `5000s-1.8`.
+    fn series(&mut self) {
+        loop {
+            match (self.peek(0), self.peek(1)) {
+                (Some(Token::Number(..)), Some(Token::Inch | Token::Foot | Token::By)) => return,
+                (Some(Token::Number(..)), _) if self.centres(1) == 0 => {}
+                (Some(Token::Slash | Token::Dash), Some(Token::Number(..) | Token::Word(_))) => {}
+                (Some(Token::Word(w)), _) if w.len() == 1 && self.centres(0) == 0 => {}
+                _ => return,
+            }
+            self.at += 1;
+        }
     }
 
     fn words(&mut self) -> bool {
@@ -298,6 +405,12 @@ impl Reader<'_> {
             {
                 self.said.flanged = true;
                 self.at += 1;
+            }
+            // `(BY OTHERS)` says who, not what.
+            (Some(Token::By), Some(Token::Word(w)), _)
+                if matches!(&**w, "OTHERS" | "MFR" | "MANUF" | "MANUFACTURER" | "SUPPLIER") =>
+            {
+                self.at += 2;
             }
             (Some(Token::Word(w)), ..) => {
                 let w = w.clone();
@@ -329,121 +442,5 @@ impl Reader<'_> {
         let known = kind(word).is_some() || part(word).is_some() || FILLERS.contains(&word);
         self.at += usize::from(known);
         known
-    }
-}
-
-/// Words for "on centre" beside the abbreviations.
-const CENTRES: [&str; 8] = [
-    "CENTER", "CENTERS", "CENTRE", "CENTRES", "CTR", "CTRS", "CRS", "CNTRS",
-];
-
-/// What a word calls the member. English trade words; French, Spanish and German from memory.
-fn kind(word: &str) -> Option<MemberKind> {
-    Some(match word {
-        "JOIST" | "JOISTS" | "JST" | "JSTS" | "CJ" | "CJS" | "FJ" | "FJS" | "IJOIST" | "IJOISTS"
-        | "RAFTER" | "RAFTERS" | "RFTR" | "RFTRS" | "RR" | "SOLIVE" | "SOLIVES" | "VIGUETA" | "VIGUETAS"
-        | "BALKEN" | "DECKENBALKEN" => MemberKind::Joist,
-        "TRUSS" | "TRUSSES" | "FERME" | "FERMES" | "CERCHA" | "CERCHAS" => MemberKind::Truss,
-        "BEAM" | "BEAMS" => MemberKind::Beam,
-        _ => return None,
-    })
-}
-
-fn part(word: &str) -> Option<Part> {
-    Some(match word {
-        "CLG" | "CEIL" | "CEILING" | "CJ" | "CJS" => Part::Ceiling,
-        "FLOOR" | "FLR" | "FL" | "FJ" | "FJS" => Part::Floor,
-        "ROOF" | "RF" | "RAFTER" | "RAFTERS" | "RFTR" | "RFTRS" | "RR" => Part::Roof,
-        _ => return None,
-    })
-}
-
-/// Words that change nothing: what the members are made of and that they are usual.
-const FILLERS: [&str; 60] = [
-    "S",
-    "TYP",
-    "TYPICAL",
-    "UNO",
-    "UON",
-    "ABOVE",
-    "ABV",
-    "OVER",
-    "FRAMING",
-    "WOOD",
-    "WD",
-    "LUMBER",
-    "SAWN",
-    "DEEP",
-    "DP",
-    "SPACED",
-    "AT",
-    "NEW",
-    "N",
-    "E",
-    "EXIST",
-    "EXISTING",
-    "EXG",
-    "PREFAB",
-    "PREFABRICATED",
-    "PRE",
-    "FAB",
-    "ENGINEERED",
-    "ENGR",
-    "ENG",
-    "MANUF",
-    "MANUFACTURED",
-    "MFR",
-    "MFD",
-    "SCISSOR",
-    "ATTIC",
-    "COMMON",
-    "MONO",
-    "OPEN",
-    "WEB",
-    "PARALLEL",
-    "CHORD",
-    "LVL",
-    "LSL",
-    "SPF",
-    "DF",
-    "DFL",
-    "DL",
-    "L",
-    "HF",
-    "HEM",
-    "FIR",
-    "SYP",
-    "SP",
-    "DOUGLAS",
-    "KD",
-    "PT",
-    "OR",
-    "BTR",
-    "BETTER",
-];
-
-/// Actual thickness and depth, inches, of what is written as `a` by `b`; `None` where it is no size of a
-/// member.
-///
-/// Whole inches are nominal: dry dimension lumber of American Softwood Lumber Standard PS 20 (2 is
-/// 1 1/2, 3 is 2 1/2, 4 is 3 1/2 thick; the widths likewise, from 8 on 3/4 off), timbers from 5
-/// thick on 1/2 off both (PS 20, from memory). Fractions and millimetres are actual (38 by 235 is the
-/// 2×10 of Canadian drawings).
-pub fn actual(a: f64, b: f64, fraction: bool, mm: bool) -> Option<(f64, f64)> {
-    if mm || a >= 19.0 {
-        let sound = (19.0..=140.0).contains(&a) && (60.0..=700.0).contains(&b) && b > a;
-        return sound.then_some((a * INCHES_PER_MM, b * INCHES_PER_MM));
-    }
-    if b < a || b > 30.0 {
-        return None;
-    }
-    if fraction {
-        return ((0.74..=7.05).contains(&a) && b >= 2.4).then_some((a, b));
-    }
-    let whole = a.fract() == 0.0 && b.fract() == 0.0;
-    match (a as u32, b as u32) {
-        (2..=4, 3..=16) if whole => Some((a - 0.5, if b < 8.0 { b - 0.5 } else { b - 0.75 })),
-        (5..=8, 6..=24) if whole => Some((a - 0.5, b - 0.5)),
-        _ => None,
     }
 }
