@@ -151,7 +151,9 @@ mod tests {
             for right in [8.0, 12.0, 41.0, 44.0] {
                 let [drawn, inferred] = [true, false].map(|drawn| {
                     let found = check_of(&beside_a_door(left, right, drawn, ""), Kind::WallGap);
-                    let said = found.into_iter().map(|f| (f.lights, f.measured, f.limit, f.message));
+                    let said = found
+                        .into_iter()
+                        .map(|f| (f.lights, f.measured, f.limit, f.message));
                     said.collect::<Vec<_>>()
                 });
                 assert_eq!(drawn, inferred, "{left} {right}");

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::table::{Row, shorten, table, wrap};
 use super::text::LEFT_OUT;
 use crate::note::{Level, Note};
-use crate::plan::Plan;
+use crate::plan::{OpeningKind, Plan, RoomId};
 use crate::recognise::{Became, Named, Reading};
 
 /// The table, in at most `width` characters a line where the names let it.
@@ -26,6 +26,12 @@ pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], wid
         plan.obstacles.len(),
         plan.rows.len()
     );
+    for line in wrap(&spaces(plan), width) {
+        let _ = writeln!(out, "{line}");
+    }
+    if !plan.rooms.is_empty() {
+        out.push('\n');
+    }
     for c in &plan.callouts {
         let room = c.room.and_then(|r| plan.rooms.get(r.0));
         let home = match (c.room, room.and_then(|r| r.name.as_deref())) {
@@ -84,6 +90,37 @@ fn told(r: &Reading) -> String {
     clauses.chain([became(r)]).collect::<Vec<String>>().join("; ")
 }
 
+/// The rooms by their names, what each is for, and the openings between them; nothing where there are none.
+fn spaces(plan: &Plan) -> String {
+    if plan.rooms.is_empty() {
+        return String::new();
+    }
+    let rooms: Vec<String> = (plan.rooms.iter().enumerate())
+        .map(|(i, r)| {
+            let id = RoomId(i);
+            let name = r
+                .name
+                .as_deref()
+                .map(|n| n.split_whitespace().collect::<Vec<_>>().join(" "));
+            match (name, r.class) {
+                (Some(name), Some(class)) => format!("{id} {name} ({class})"),
+                (Some(name), None) => format!("{id} {name}"),
+                (None, _) => format!("{id} without a name"),
+            }
+        })
+        .collect();
+    let kinds: Vec<String> = (OpeningKind::ALL.iter())
+        .map(|kind| (kind, plan.openings.iter().filter(|o| o.kind == *kind).count()))
+        .filter(|(_, n)| *n > 0)
+        .map(|(kind, n)| format!("{n} {kind}"))
+        .collect();
+    let openings = match &kinds[..] {
+        [] => "no opening known".into(),
+        kinds => format!("openings: {}", kinds.join(", ")),
+    };
+    format!("rooms: {}; {openings}", rooms.join(", "))
+}
+
 fn became(r: &Reading) -> String {
     let parts: Vec<String> = r
         .became
@@ -106,5 +143,27 @@ pub fn word(b: Became) -> &'static str {
         Became::Ignored => "ignored",
         Became::Unclaimed => "unclaimed",
         Became::Hidden => "not shown",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::notation::parse;
+
+    #[test]
+    fn rooms_and_openings_in_one_sentence() {
+        let plan = parse(
+            "room \"M. BATH\" class=bath (0,0) (99,0) (99,99) (0,99)\nroom \"GALLERY\" (200,0) (299,0) (299,99)\n\
+             room (400,0) (499,0) (499,99)\nopening door (99,20) (99,50) left=R1\nopening cased (99,60) (99,90) left=R1",
+        );
+        let said = plan.as_ref().map(super::spaces);
+        assert_eq!(
+            said.as_deref(),
+            Ok("rooms: R1 M. BATH (bath), R2 GALLERY, R3 without a name; openings: 1 door, 1 cased")
+        );
+        assert_eq!(
+            parse("light (0,0)").as_ref().map(super::spaces).as_deref(),
+            Ok("")
+        );
     }
 }
