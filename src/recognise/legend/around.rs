@@ -21,7 +21,8 @@ impl Around {
     pub fn new(flat: &Flat, classes: &Classes) -> Self {
         let mut claims = vec![Claim::None; flat.items.len()];
         let mut rooms = read::rooms(flat, classes, &mut claims, &mut Vec::new());
-        rooms.extend(read::from_walls(flat, classes, &mut Vec::new()));
+        let walls = read::walls(flat, classes, &mut Vec::new());
+        rooms.extend(read::from_walls(&walls, &mut Vec::new()));
         let rooms: Vec<Vec<Coord>> = rooms.into_iter().map(|r| r.outline).collect();
         let mut sides: Vec<Side> = rooms.iter().flat_map(|r| runs(r, true)).collect();
         for (item, class) in flat.items.iter().zip(&classes.of) {
