@@ -65,11 +65,11 @@ pub fn legend(title: &str, plan: &Plan, readings: &[Reading], shown: &[Shown], r
             );
         }
     }
+    let mut lights = Vec::new();
     for (i, l) in plan.lights.iter().enumerate().filter(|(_, l)| finite(l.at)) {
-        ground::light(l, radius(l, rules), LightId(i), &mut marks);
+        ground::light(l, radius(l, rules), LightId(i), &mut lights);
     }
-    let reach = marks
-        .iter()
+    let reach = (marks.iter().chain(&lights))
         .filter(|m| {
             matches!(
                 m.layer,
@@ -82,6 +82,8 @@ pub fn legend(title: &str, plan: &Plan, readings: &[Reading], shown: &[Shown], r
     // A text cut off at the frame tells nothing.
     let words = plan.linework.iter().filter_map(|l| lettering(l, &near));
     marks.extend(words.filter(|m| measure::extent(&m.shape).is_some_and(|e| reach.join(e) == reach)));
+    // No word hides a light.
+    marks.extend(lights);
     let mut panel = Panel {
         blocking: Vec::new(),
         summary: summary(plan, readings, &frame),
@@ -132,6 +134,9 @@ fn summary(plan: &Plan, readings: &[Reading], frame: &frame::Frame) -> Vec<Strin
             c.entities, c.claimed, c.unclaimed, c.dropped
         ),
     ];
+    if readings.iter().any(|r| r.confidence.is_some()) {
+        lines.push("How sure a name is goes from 0 to 1.00, the rules file's own word.".to_string());
+    }
     lines.extend((plan.callouts.iter()).map(|c| format!("Written framing: {}.", c.said())));
     for r in readings {
         let Some(sure) = r.confidence.filter(|c| *c < DOUBTED) else {
@@ -194,8 +199,8 @@ fn sure(readings: &[Reading], class: Became) -> Option<String> {
     all.sort_by(f64::total_cmp);
     let (least, most) = (format!("{:.2}", all.first()?), format!("{:.2}", all.last()?));
     Some(match least == most {
-        true => format!("; its names sure {most} of 1.00"),
-        false => format!("; its names sure {least} to {most} of 1.00"),
+        true => format!("; its names sure {most}"),
+        false => format!("; its names sure {least} to {most}"),
     })
 }
 
@@ -256,9 +261,6 @@ mod tests {
             .find(|(layer, _)| *layer == Layer::Light)
             .unwrap()
             .1;
-        assert!(
-            lights.ends_with("; its names sure 0.40 to 0.97 of 1.00"),
-            "{lights}"
-        );
+        assert!(lights.ends_with("; its names sure 0.40 to 0.97"), "{lights}");
     }
 }
