@@ -7,7 +7,6 @@
 use super::super::classes::{Class, Classes};
 use super::super::evidence::{self, Judged};
 use super::Candidate;
-use super::sizes::longer_side;
 use super::weigh::Evidence;
 use crate::flatten::Flat;
 use crate::rules::Rules;
@@ -28,12 +27,18 @@ const HOUSE: f64 = 0.5;
 /// is not is not looked through in that unit.
 const HOUSE_LONG: std::ops::RangeInclusive<f64> = 120.0..=6000.0;
 
-/// Evidence for each class that the names leave open. `flat` is in the drawing's units.
-pub fn drawn(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candidate]) -> Vec<Evidence> {
+/// Evidence for each class that the names leave open. `flat`, and `long`, its longer side, are in the drawing's
+/// units.
+pub fn drawn(
+    flat: &Flat,
+    long: Option<f64>,
+    classes: &Classes,
+    rules: &Rules,
+    candidates: &[Candidate],
+) -> Vec<Evidence> {
     if !evidence::asked(flat, classes, rules) {
         return Vec::new();
     }
-    let long = longer_side(flat, classes);
     let seen: Vec<Vec<Judged>> = (candidates.iter())
         .map(|c| {
             in_unit(flat, long, c).map_or(Vec::new(), |flat| {
@@ -48,11 +53,16 @@ pub fn drawn(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candid
 }
 
 /// The same for what is on layers called framing, where gaps between lines alone do not decide.
-pub fn framing(flat: &Flat, classes: &Classes, rules: &Rules, candidates: &[Candidate]) -> Option<Evidence> {
+pub fn framing(
+    flat: &Flat,
+    long: Option<f64>,
+    classes: &Classes,
+    rules: &Rules,
+    candidates: &[Candidate],
+) -> Option<Evidence> {
     if !classes.of.contains(&Class::Framing) {
         return None;
     }
-    let long = longer_side(flat, classes);
     let seen = |c: &Candidate| evidence::framing_by_name(&in_unit(flat, long, c)?, classes, rules);
     let said = Evidence::of(candidates, NAMED_FRAMING, |c| seen(c).unwrap_or_default());
     said.scores.iter().any(|s| *s > 0.0).then_some(said)

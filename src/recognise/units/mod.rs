@@ -82,10 +82,11 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     let (mut notes, mut evidence) = mixed(&flat, &candidates);
     evidence.extend(header::settings(drawing, &candidates));
     let classes = classes(&flat, rules);
-    evidence.extend(gather(drawing, &flat, (&classes, rules), &candidates));
+    let long = sizes::longer_side(&flat, &classes);
+    evidence.extend(gather(drawing, &flat, long, (&classes, rules), &candidates));
     let mut verdict = weigh(candidates.len(), &evidence, said);
     if !verdict.decided
-        && let Some(more) = drawn::framing(&flat, &classes, rules, &candidates)
+        && let Some(more) = drawn::framing(&flat, long, &classes, rules, &candidates)
     {
         evidence.push(more);
         verdict = weigh(candidates.len(), &evidence, said);
@@ -167,10 +168,11 @@ fn chosen(choice: UnitChoice) -> Option<Candidate> {
     }
 }
 
-/// What the geometry and its texts say.
+/// What the geometry and its texts say; `long` is the longer side of the whole.
 fn gather(
     drawing: &Drawing<'_>,
     flat: &Flat,
+    long: Option<f64>,
     (classes, rules): (&Classes, &Rules),
     candidates: &[Candidate],
 ) -> Vec<Evidence> {
@@ -179,8 +181,8 @@ fn gather(
         .chain(written::rooms(flat, classes, candidates))
         .collect();
     found.extend(framing::framing(flat, classes, candidates));
-    found.extend(sizes::sizes(flat, classes, candidates));
-    found.extend(drawn::drawn(flat, classes, rules, candidates));
+    found.extend(sizes::sizes(flat, long, classes, candidates));
+    found.extend(drawn::drawn(flat, long, classes, rules, candidates));
     found
 }
 

@@ -23,12 +23,12 @@ const USUAL_HOUSE: (f64, f64) = (300.0, 1440.0);
 /// Most of a kind that is looked at; what is beyond is thinned evenly.
 const MOST: usize = 2000;
 
-pub fn sizes(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Vec<Evidence> {
+pub fn sizes(flat: &Flat, long: Option<f64>, classes: &Classes, candidates: &[Candidate]) -> Vec<Evidence> {
     [
         doors(flat, candidates),
         lights(flat, classes, candidates),
         lettering(flat, candidates),
-        house(flat, classes, candidates),
+        house(long, candidates),
     ]
     .into_iter()
     .flatten()
@@ -148,8 +148,8 @@ fn lettering(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
     })
 }
 
-fn house(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
-    let size = longer_side(flat, classes)?;
+fn house(long: Option<f64>, candidates: &[Candidate]) -> Option<Evidence> {
+    let size = long?;
     Some(Evidence::of(candidates, 1.0, |c| {
         let long = size * c.inches;
         let share = if within(long, USUAL_HOUSE) {
