@@ -35,11 +35,13 @@ pub enum RoomClass {
 /// How an opening is closed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum OpeningKind {
+    /// A swing is drawn in it, or a door by name.
     Door,
+    /// A line of glass or a sill is drawn in it, or a window by name.
     Window,
-    /// Nothing hangs in it.
+    /// Neither is seen in it.
     Cased,
-    /// Drawn under a word that means doors and windows alike.
+    /// Drawn under a word that means doors and windows alike, with no swing and no glass.
     Joinery,
 }
 

@@ -87,7 +87,7 @@ pub fn complete(
             room.hall = rule.hall.unwrap_or(room.hall);
         }
     }
-    openings::openings(walls.gaps(), &walls.drawn, rooms)
+    openings::openings((flat, classes), walls.gaps(), &walls.drawn, rooms)
 }
 
 /// A counter-clockwise ring of at least a closet's size; `None` where the path is not closed.

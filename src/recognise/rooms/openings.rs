@@ -1,15 +1,32 @@
 //! Openings between rooms: the gaps that were closed in the walls, what stands in each, and the rooms it joins.
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
-use super::super::shape::{left_of, unit};
+use super::super::classes::{Class, Classes};
+use super::super::shape::{cross, distance, dot, left_of, unit};
 use super::gaps::Gap;
 use super::room_of;
+use crate::flatten::{Flat, Prim};
 use crate::plan::{Opening, OpeningKind, Room, RoomId};
 use crate::rules::{folded, last_part};
 
 /// A room is sought so far beyond the wall's face, inches: outlines may be drawn on a finish, or a little inside.
 const BEYOND: [f64; 3] = [2.0, 6.0, 12.0];
+
+/// A door's swing begins this near the end of its opening, inches beyond half the wall; its radius is the opening's width, or half of
+/// it for a pair, within so much (jambs; common practice).
+const HINGE: f64 = 4.0;
+const JAMBS: f64 = 6.0;
+/// Narrowest leaf, inches.
+const LEAF: f64 = 10.0;
+/// A line of glass or a sill is at least so much of the opening's width, and lies so far within the wall's faces, inches: a line at
+/// a face is the edge of what is above.
+const SPANS: f64 = 0.7;
+const WITHIN: f64 = 0.25;
+/// Sine of the greatest angle between lines taken as parallel here (1°).
+const PARALLEL: f64 = 0.0175;
 
 /// Words of layers and blocks that show what stands in an opening (trade words; DOOR and GLAZ are NCS; other
 /// languages from memory, folded).
@@ -41,9 +58,18 @@ pub fn named(name: &str) -> Option<OpeningKind> {
 
 /// The openings that a room is on one side of at least, by their places. `drawn` says what each box is that `gaps`
 /// name; what is beyond it are lines of glass and sills.
-pub fn openings(gaps: &[Gap], drawn: &[OpeningKind], rooms: &[Room]) -> Vec<Opening> {
+pub fn openings(
+    (flat, classes): (&Flat, &Classes),
+    gaps: &[Gap],
+    drawn: &[OpeningKind],
+    rooms: &[Room],
+) -> Vec<Opening> {
+    if gaps.is_empty() {
+        return Vec::new();
+    }
+    let shapes = Shapes::new(flat, classes);
     let mut found: Vec<Opening> = (gaps.iter())
-        .filter_map(|gap| opening(gap, drawn, rooms))
+        .filter_map(|gap| opening(gap, &shapes, drawn, rooms))
         .collect();
     found.sort_by(|a, b| {
         let key = |o: &Opening| [o.from.x, o.from.y, o.to.x, o.to.y];
@@ -56,7 +82,69 @@ pub fn openings(gaps: &[Gap], drawn: &[OpeningKind], rooms: &[Room]) -> Vec<Open
     found
 }
 
-fn opening(gap: &Gap, drawn: &[OpeningKind], rooms: &[Room]) -> Option<Opening> {
+/// What is drawn beside walls, whatever its layer is called: swings by their centres, lines by their middles.
+struct Shapes {
+    swings: RTree<GeomWithData<[f64; 2], f64>>,
+    lines: RTree<GeomWithData<[f64; 2], (Coord, Coord)>>,
+}
+
+impl Shapes {
+    fn new(flat: &Flat, classes: &Classes) -> Shapes {
+        let (mut swings, mut lines) = (Vec::new(), Vec::new());
+        for (item, class) in flat.items.iter().zip(&classes.of) {
+            if !item.visible || !matches!(class, Class::Other | Class::Ignore) {
+                continue;
+            }
+            match item.prim {
+                Prim::Arc { center, radius, .. } if center.x.is_finite() && center.y.is_finite() => {
+                    swings.push(GeomWithData::new([center.x, center.y], radius));
+                }
+                Prim::Segment { from, to } if from.x.is_finite() && to.x.is_finite() => {
+                    let middle = (from + to) * 0.5;
+                    if middle.x.is_finite() && middle.y.is_finite() {
+                        lines.push(GeomWithData::new([middle.x, middle.y], (from, to)));
+                    }
+                }
+                _ => {}
+            }
+        }
+        Shapes {
+            swings: RTree::bulk_load(swings),
+            lines: RTree::bulk_load(lines),
+        }
+    }
+
+    /// A door by its swing, a window by a line of glass or a sill right across it inside the wall.
+    fn shown(&self, gap: &Gap, along: Coord) -> Option<OpeningKind> {
+        let width = distance(gap.from, gap.to);
+        let reach = gap.thickness / 2.0 + HINGE;
+        let leaf =
+            |radius: f64| radius >= LEAF && [width, width / 2.0].iter().any(|w| (radius - w).abs() <= JAMBS);
+        let swings = [gap.from, gap.to].into_iter().any(|end| {
+            (self.swings)
+                .locate_within_distance([end.x, end.y], reach * reach)
+                .any(|swing| leaf(swing.data))
+        });
+        if swings {
+            return Some(OpeningKind::Door);
+        }
+        let middle = (gap.from + gap.to) * 0.5;
+        let near = width / 4.0 + gap.thickness;
+        (self.lines)
+            .locate_within_distance([middle.x, middle.y], near * near)
+            .any(|line| {
+                let (a, b) = line.data;
+                let run = b - a;
+                let inside = |p: Coord| cross(along, p - middle).abs() <= gap.thickness / 2.0 - WITHIN;
+                let long = dot(run, along).abs();
+                let square = cross(along, run).abs() <= PARALLEL * long;
+                square && inside(a) && inside(b) && long >= SPANS * width && long <= width + 2.0 * JAMBS
+            })
+            .then_some(OpeningKind::Window)
+    }
+}
+
+fn opening(gap: &Gap, shapes: &Shapes, drawn: &[OpeningKind], rooms: &[Room]) -> Option<Opening> {
     let along = unit(gap.to - gap.from)?;
     let middle = (gap.from + gap.to) * 0.5;
     let side = |across: Coord| {
@@ -67,6 +155,7 @@ fn opening(gap: &Gap, drawn: &[OpeningKind], rooms: &[Room]) -> Option<Opening> 
     // Doors tell more than windows, and those more than the word for an opening.
     let kind = (gap.drawn.iter())
         .map(|&i| drawn.get(i).copied().unwrap_or(OpeningKind::Window))
+        .chain(shapes.shown(gap, along))
         .min_by_key(|kind| match kind {
             OpeningKind::Door => 0,
             OpeningKind::Window => 1,

@@ -2,7 +2,7 @@
 
 use super::{Sheet, has_note, xy};
 use crate::flatten::Prim;
-use crate::plan::{OpeningKind, RoomClass, RoomId};
+use crate::plan::{OpeningKind, Plan, RoomClass, RoomId};
 use crate::recognise::shape::area;
 
 /// Two rooms, 120 by 100 and 80 by 100 inside, walls 5 in thick all round and between them, a 32 in door
@@ -164,7 +164,7 @@ fn openings_join_rooms_and_rooms_have_classes() {
         start: 0.0,
         sweep: std::f64::consts::FRAC_PI_2,
     };
-    sheet.item("A-DOOR", "ARC", swing);
+    sheet.item("A-DOOR", "ARC", swing.clone());
     sheet.line("A-GLAZ", (-2.5, 30.0), (-2.5, 70.0));
     sheet.text("A-NOTE", (20.0, 80.0), "BEDROOM 2");
     sheet.text("A-NOTE", (140.0, 80.0), "M. BATH");
@@ -196,6 +196,29 @@ fn openings_join_rooms_and_rooms_have_classes() {
             ),
         ]
     );
+
+    // Their shapes tell the same, whatever the layer is called; lines at a wall's faces are the edges of what is above.
+    let mut sheet = two_rooms(true);
+    sheet.line("7", (125.0, 20.0), (157.0, 20.0));
+    sheet.item("7", "ARC", swing.clone());
+    sheet.line("A-OPNG", (-2.5, 30.0), (-2.5, 70.0));
+    let (plan, _) = sheet.read();
+    let kinds = |plan: &Plan| plan.openings.iter().map(|o| o.kind).collect::<Vec<_>>();
+    assert_eq!(kinds(&plan), [OpeningKind::Window, OpeningKind::Door]);
+    let mut sheet = two_rooms(true);
+    for x in [120.0, 125.0, 122.5] {
+        sheet.line("7", (x, if x == 122.5 { 40.0 } else { 20.0 }), (x, 52.0));
+    }
+    let arc = |center: (f64, f64), radius: f64| Prim::Arc {
+        center: xy(center.0, center.1),
+        radius,
+        start: 0.0,
+        sweep: std::f64::consts::FRAC_PI_2,
+    };
+    sheet.item("7", "ARC", arc((160.0, 20.0), 32.0));
+    sheet.item("7", "ARC", arc((122.5, 20.0), 6.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(kinds(&plan), [OpeningKind::Cased; 2]);
 
     // With nothing drawn in it, and with drawn outlines of rooms, the opening is there as well.
     for drawn in [false, true] {
