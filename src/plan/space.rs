@@ -35,7 +35,7 @@ pub enum RoomClass {
 /// How an opening is closed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum OpeningKind {
-    /// A swing is drawn in it, or a door by name.
+    /// A swing is drawn in it, or sliding panels between rooms, or a door by name.
     Door,
     /// A line of glass or a sill is drawn in it, or a window by name.
     Window,

@@ -21,9 +21,10 @@ const HINGE: f64 = 4.0;
 const JAMBS: f64 = 6.0;
 /// Narrowest leaf, inches.
 const LEAF: f64 = 10.0;
-/// A line of glass or a sill is at least so much of the opening's width, and lies so far within the wall's faces, inches: a line at
-/// a face is the edge of what is above.
+/// A line of glass or a sill is at least so much of the opening's width, and each of two sliding panels so much, and they lie so far
+/// within the wall's faces, inches: a line at a face is the edge of what is above.
 const SPANS: f64 = 0.7;
+const PANEL: f64 = 0.4;
 const WITHIN: f64 = 0.25;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
 const PARALLEL: f64 = 0.0175;
@@ -114,8 +115,9 @@ impl Shapes {
         }
     }
 
-    /// A door by its swing, a window by a line of glass or a sill right across it inside the wall.
-    fn shown(&self, gap: &Gap, along: Coord) -> Option<OpeningKind> {
+    /// A door by its swing, or between two rooms by its sliding panels; a window by lines of glass or a sill. A line right
+    /// across between two rooms is where floors meet.
+    fn shown(&self, gap: &Gap, along: Coord, between: bool) -> Option<OpeningKind> {
         let width = distance(gap.from, gap.to);
         let reach = gap.thickness / 2.0 + HINGE;
         let leaf =
@@ -130,6 +132,10 @@ impl Shapes {
         }
         let middle = (gap.from + gap.to) * 0.5;
         let near = width / 4.0 + gap.thickness;
+        let (least, most, kind) = match between {
+            true => (PANEL * width, SPANS * width, OpeningKind::Door),
+            false => (PANEL * width, width + 2.0 * JAMBS, OpeningKind::Window),
+        };
         (self.lines)
             .locate_within_distance([middle.x, middle.y], near * near)
             .any(|line| {
@@ -138,9 +144,9 @@ impl Shapes {
                 let inside = |p: Coord| cross(along, p - middle).abs() <= gap.thickness / 2.0 - WITHIN;
                 let long = dot(run, along).abs();
                 let square = cross(along, run).abs() <= PARALLEL * long;
-                square && inside(a) && inside(b) && long >= SPANS * width && long <= width + 2.0 * JAMBS
+                square && inside(a) && inside(b) && (least..=most).contains(&long)
             })
-            .then_some(OpeningKind::Window)
+            .then_some(kind)
     }
 }
 
@@ -155,7 +161,7 @@ fn opening(gap: &Gap, shapes: &Shapes, drawn: &[OpeningKind], rooms: &[Room]) ->
     // Doors tell more than windows, and those more than the word for an opening.
     let kind = (gap.drawn.iter())
         .map(|&i| drawn.get(i).copied().unwrap_or(OpeningKind::Window))
-        .chain(shapes.shown(gap, along))
+        .chain(shapes.shown(gap, along, left.is_some() && right.is_some()))
         .min_by_key(|kind| match kind {
             OpeningKind::Door => 0,
             OpeningKind::Window => 1,

@@ -207,7 +207,7 @@ fn openings_join_rooms_and_rooms_have_classes() {
     assert_eq!(kinds(&plan), [OpeningKind::Window, OpeningKind::Door]);
     let mut sheet = two_rooms(true);
     for x in [120.0, 125.0, 122.5] {
-        sheet.line("7", (x, if x == 122.5 { 40.0 } else { 20.0 }), (x, 52.0));
+        sheet.line("7", (x, if x == 122.5 { 45.0 } else { 20.0 }), (x, 52.0));
     }
     let arc = |center: (f64, f64), radius: f64| Prim::Arc {
         center: xy(center.0, center.1),
@@ -219,6 +219,17 @@ fn openings_join_rooms_and_rooms_have_classes() {
     sheet.item("7", "ARC", arc((122.5, 20.0), 6.0));
     let (plan, _) = sheet.read();
     assert_eq!(kinds(&plan), [OpeningKind::Cased; 2]);
+    // Sliding panels are a window in an outer wall and a door between rooms, where a line right across parts floors.
+    let mut sheet = two_rooms(true);
+    sheet.line("7", (-3.0, 30.0), (-3.0, 50.0));
+    sheet.line("7", (-2.0, 50.0), (-2.0, 70.0));
+    sheet.line("7", (122.5, 20.0), (122.5, 52.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(kinds(&plan), [OpeningKind::Window, OpeningKind::Cased]);
+    sheet.line("7", (122.0, 20.0), (122.0, 37.0));
+    sheet.line("7", (123.0, 35.0), (123.0, 52.0));
+    let (plan, _) = sheet.read();
+    assert_eq!(kinds(&plan), [OpeningKind::Window, OpeningKind::Door]);
 
     // With nothing drawn in it, and with drawn outlines of rooms, the opening is there as well.
     for drawn in [false, true] {
