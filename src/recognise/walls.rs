@@ -12,11 +12,12 @@ use crate::plan::Member;
 /// Every straight run on a wall layer, curves as chords.
 pub fn walls(flat: &Flat, classes: &Classes, claims: &mut [Claim]) -> Vec<(Coord, Coord)> {
     let mut walls = Vec::new();
+    let filled = only_filled(flat, of_walls(flat, classes));
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] != Class::Wall || claims[i] != Claim::None || !item.visible {
             continue;
         }
-        if let Some(faces) = faces(&item.prim) {
+        if let Some(faces) = faces(&item.prim, filled) {
             claims[i] = Claim::Wall;
             walls.extend(faces);
         } else if matches!(item.prim, Prim::Text { .. }) {
@@ -27,11 +28,30 @@ pub fn walls(flat: &Flat, classes: &Classes, claims: &mut [Claim]) -> Vec<(Coord
     walls
 }
 
-/// What is drawn of a wall as segments: of a polyline as wide as a wall is thick both faces, of anything else
-/// its own lines, curves as chords.
-pub fn faces(prim: &Prim) -> Option<Vec<(Coord, Coord)>> {
+/// What shows on layers of walls.
+pub fn of_walls<'a>(flat: &'a Flat, classes: &'a Classes) -> impl Iterator<Item = usize> + 'a {
+    (0..flat.items.len()).filter(|&i| classes.of[i] == Class::Wall && flat.items[i].visible)
+}
+
+/// Whether hatches are all that is drawn of the walls: beside lines they only fill what those enclose.
+pub fn only_filled(flat: &Flat, mut items: impl Iterator<Item = usize>) -> bool {
+    let mut any = false;
+    let fills = items.all(|i| {
+        let region = matches!(flat.items[i].prim, Prim::Region { .. });
+        any |= region;
+        region || chords(&flat.items[i].prim).is_none()
+    });
+    fills && any
+}
+
+/// What is drawn of a wall as segments: of a polyline as wide as a wall is thick both faces, of a hatch its
+/// boundaries where walls are `filled` alone, of anything else its own lines, curves as chords.
+pub fn faces(prim: &Prim, filled: bool) -> Option<Vec<(Coord, Coord)>> {
     let wide = match prim {
         Prim::Path { vertices, closed } => wide::faces(vertices, *closed),
+        Prim::Region { loops, .. } if filled => {
+            Some(loops.iter().flat_map(|ring| runs(ring, true)).collect())
+        }
         _ => None,
     };
     wide.or_else(|| chords(prim).map(|(points, closed)| runs(&points, closed)))

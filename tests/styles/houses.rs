@@ -5,7 +5,7 @@ use super::framing::{Area, SPACINGS, WRITTEN, written};
 use super::pen::at;
 use super::shell::{Frame, Habit, Shell, Sills};
 
-pub const HOUSES: [&str; 12] = [
+pub const HOUSES: [&str; 13] = [
     "closed outlines",
     "closed outlines, one with six corners",
     "closed outlines, joists both ways with a beam between",
@@ -18,6 +18,7 @@ pub const HOUSES: [&str; 12] = [
     "walls only, one slanted",
     "closed outlines, a wing turned by 30 degrees",
     "walls only, a wing turned by 30 degrees",
+    "walls only, hatches without lines",
 ];
 
 /// Thickness of the wall between, inches.
@@ -121,12 +122,13 @@ fn walls(sheet: &mut Sheet, r: &mut Random, kind: Kind, width: f64, heights: [f6
         (4, 0) => Habit::Rings,
         (4, _) => Habit::Outlines,
         (5, _) => Habit::Wide,
-        (6, 0) => Habit::Hatched("A-WALL-PATT"),
-        (6, _) => Habit::Hatched(layer),
+        (6, 0) => Habit::Hatched("A-WALL-PATT", true),
+        (6, _) => Habit::Hatched(layer, true),
+        (12, _) => Habit::Hatched(layer, false),
         (7, 0) => Habit::Nested("0", layer),
         (7, _) => Habit::Nested(layer, "0"),
-        (8, 0) => Habit::Outlines,
-        (8, 1) => Habit::Wide,
+        (8 | 9 | 11, 0) => Habit::Outlines,
+        (8 | 9 | 11, 1) => Habit::Wide,
         _ => Habit::Lines,
     };
     main.draw(&mut sheet.pen, &mut sheet.blocks, habit, layer, "");

@@ -44,8 +44,8 @@ pub enum Habit {
     Outlines,
     /// Polylines as wide as the wall is thick.
     Wide,
-    /// Both faces as lines, and each length of wall hatched, on the walls' layer or on one of its own.
-    Hatched(&'static str),
+    /// Each length of wall hatched, on the walls' layer or on one of its own, and both faces as lines or not.
+    Hatched(&'static str, bool),
     /// Both faces as lines on the given layer, in a block in a block on the other one.
     Nested(&'static str, &'static str),
 }
@@ -207,8 +207,10 @@ impl Shell {
                     }
                 }
             }
-            Habit::Hatched(of) => {
-                self.lines(pen, layer);
+            Habit::Hatched(of, outlined) => {
+                if outlined {
+                    self.lines(pen, layer);
+                }
                 for body in self.bodies() {
                     let ring = body.map(|p| self.frame.put(p));
                     // R12 has no hatches.

@@ -16,6 +16,9 @@ const SHORTEST: f64 = 12.0;
 /// An opening between two headers.
 const OPENING: f64 = 30.0;
 const HEADER: f64 = 3.0;
+/// A beam between joists that hang from both its sides, where they are long enough.
+const BEAM: f64 = 3.5;
+const LEAST_WITH_BEAM: f64 = 150.0;
 /// Joists run so far askew, degrees.
 const ASKEW: f64 = 20.0;
 
@@ -59,6 +62,8 @@ fn mixed(area: &Area) -> Vec<Stick> {
     let p = |along: f64, across: f64| area.point(along, across);
     let at = |i: usize| area.spacing * i as f64;
     let (low, high) = (area.length * 0.2, area.length * 0.2 + OPENING);
+    let hung = area.length >= LEAST_WITH_BEAM;
+    let middle = area.length * 0.7;
     let mut found = Vec::new();
     for i in 0..area.count {
         let x = at(i);
@@ -68,17 +73,24 @@ fn mixed(area: &Area) -> Vec<Stick> {
             _ if i + 1 == area.count => 3.5,
             _ => 1.5,
         };
+        let mut from = start;
         if i == 2 {
             found.push((p(start, x), p(low - HEADER / 2.0, x), thick));
-            found.push((p(high + HEADER / 2.0, x), p(area.length, x), thick));
-        } else {
-            found.push((p(start, x), p(area.length, x), thick));
+            from = high + HEADER / 2.0;
         }
+        if hung {
+            found.push((p(from, x), p(middle - BEAM / 2.0, x), thick));
+            from = middle + BEAM / 2.0;
+        }
+        found.push((p(from, x), p(area.length, x), thick));
+    }
+    let right = area.width - area.edge;
+    if hung {
+        found.push((p(middle, -area.edge), p(middle, right), BEAM));
     }
     for s in [low, high] {
         found.push((p(s, at(1) + 0.75), p(s, at(3) - 0.75), HEADER));
     }
-    let right = area.width - area.edge;
     found.push((p(-0.75, -area.edge), p(-0.75, area.cut.min(right)), 1.5));
     if !area.beam {
         let far = area.length + 0.75;

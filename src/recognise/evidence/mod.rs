@@ -15,7 +15,7 @@ use geo::Coord;
 use super::classes::{Class, Classes};
 use super::reading::Named;
 use super::shape::{distance, point_to_segment};
-use super::walls::faces;
+use super::walls::{faces, only_filled};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::rules::{Patterns, Rules, folded, last_part};
@@ -305,9 +305,14 @@ fn key(class: Class) -> &'static str {
 
 /// Straight sides of what is drawn.
 fn sides(flat: &Flat, items: &[usize]) -> Vec<(Coord, Coord)> {
-    let straight = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
+    let filled = only_filled(flat, items.iter().copied());
+    let straight = |i: &&usize| match flat.items[**i].prim {
+        Prim::Segment { .. } | Prim::Path { .. } => true,
+        Prim::Region { .. } => filled,
+        _ => false,
+    };
     (items.iter().filter(straight))
-        .filter_map(|&i| faces(&flat.items[i].prim))
+        .filter_map(|&i| faces(&flat.items[i].prim, filled))
         .flatten()
         .collect()
 }

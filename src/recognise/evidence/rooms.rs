@@ -8,7 +8,8 @@ use super::super::classes::{Claim, Class, Classes};
 use super::super::reading::Named;
 use super::super::rooms as read;
 use super::super::shape::{area, between_degrees, chords, contains, distance, point_to_segment};
-use super::super::walls::runs;
+use super::super::walls::{only_filled, runs};
+use super::super::wide;
 use super::{ASKED, Blank, Judged, TAKEN, length_of, sides};
 use crate::flatten::{Flat, Prim};
 
@@ -70,10 +71,14 @@ fn names(flat: &Flat) -> Vec<Coord> {
         .collect()
 }
 
-/// A polyline without arcs: a table is round, a room seldom is.
+/// A polyline without arcs: a table is round, a room seldom is. One as wide as a wall is thick is a wall.
 fn straight(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
     match prim {
-        Prim::Path { vertices, .. } if vertices.iter().all(|v| v.bulge == 0.0) => chords(prim),
+        Prim::Path { vertices, closed }
+            if vertices.iter().all(|v| v.bulge == 0.0) && wide::faces(vertices, *closed).is_none() =>
+        {
+            chords(prim)
+        }
         _ => None,
     }
 }
@@ -155,6 +160,8 @@ struct Candidate {
     closed: (usize, usize),
     /// The share of the rooms' outlines that its lines lie on.
     on: f64,
+    /// It has lines: hatches alone may fill what the lines of another enclose.
+    lines: bool,
 }
 
 impl Candidate {
@@ -162,11 +169,11 @@ impl Candidate {
     /// to the rooms.
     fn beats(&self, other: &Candidate) -> bool {
         let ((rooms, doors), (others, their)) = (self.closed, other.closed);
+        let outlined = self.lines && !other.lines;
         match rooms + others {
-            0 => self.on > other.on + CLEARLY,
-            _ => {
-                rooms >= 2 * others || rooms >= others && doors >= their && (rooms, doors) != (others, their)
-            }
+            0 => self.on > other.on + CLEARLY || outlined && self.on > other.on - CLEARLY,
+            _ if rooms == others && doors == their => outlined,
+            _ => rooms >= 2 * others || rooms >= others && doors >= their,
         }
     }
 }
@@ -241,7 +248,13 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
                 (0, 0)
             };
             let on = (beside(ON) / length_of(&around)).min(1.0);
-            found.push(Candidate { judged, closed, on });
+            let lines = !only_filled(flat, items.iter().copied());
+            found.push(Candidate {
+                judged,
+                closed,
+                on,
+                lines,
+            });
         }
     }
     let most = found.iter().map(|c| c.closed.0).max().unwrap_or(0);

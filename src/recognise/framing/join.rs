@@ -1,23 +1,71 @@
 //! Joining: pieces of one member broken at walls, and plies that touch.
 
 use geo::Coord;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 
-use super::super::shape::{dot, left_of};
+use super::super::shape::{between_degrees, bounds, distance, dot, left_of, point_to_segment, unit};
 use super::super::tolerance::{
     BLOCK_LENGTH, BREAK, COLLINEAR, CORNER, SAME_THICKNESS, THICKEST_OUTLINE, THINNEST, THINNEST_PLY, TOUCH,
 };
 use super::Piece;
 use crate::plan::MemberSource;
 
+/// A beam crosses the line of the members it carries at no less than this (degrees).
+const ACROSS: f64 = 30.0;
+/// It fills so much of the gap between those on its two sides, hangers and shims aside.
+const FILLS: f64 = 0.75;
+
 /// Joins pieces on one line, of one thickness and kind, that overlap or stand no further apart
-/// than a wall is thick.
+/// than a wall is thick. What stops at both sides of a beam hangs from it and stays apart.
 pub fn join(pieces: &mut Vec<Piece>, families: &[Coord]) {
     let slack = 2.0 * COLLINEAR;
+    let beams = Strips::new(pieces);
     merge(pieces, families, slack, |a, b, gap| {
         let alike = (a.thickness - b.thickness).abs() <= SAME_THICKNESS && a.plies == b.plies;
         let blocks = a.length() < BLOCK_LENGTH && b.length() < BLOCK_LENGTH && gap > CORNER;
-        alike && gap <= BREAK && !blocks
+        alike && gap <= BREAK && !blocks && !(gap > CORNER && beams.fill(a, b, gap))
     });
+}
+
+/// Pieces by place.
+struct Strips {
+    pieces: Vec<Piece>,
+    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+}
+
+impl Strips {
+    fn new(pieces: &[Piece]) -> Self {
+        let boxes = pieces.iter().enumerate().filter_map(|(i, p)| {
+            let out = left_of(unit(p.to - p.from)?) * (p.thickness / 2.0);
+            let (low, high) = bounds([p.from - out, p.from + out, p.to - out, p.to + out])?;
+            Some(GeomWithData::new(
+                Rectangle::from_corners([low.x, low.y], [high.x, high.y]),
+                i,
+            ))
+        });
+        Strips {
+            tree: RTree::bulk_load(boxes.collect()),
+            pieces: pieces.to_vec(),
+        }
+    }
+
+    /// Whether a piece that runs across fills the gap between two pieces on one line.
+    fn fill(&self, a: &Piece, b: &Piece, gap: f64) -> bool {
+        let ends = [a.from, a.to].into_iter().flat_map(|p| [(p, b.from), (p, b.to)]);
+        let near = ends.min_by(|p, q| distance(p.0, p.1).total_cmp(&distance(q.0, q.1)));
+        let Some(middle) = near.map(|(p, q)| (p + q) * 0.5) else {
+            return false;
+        };
+        let about = AABB::from_point([middle.x, middle.y]);
+        self.tree.locate_in_envelope_intersecting(about).any(|strip| {
+            let p = &self.pieces[strip.data];
+            let across = between_degrees(p.to - p.from, a.to - a.from);
+            across >= ACROSS
+                && p.thickness >= FILLS * gap * across.to_radians().sin()
+                && point_to_segment(middle, p.from, p.to) <= p.thickness / 2.0
+        })
+    }
 }
 
 /// Takes the pieces out, each with its offset, low and high end, by family and kind, then offset,

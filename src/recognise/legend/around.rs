@@ -5,7 +5,7 @@ use geo::Coord;
 use super::super::classes::{Claim, Class, Classes};
 use super::super::rooms as read;
 use super::super::shape::{area, bounds, chords, contains, cross};
-use super::super::walls::{faces, runs};
+use super::super::walls::{faces, of_walls, only_filled, runs};
 use crate::flatten::Flat;
 
 type Side = (Coord, Coord);
@@ -25,12 +25,13 @@ impl Around {
         rooms.extend(read::from_walls(&walls, &mut Vec::new()));
         let rooms: Vec<Vec<Coord>> = rooms.into_iter().map(|r| r.outline).collect();
         let mut sides: Vec<Side> = rooms.iter().flat_map(|r| runs(r, true)).collect();
+        let filled = only_filled(flat, of_walls(flat, classes));
         for (item, class) in flat.items.iter().zip(&classes.of) {
             if !item.visible {
                 continue;
             }
             match class {
-                Class::Wall => sides.extend(faces(&item.prim).unwrap_or_default()),
+                Class::Wall => sides.extend(faces(&item.prim, filled).unwrap_or_default()),
                 Class::Framing | Class::Room => {
                     let drawn = chords(&item.prim);
                     sides.extend(

@@ -7,7 +7,7 @@ use geo::Coord;
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, corners, distance, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::faces;
+use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
 use super::{openings, room};
 use crate::flatten::{Flat, Item, Prim};
@@ -127,18 +127,18 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(OpeningKind, 
             _ => None,
         })
         .collect();
+    let filled = only_filled(flat, of_walls(flat, classes));
     for (item, class) in flat.items.iter().zip(&classes.of) {
         if !item.visible {
             continue;
         }
-        let Some((points, _)) = chords(&item.prim) else {
-            continue;
-        };
+        let drawn = chords(&item.prim);
         let swings = || (*class == Class::Wall && swing(item, &swings)).then_some(OpeningKind::Door);
-        if let Some(kind) = named_opening(flat, item, &mut names).or_else(swings) {
-            openings.extend(bounds(points).map(|b| (kind, b)));
+        let named = drawn.as_ref().and_then(|_| named_opening(flat, item, &mut names));
+        if let Some(kind) = named.or_else(swings) {
+            openings.extend(drawn.and_then(|(points, _)| bounds(points)).map(|b| (kind, b)));
         } else if *class == Class::Wall {
-            let faces = faces(&item.prim).unwrap_or_default();
+            let faces = faces(&item.prim, filled).unwrap_or_default();
             walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
         }
     }

@@ -340,6 +340,17 @@ fn faces_of_walls_as_closed_polylines_are_no_rooms() {
     }
 }
 
+#[test]
+fn a_ring_as_wide_as_a_wall_is_a_wall_and_no_room() {
+    let mut sheet = Sheet::default();
+    sheet.wide_path("4", &HOUSE, true, 6.0);
+    sheet.text("9", (100.0, 100.0), "KITCHEN");
+    let (plan, notes) = read(&sheet);
+    assert!(has_note(&notes, "by-evidence") && plan.rooms.len() == 1 && !plan.rooms[0].drawn);
+    let corner = |x, y| plan.rooms[0].outline.iter().any(|p| (p.x, p.y) == (x, y));
+    assert!(corner(3.0, 3.0) && corner(237.0, 141.0), "{:?}", plan.rooms[0]);
+}
+
 /// Walls of two rooms with a door between on layer 4; on layer 5 walls of the storey below: as thick as told, with
 /// a cross wall below the wall between where told, and with a door there.
 fn storeys(thick: f64, cross: bool, door: bool) -> Sheet {

@@ -362,3 +362,21 @@ proptest! {
         prop_assert_eq!(pairs(&faces, u), all);
     }
 }
+
+#[test]
+fn joists_on_both_sides_of_a_beam_are_two_each_and_at_a_wall_one() {
+    for (beam, members) in [(true, 13), (false, 6)] {
+        let mut sheet = Sheet::default();
+        for i in 0..6 {
+            let x = 16.0 * f64::from(i);
+            sheet.upright("S-JOIS", x, 1.5, (0.0, 70.0));
+            sheet.upright("S-JOIS", x, 1.5, (73.5, 144.0));
+        }
+        if beam {
+            let ring = [(-8.0, 70.0), (90.0, 70.0), (90.0, 73.5), (-8.0, 73.5)];
+            sheet.path("S-JOIS", &ring, true);
+        }
+        let (plan, _) = sheet.read();
+        assert_eq!(plan.members.len(), members, "{:?}", briefs(&plan));
+    }
+}
