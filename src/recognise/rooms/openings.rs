@@ -26,6 +26,8 @@ const LEAF: f64 = 10.0;
 const SPANS: f64 = 0.7;
 const PANEL: f64 = 0.4;
 const WITHIN: f64 = 0.25;
+/// Where only one face of a wall stops at an opening, the other is this far off at most, inches.
+const OTHER_FACE: f64 = 8.0;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
 const PARALLEL: f64 = 0.0175;
 
@@ -131,7 +133,12 @@ impl Shapes {
             return Some(OpeningKind::Door);
         }
         let middle = (gap.from + gap.to) * 0.5;
-        let near = width / 4.0 + gap.thickness;
+        // Between rooms what lies beside a wall of one line may be anything.
+        let half = match gap.thickness > 0.0 || between {
+            true => gap.thickness / 2.0,
+            false => OTHER_FACE,
+        };
+        let near = width / 4.0 + 2.0 * half;
         let (least, most, kind) = match between {
             true => (PANEL * width, SPANS * width, OpeningKind::Door),
             false => (PANEL * width, width + 2.0 * JAMBS, OpeningKind::Window),
@@ -141,7 +148,7 @@ impl Shapes {
             .any(|line| {
                 let (a, b) = line.data;
                 let run = b - a;
-                let inside = |p: Coord| cross(along, p - middle).abs() <= gap.thickness / 2.0 - WITHIN;
+                let inside = |p: Coord| cross(along, p - middle).abs() <= half - WITHIN;
                 let long = dot(run, along).abs();
                 let square = cross(along, run).abs() <= PARALLEL * long;
                 square && inside(a) && inside(b) && (least..=most).contains(&long)
@@ -181,6 +188,38 @@ fn opening(gap: &Gap, shapes: &Shapes, drawn: &[OpeningKind], rooms: &[Room]) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn glass_is_found_where_only_one_face_stops() {
+        let at = |x: f64, y: f64| Coord { x, y };
+        let gap = |thickness: f64| Gap {
+            from: at(0.0, 0.0),
+            to: at(72.0, 0.0),
+            thickness,
+            drawn: Vec::new(),
+        };
+        let pane = |y: f64| {
+            let spot = GeomWithData::new([18.0, y], (at(0.0, y), at(36.0, y)));
+            Shapes {
+                swings: RTree::new(),
+                lines: RTree::bulk_load(vec![spot]),
+            }
+        };
+        let along = at(1.0, 0.0);
+        for (thickness, y, between, kind) in [
+            (0.0, 3.5, false, Some(OpeningKind::Window)),
+            (0.0, 9.0, false, None),
+            (0.0, 3.5, true, None),
+            (6.0, 1.0, true, Some(OpeningKind::Door)),
+            (6.0, 3.5, false, None),
+        ] {
+            assert_eq!(
+                pane(y).shown(&gap(thickness), along, between),
+                kind,
+                "{thickness} {y}"
+            );
+        }
+    }
 
     #[test]
     fn layers_and_blocks_say_what_stands_in_an_opening() {
