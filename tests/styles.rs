@@ -50,4 +50,5 @@ fn the_table_has_every_style() {
     for style in draw::LIGHTS.iter().chain(&draw::FRAMING).chain(&houses::HOUSES) {
         assert!(table.contains(&format!(": {style} |")), "{style}");
     }
+    assert!(table.contains("| devices |"));
 }

@@ -3,6 +3,7 @@
 use geo::Coord;
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
+use super::devices::{Ceiling, Device};
 use super::framing::{Area, UNREACHED, area};
 use super::houses::{HOUSES, Kind, house};
 use super::pen::{Pen, Place, at};
@@ -116,6 +117,7 @@ pub struct Sample {
     pub rooms: Vec<(String, Vec<Coord>)>,
     /// The lights of each row, by their places in `lights`.
     pub rows: Vec<Vec<usize>>,
+    pub devices: Vec<Device>,
 }
 
 /// Layer names of light, framing, wall and room, of the light's block, and of lights that are off.
@@ -151,6 +153,7 @@ pub struct Sheet {
     pub written: Vec<(Coord, f64, String)>,
     rooms: Vec<(String, Vec<Coord>)>,
     rows: Vec<Vec<usize>>,
+    ceiling: Ceiling,
 }
 
 impl Sheet {
@@ -169,7 +172,7 @@ impl Sheet {
         self.rooms.push((name.to_string(), ring));
     }
 
-    /// Two rows of lights in a rectangle.
+    /// Two rows of lights in a rectangle, and devices between them.
     pub fn rows(&mut self, style: usize, frame: Frame, width: f64, height: f64, count: usize) {
         let (pitch, rise) = (width / count as f64, height / 2.0);
         let first = at(pitch / 2.0, height / 4.0);
@@ -208,6 +211,9 @@ impl Sheet {
             let last = frame.put(first + at(pitch * (count - 1) as f64, 0.0));
             self.pen.insert_scaled("0", &name, last, (-1.0, 1.0), frame.turn);
         }
+        let (place, put) = (self.place, |p| frame.put(p));
+        let world = |p| place.put(p) * place.inches_per_unit;
+        self.ceiling.room(&mut self.pen, (width, height), put, world);
     }
 
     pub fn framing(&mut self, style: usize, over: &Area, name: &str) {
@@ -273,6 +279,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         written: Vec::new(),
         rooms: Vec::new(),
         rows: Vec::new(),
+        ceiling: Ceiling::new(seed, by),
     };
     sheet.pen.quiet = by == Told::Nothing;
     sheet.blocks.quiet = by == Told::Nothing;
@@ -287,6 +294,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         },
         room_names,
     );
+    sheet.ceiling.blocks(&mut sheet.blocks);
     light_blocks(&mut sheet.blocks, lights_style, &names);
     if framing_style == UNREACHED {
         let start = block(sheet.blocks.called("UPPER"), &[]);
@@ -323,7 +331,11 @@ pub fn told(seed: u64, by: Told) -> Sample {
         house: house_kind,
         header,
         bytes: bytes(&all, dress),
-        rules: rules(by == Told::Given, &names, framing_style),
+        rules: rules(
+            (by == Told::Given).then(|| sheet.ceiling.rules()),
+            &names,
+            framing_style,
+        ),
         unit: UNITS[unit].0,
         dress,
         upper,
@@ -333,10 +345,11 @@ pub fn told(seed: u64, by: Told) -> Sample {
         written: sheet.written,
         rooms: sheet.rooms,
         rows: sheet.rows,
+        devices: sheet.ceiling.devices,
     }
 }
 
-fn rules(given: bool, n: &[&str; 6], framing: usize) -> String {
+fn rules(given: Option<String>, n: &[&str; 6], framing: usize) -> String {
     let map = format!(
         "[read]\nlights = {{ layers = [\"{}\"], blocks = [\"{}\"] }}\nframing = {{ layers = [\"{}\"] }}\n\
          walls = {{ layers = [\"{}\"] }}\nrooms = {{ layers = [\"{}\"] }}\n",
@@ -344,9 +357,9 @@ fn rules(given: bool, n: &[&str; 6], framing: usize) -> String {
     );
     let schedule = "[[luminaire]]\ntag = \"A\"\naperture = 6\n";
     match (given, framing) {
-        (true, UNREACHED) => map + "[framing]\nfrom_block = \"UPPER\"\n" + schedule,
-        (true, _) => map + schedule,
-        (false, _) => schedule.into(),
+        (Some(devices), UNREACHED) => map + &devices + "[framing]\nfrom_block = \"UPPER\"\n" + schedule,
+        (Some(devices), _) => map + &devices + schedule,
+        (None, _) => schedule.into(),
     }
 }
 

@@ -44,6 +44,7 @@ pub struct Outcome {
     pub members: Score,
     pub written: Score,
     pub rooms: Score,
+    pub devices: Score,
     pub rows: bool,
     pub units: bool,
 }
@@ -52,7 +53,8 @@ impl Outcome {
     /// Framing was asked about and not taken, all else read right.
     pub fn asks_framing(&self) -> bool {
         let asks = self.said.iter().any(|m| m.starts_with("layer 2 may be framing"));
-        let rest = self.lights.perfect() && self.rooms.perfect() && self.rows && self.units;
+        let ceiling = self.lights.perfect() && self.devices.perfect();
+        let rest = ceiling && self.rooms.perfect() && self.rows && self.units;
         asks && rest && self.written.perfect() && self.members.read == 0
     }
 
@@ -61,7 +63,8 @@ impl Outcome {
             true => self.members.read == 0,
             false => self.members.perfect() && self.written.perfect(),
         };
-        self.lights.perfect() && framing && self.rooms.perfect() && self.rows && self.units
+        let ceiling = self.lights.perfect() && self.devices.perfect();
+        ceiling && framing && self.rooms.perfect() && self.rows && self.units
     }
 }
 
@@ -115,6 +118,7 @@ pub fn judge(s: &Sample) -> Outcome {
             members: lost(s.members.len()),
             written: lost(s.written.len()),
             rooms: lost(s.rooms.len()),
+            devices: lost(s.devices.len()),
             ..Outcome::default()
         };
     };
@@ -141,6 +145,14 @@ pub fn judge(s: &Sample) -> Outcome {
         rooms: score(&s.rooms, &plan.rooms, |(name, t), r| {
             let corners = t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)));
             t.len() == r.outline.len() && corners && r.name.as_deref() == Some(name)
+        }),
+        devices: score(&s.devices, &plan.obstacles, |t, r| {
+            let count = r.outline.len().max(1) as f64;
+            let sum = r.outline.iter().fold(Coord { x: 0.0, y: 0.0 }, |a, &p| a + p);
+            let reach = r.outline.iter().map(|p| (p.x - t.at.x).hypot(p.y - t.at.y));
+            r.name.starts_with(t.called)
+                && near(t.at, sum / count)
+                && (reach.fold(0.0, f64::max) - t.reach).abs() <= SAME
         }),
         rows: score(&s.rows, &rows, |t, r| {
             let of = |i: &usize| r.iter().any(|&p| near(p, s.lights[*i]));
@@ -208,6 +220,7 @@ pub fn table(runs: &[Run]) -> String {
             },
         );
     }
+    row("devices".into(), &|_| true, &|o| o.devices);
     for (i, name) in HOUSES.iter().enumerate() {
         row(format!("rooms: {name}"), &|s| s.house == i, &|o| o.rooms);
     }

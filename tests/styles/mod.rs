@@ -4,6 +4,7 @@
 #![allow(dead_code)]
 
 pub mod decoys;
+pub mod devices;
 pub mod draw;
 pub mod framing;
 pub mod houses;

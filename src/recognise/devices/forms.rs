@@ -70,9 +70,9 @@ impl Form {
     /// How it is drawn.
     pub fn drawn(self) -> String {
         match self {
-            Form::FourWay => "squares in a square, corner to corner".to_string(),
-            Form::Cross => "squares with both diagonals".to_string(),
-            Form::Slash => "squares with a diagonal".to_string(),
+            Form::FourWay => "squares in a square joined at their corners".to_string(),
+            Form::Cross => "a square with both diagonals".to_string(),
+            Form::Slash => "a square with a diagonal".to_string(),
             Form::Rings => "squares in a square".to_string(),
             Form::Blades(n) => format!("{n} blades about a hub"),
             Form::Spokes(n) => format!("{n} spokes about a hub"),

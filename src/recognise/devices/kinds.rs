@@ -19,45 +19,47 @@ const MOST: usize = 8;
 
 /// Where texts stand: their middles.
 pub struct Letters<'a> {
-    tree: RTree<GeomWithData<[f64; 2], &'a str>>,
+    tree: RTree<GeomWithData<[f64; 2], Lettering<'a>>>,
+}
+
+/// A text and how long it is, inches.
+#[derive(Clone, Copy, PartialEq)]
+struct Lettering<'a> {
+    text: &'a str,
+    long: f64,
 }
 
 impl<'a> Letters<'a> {
     pub fn new(flat: &'a Flat) -> Self {
         let texts = flat.items.iter().filter(|item| item.visible);
         let found = texts.filter_map(|item| {
-            let (p, text) = middle(&item.prim)?;
-            finite(p).then(|| GeomWithData::new([p.x, p.y], text))
+            let (p, lettering) = middle(&item.prim)?;
+            finite(p).then(|| GeomWithData::new([p.x, p.y], lettering))
         });
         Letters {
             tree: RTree::bulk_load(found.collect()),
         }
     }
 
-    fn inside(&self, ring: &[Coord]) -> Vec<&'a str> {
+    /// Texts that fit into a ring; what is longer runs over it by chance.
+    fn inside(&self, ring: &[Coord], long: f64) -> Vec<&'a str> {
         let Some((low, high)) = bounds(ring.iter().copied()) else {
             return Vec::new();
         };
         let around = AABB::from_corners([low.x, low.y], [high.x, high.y]);
-        let mut found: Vec<&str> = (self.tree.locate_in_envelope(around))
-            .filter(|t| {
-                contains(
-                    ring,
-                    Coord {
-                        x: t.geom()[0],
-                        y: t.geom()[1],
-                    },
-                )
-            })
-            .map(|t| t.data)
-            .collect();
+        let fits = |t: &&GeomWithData<[f64; 2], Lettering>| {
+            let [x, y] = *t.geom();
+            t.data.long <= long && contains(ring, Coord { x, y })
+        };
+        let held = self.tree.locate_in_envelope(around).filter(fits);
+        let mut found: Vec<&str> = held.map(|t| t.data.text).collect();
         found.sort_unstable();
         found
     }
 }
 
 /// The middle of a text as it is read, and what it says.
-fn middle(prim: &Prim) -> Option<(Coord, &str)> {
+fn middle(prim: &Prim) -> Option<(Coord, Lettering<'_>)> {
     let Prim::Text {
         at,
         height,
@@ -68,18 +70,20 @@ fn middle(prim: &Prim) -> Option<(Coord, &str)> {
     else {
         return None;
     };
-    if *centred {
-        return Some((*at, text));
-    }
     let lines = text.trim().lines();
     let letters = lines.map(|l| l.trim().chars().count()).max().unwrap_or(0);
+    let long = LETTER * height * letters as f64;
+    let lettering = Lettering { text, long };
+    if *centred {
+        return Some((*at, lettering));
+    }
     let (s, c) = angle.sin_cos();
-    let (x, y) = (LETTER * height * letters as f64 / 2.0, height / 2.0);
+    let (x, y) = (long / 2.0, height / 2.0);
     let off = Coord {
         x: c * x - s * y,
         y: s * x + c * y,
     };
-    Some((*at + off, text))
+    Some((*at + off, lettering))
 }
 
 /// What one symbol shows.
@@ -132,7 +136,12 @@ pub fn look(flat: &Flat, letters: &Letters, symbol: Option<&Symbol>, items: &[us
         Prim::Text { text, .. } => Some(&**text),
         _ => None,
     });
-    let mut texts: Vec<&str> = own.chain(letters.inside(&ring)).collect();
+    let loose = match form {
+        // Between the blades of a fan there is room for a room's name.
+        Some((Form::Blades(_) | Form::Spokes(_), ..)) => Vec::new(),
+        _ => letters.inside(&ring, long),
+    };
+    let mut texts: Vec<&str> = own.chain(loose).collect();
     texts.sort_unstable();
     texts.dedup();
     texts.truncate(MOST);

@@ -113,6 +113,8 @@ const MARKS: [Mark; 14] = [
 const TAGS: [&str; 9] = [
     "TAG", "TYPE", "MARK", "SYMBOL", "DEVICE", "LETTER", "LETTERS", "TEXT", "NAME",
 ];
+/// Letters, not a word: an ATTIC is a room too.
+const SHORT: usize = 4;
 /// A mark is no sentence.
 const MOST_WORDS: usize = 4;
 
@@ -144,6 +146,11 @@ pub fn mark(text: &str) -> Option<&'static Mark> {
         }
     }
     found
+}
+
+/// Whether a text is no more than the letters of a device, and so no room's name.
+pub fn is_letters(text: &str) -> bool {
+    (text.chars().count() <= SHORT || text.contains('/')) && mark(text).is_some()
 }
 
 /// A number or a size: `2`, `110V`, `22X30`, `12"`.

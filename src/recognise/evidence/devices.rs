@@ -220,7 +220,7 @@ fn said(looks: &[Look]) -> String {
     };
     let across = inches_only(first.long);
     let shape = match first.form {
-        Some(form) => format!("{} {across} across", form.drawn()),
+        Some(form) => format!("symbols {across} across, {},", form.drawn()),
         None => format!("symbols {across} across"),
     };
     let kind = first.kind().unwrap_or("device");
@@ -231,6 +231,6 @@ fn said(looks: &[Look]) -> String {
         .flat_map(|t| t.split_whitespace());
     match first.mark {
         Some(_) => format!("{shape} marked {} ({kind})", words.collect::<Vec<_>>().join(" ")),
-        None => format!("{shape} ({kind})"),
+        None => format!("{} ({kind})", shape.trim_end_matches(',')),
     }
 }

@@ -13,6 +13,7 @@ pub use words::names_a_room;
 use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
+use super::devices::marks::is_letters;
 use super::shape::{area, bounds, canonical, chords, contains, corners, distance, rectangle, unit};
 use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
 use super::walls::runs;
@@ -188,7 +189,7 @@ fn name_in(text: &str) -> Option<String> {
     let lines: Vec<&str> = text
         .lines()
         .map(str::trim)
-        .filter(|l| reads_like_a_name(l))
+        .filter(|l| reads_like_a_name(l) && !is_letters(l))
         .collect();
     (!lines.is_empty()).then(|| lines.join(" "))
 }
