@@ -22,6 +22,7 @@ mod loose;
 pub mod marks;
 
 use kinds::{Letters, look};
+pub use loose::clusters;
 
 /// Fixtures on light layers that take up room at the ceiling (common practice). Others that are no recessed
 /// lights hang on walls, stand on floors, or are switches.

@@ -9,7 +9,7 @@ use rstar::{AABB, RTree};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::Obstacle;
-use crate::recognise::shape::{area, bounds, contains, hull, point_to_segment};
+use crate::recognise::shape::{area, bounds, chords, contains, hull, point_to_segment};
 use crate::recognise::tolerance::{CORNER, LARGEST_SYMBOL, SMALLEST_DEVICE};
 
 /// Pairs of pieces that are looked at; a drawing has a few for each device, and this ends what would take for ever.
@@ -74,6 +74,19 @@ impl Piece {
             _ => Vec::new(),
         }
     }
+}
+
+/// Items that hang together, a symbol each; `None` where nothing is drawn, or what is too large for a symbol.
+pub fn clusters(flat: &Flat, items: &[usize]) -> Option<Vec<Vec<usize>>> {
+    let pieces: Vec<Piece> = (items.iter())
+        .filter_map(|&i| Some((i, chords(&flat.items[i].prim)?)))
+        .map(|(i, (points, closed))| Piece::new(flat, i, points, closed))
+        .collect();
+    if pieces.is_empty() || !pieces.iter().all(is_small) {
+        return None;
+    }
+    let of = |group: Vec<usize>| group.into_iter().map(|n| pieces[n].item).collect();
+    Some(groups(&pieces, &mut Vec::new()).into_iter().map(of).collect())
 }
 
 /// Joins pieces into devices. Each has the place of its first piece, and is called by that one's name and all items.

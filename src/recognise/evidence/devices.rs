@@ -10,10 +10,11 @@ use std::sync::Arc;
 use geo::Coord;
 
 use super::super::classes::{Class, Classes};
+use super::super::devices::clusters;
 use super::super::devices::forms::Form;
 use super::super::devices::kinds::{Letters, Look, look};
-use super::super::devices::marks::mark;
-use super::super::legend;
+use super::super::devices::marks::{is_size, mark};
+use super::super::legend::Seeker;
 use super::super::reading::Named;
 use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, length};
@@ -47,7 +48,11 @@ struct Kind<'a> {
 
 /// What reads as devices; blocks that do are put into `classes` here, with what is in them.
 pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank) -> Vec<Judged> {
-    let kinds = blocks(flat, classes, rules, blank);
+    let schedule = Schedule::new(rules);
+    let letters = Letters::new(flat);
+    let seeker = Seeker::new(flat, classes);
+    let mut kinds = blocks(flat, classes, (&schedule, &seeker), &letters, blank);
+    kinds.extend(loose(flat, (&schedule, &seeker), &letters, blank));
     if kinds.is_empty() {
         return Vec::new();
     }
@@ -63,7 +68,7 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
             confidence,
             why,
         };
-        if judged.taken() {
+        if judged.taken() && judged.named == Named::Block {
             for &i in &kind.items {
                 classes.of[i] = Class::Device;
                 for inside in classes.all_inside(i) {
@@ -81,7 +86,13 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
 
 /// Blocks whose names say nothing, wherever they stand on layers whose names say nothing, and that have a mark or a
 /// shape of a device.
-fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<Kind<'a>> {
+fn blocks<'a>(
+    flat: &'a Flat,
+    classes: &Classes,
+    (schedule, seeker): (&Schedule, &Seeker),
+    letters: &Letters,
+    blank: &Blank,
+) -> Vec<Kind<'a>> {
     let mut all: BTreeMap<&'a Arc<str>, Vec<usize>> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
         if let Prim::Symbol(symbol) = &item.prim
@@ -102,12 +113,6 @@ fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -
         let judged = |&i: &usize| blank.layers.contains_key(&flat.items[i].layer) && !part(i);
         items.len() <= MOST && items.iter().all(judged)
     });
-    if all.is_empty() {
-        return Vec::new();
-    }
-    let schedule = Schedule::new(rules);
-    let letters = Letters::new(flat);
-    let seeker = legend::Seeker::new(flat, classes);
     let mut found = Vec::new();
     for (name, items) in all {
         let seen = |&i: &usize| {
@@ -115,19 +120,10 @@ fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -
                 return None;
             };
             let inside = classes.all_inside(i);
-            (inside.len() <= MOST_PARTS).then(|| look(flat, &letters, Some(symbol), &inside))?
+            (inside.len() <= MOST_PARTS).then(|| look(flat, letters, Some(symbol), &inside))?
         };
         let looks: Option<Vec<Look>> = items.iter().map(seen).collect();
-        let Some(mut looks) = looks else { continue };
-        // A mark of the schedule is a light's.
-        let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.entry(t).is_some());
-        if looks.iter().any(scheduled) || !looks.iter().any(tells) {
-            continue;
-        }
-        let places: Vec<(Coord, f64)> = looks.iter().map(|l| (l.at, l.long / 2.0)).collect();
-        let mut explains = seeker.legends(&places).left.into_iter();
-        looks.retain(|_| explains.next().flatten().is_none());
-        if !looks.is_empty() {
+        if let Some(looks) = looks.and_then(|l| kept(seeker, schedule, l)) {
             found.push(Kind {
                 named: Named::Block,
                 name,
@@ -137,6 +133,60 @@ fn blocks<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules, blank: &Blank) -
         }
     }
     found
+}
+
+/// Layers whose names say nothing and on which nothing is drawn but loose shapes of devices, and their letters.
+fn loose<'a>(flat: &'a Flat, schedule: &Schedule, letters: &Letters, blank: &Blank<'a>) -> Vec<Kind<'a>> {
+    let mut on: BTreeMap<&Arc<str>, usize> = BTreeMap::new();
+    for item in &flat.items {
+        *on.entry(&item.layer).or_insert(0) += 1;
+    }
+    let mut found = Vec::new();
+    for (layer, items) in &blank.layers {
+        // What stands on it within blocks, or is hidden, would be named with it.
+        let bare = |&&i: &&usize| {
+            let item = &flat.items[i];
+            item.within.is_none() && !item.leads() && !matches!(item.prim, Prim::Symbol(_))
+        };
+        if on.get(layer) != Some(&items.iter().filter(bare).count()) {
+            continue;
+        }
+        let writing = |&i: &usize| match &flat.items[i].prim {
+            Prim::Text { text, .. } => mark(text).is_none() && !is_size(text),
+            prim => chords(prim).is_none(),
+        };
+        if items.iter().any(writing) {
+            continue;
+        }
+        let Some(symbols) = clusters(flat, items) else {
+            continue;
+        };
+        let looks: Option<Vec<Look>> = (symbols.iter())
+            .map(|symbol| look(flat, letters, None, symbol).filter(tells))
+            .collect();
+        if let Some(looks) = looks.and_then(|l| kept(seeker, schedule, l)) {
+            found.push(Kind {
+                named: Named::Layer,
+                name: layer,
+                looks,
+                items: items.clone(),
+            });
+        }
+    }
+    found
+}
+
+/// What is left of symbols that tell of devices without those that explain the drawing; `None` where none does, or
+/// the schedule has a light of such a mark.
+fn kept(seeker: &Seeker, schedule: &Schedule, mut looks: Vec<Look>) -> Option<Vec<Look>> {
+    let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.entry(t).is_some());
+    if looks.len() > MOST || looks.iter().any(scheduled) || !looks.iter().any(tells) {
+        return None;
+    }
+    let places: Vec<(Coord, f64)> = looks.iter().map(|l| (l.at, l.long / 2.0)).collect();
+    let mut explains = seeker.legends(&places).left.into_iter();
+    looks.retain(|_| explains.next().flatten().is_none());
+    (!looks.is_empty()).then_some(looks)
 }
 
 fn tells(look: &Look) -> bool {

@@ -1,6 +1,6 @@
 //! Evidence for lights: one symbol, 3 to 12 in across, that stands in even rows in rooms.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use geo::Coord;
@@ -56,23 +56,22 @@ pub fn lights(
     groups.extend(circles(flat, blank));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
     let beside = Beside::new(flat, blank);
-    let weighed: Vec<(f64, String)> = groups.iter().map(|g| judge(g, &beside, house)).collect();
-    // Two kinds that stand alike are sprinklers and lights as well as two kinds of lights.
-    let rivals = weighed.iter().filter(|w| w.0 >= RIVAL).count();
+    let weighed: Vec<Weighed> = groups.iter().map(|g| weigh(g, &beside, house)).collect();
+    let said: Vec<Option<String>> = (0..groups.len()).map(|k| doubt(&groups, &weighed, k)).collect();
     let mut found = Vec::new();
-    for (group, (confidence, why)) in groups.into_iter().zip(weighed) {
-        let alone = rivals <= 1;
+    for ((group, weighed), doubt) in groups.into_iter().zip(weighed).zip(said) {
+        let alone = if doubt.is_none() { 0.2 } else { 0.0 };
+        let mut why = weighed.why;
+        if weighed.one_a_room {
+            why += ", one in each, as alarms stand too: it goes under [read] devices if it is one";
+        }
         let judged = Judged {
             named: group.named,
             name: group.name,
             class: Class::Light,
             count: group.at.len(),
-            confidence: (confidence + if alone { 0.2 } else { 0.0 }).min(1.0),
-            why: if alone {
-                why
-            } else {
-                format!("{why}; other symbols stand alike")
-            },
+            confidence: (weighed.confidence + alone).min(1.0),
+            why: doubt.map_or(why.clone(), |doubt| format!("{why}; {doubt}")),
         };
         if judged.taken() && judged.named == Named::Block {
             for &i in &group.items {
@@ -89,6 +88,58 @@ pub fn lights(
 
 /// From here on a kind of symbol is a rival of others.
 const RIVAL: f64 = 0.5;
+/// A sprinkler is drawn no larger, and smaller than the lights beside it.
+const SPRINKLER: f64 = 4.0;
+const SMALLER: f64 = 1.2;
+/// Most rivals that are named.
+const MOST_NAMED: usize = 3;
+
+/// A kind of symbol, others aside.
+struct Weighed {
+    confidence: f64,
+    why: String,
+    /// Most stand in even rows.
+    rows: bool,
+    /// All stand in rooms, each in one of its own.
+    one_a_room: bool,
+}
+
+/// The kinds that stand like one: two are sprinklers and lights as well as two kinds of lights.
+fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
+    let (group, own) = (&groups[k], &weighed[k]);
+    let rival = |o: &usize| {
+        let (other, its) = (&groups[*o], &weighed[*o]);
+        let smaller = group.across <= SPRINKLER && other.across > SMALLER * group.across;
+        // One in each room is an alarm or a lamp, and says nothing against rows of lights.
+        let aside = own.rows && !own.one_a_room && its.one_a_room && !smaller;
+        let marked = group.marked == group.at.len() && other.marked == 0;
+        *o != k && its.confidence >= RIVAL && !aside && !marked
+    };
+    let rivals: Vec<usize> = (0..groups.len()).filter(rival).collect();
+    let named: Vec<String> = (rivals.iter().take(MOST_NAMED))
+        .map(|&o| {
+            let what = match groups[o].named {
+                Named::Layer => "circles of layer",
+                Named::Block => "block",
+            };
+            let (name, count) = (&groups[o].name, groups[o].at.len());
+            format!(
+                "{what} {name} ({count}, {} across)",
+                inches_only(groups[o].across)
+            )
+        })
+        .collect();
+    let more = match rivals.len().saturating_sub(MOST_NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more kinds"),
+    };
+    (!rivals.is_empty()).then(|| {
+        format!(
+            "other symbols stand alike: {}{more}; sprinklers and alarms among them go under [read] devices",
+            named.join(", ")
+        )
+    })
+}
 
 /// INSERTs of blocks whose names say nothing, on layers whose names say nothing.
 fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<Group> {
@@ -202,13 +253,14 @@ fn circles(flat: &Flat, blank: &Blank) -> Vec<Group> {
 }
 
 /// How sure a kind of symbol is lights, others aside, and what was seen.
-fn judge(group: &Group, beside: &Beside, house: &House) -> (f64, String) {
+fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
     let all = group.at.len();
     let share = |n: usize| n as f64 / all as f64;
     let rows = in_rows(&group.at);
-    let housed = (group.at.iter())
-        .filter(|&&p| house.rooms.iter().any(|r| contains(r, p)))
-        .count();
+    let room = |p: &Coord| house.rooms.iter().position(|r| contains(r, *p));
+    let rooms: Vec<usize> = group.at.iter().filter_map(room).collect();
+    let housed = rooms.len();
+    let apart: BTreeSet<usize> = rooms.into_iter().collect();
     let (lettered, threaded) = (beside.lettered(group), beside.threaded(group));
     let count = if all > FEWEST { 0.25 } else { 0.15 };
     let confidence = count + 0.25 * share(rows) + 0.25 * share(housed) + 0.15 * share(group.marked)
@@ -219,7 +271,12 @@ fn judge(group: &Group, beside: &Beside, house: &House) -> (f64, String) {
         "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
         inches_only(group.across)
     );
-    (confidence.max(0.0), why)
+    Weighed {
+        confidence: confidence.max(0.0),
+        why,
+        rows: 2 * rows >= all,
+        one_a_room: apart.len() == all,
+    }
 }
 
 /// How many stand in an even row of three, or at the corners of a rectangle.

@@ -144,7 +144,18 @@ fn two_kinds_that_stand_alike_are_asked_about() {
     let (plan, notes) = read(&sheet);
     assert!(plan.lights.is_empty());
     assert_eq!(asked(&notes, "may be lights").len(), 2, "{notes:?}");
-    assert!(asked(&notes, "other symbols stand alike").len() == 2);
+    // Each question names the other kind.
+    for (block, other) in [
+        ("A$C1", "block A$C2 (8, 4\" across)"),
+        ("A$C2", "block A$C1 (8, 6\" across)"),
+    ] {
+        let asks = asked(&notes, &format!("block {block} may be lights"));
+        assert!(
+            asks.len() == 1 && asks[0].contains(&format!("other symbols stand alike: {other}")),
+            "{asks:?}"
+        );
+        assert!(asks[0].contains("under [read] devices") && asks[0].contains("under [read] lights"));
+    }
     // The schedule's mark tells which.
     for item in &mut sheet.flat.items {
         if let crate::flatten::Prim::Symbol(s) = &mut item.prim

@@ -12,25 +12,25 @@ use crate::plan::{Plan, Units};
 use crate::recognise::readings;
 use crate::rules::{Rules, parse};
 
-fn read(sheet: &Sheet) -> (Plan, Vec<Note>) {
+pub(super) fn read(sheet: &Sheet) -> (Plan, Vec<Note>) {
     sheet.read_by(&Rules::default())
 }
 
-fn named(plan: &Plan) -> Vec<&str> {
+pub(super) fn named(plan: &Plan) -> Vec<&str> {
     plan.obstacles.iter().map(|o| &*o.name).collect()
 }
 
-fn asked(notes: &[Note]) -> Vec<&str> {
+pub(super) fn asked(notes: &[Note]) -> Vec<&str> {
     let asks = notes.iter().filter(|n| n.code == "evidence-asks");
     asks.map(|n| &*n.message)
         .filter(|m| m.contains("may be ceiling devices"))
         .collect()
 }
 
-const ROOMS: [&str; 3] = ["KITCHEN", "BEDROOM", "BATH"];
+const ROOMS: [&str; 4] = ["KITCHEN", "BEDROOM", "BATH", "DEN"];
 
 /// So many rooms of 20 by 12 ft side by side, named, on layer 3, their walls on layer 4.
-fn house(rooms: usize) -> Sheet {
+pub(super) fn house(rooms: usize) -> Sheet {
     let mut sheet = Sheet::default();
     for (k, name) in ROOMS[..rooms].iter().enumerate() {
         let left = 246.0 * k as f64;
@@ -56,7 +56,7 @@ type Shape = fn(&mut Sheet, (f64, f64)) -> Vec<usize>;
 type Decoy = (&'static str, &'static [(f64, f64)], Shape);
 
 /// A text of 2 in lettering whose middle is there.
-fn letters(sheet: &mut Sheet, at: (f64, f64), text: &str) -> usize {
+pub(super) fn letters(sheet: &mut Sheet, at: (f64, f64), text: &str) -> usize {
     let n = sheet.text("0", at, text);
     if let Prim::Text { height, centred, .. } = &mut sheet.flat.items[n].prim {
         (*height, *centred) = (2.0, true);
@@ -64,7 +64,7 @@ fn letters(sheet: &mut Sheet, at: (f64, f64), text: &str) -> usize {
     n
 }
 
-fn square(sheet: &mut Sheet, at: (f64, f64), side: f64) -> usize {
+pub(super) fn square(sheet: &mut Sheet, at: (f64, f64), side: f64) -> usize {
     let h = side / 2.0;
     let ring = [
         (at.0 - h, at.1 - h),
@@ -88,7 +88,7 @@ fn corner_lines(sheet: &mut Sheet, at: (f64, f64), from: f64, to: f64) -> Vec<us
         .to_vec()
 }
 
-fn four_way(sheet: &mut Sheet, at: (f64, f64)) -> Vec<usize> {
+pub(super) fn four_way(sheet: &mut Sheet, at: (f64, f64)) -> Vec<usize> {
     let mut items = vec![
         square(sheet, at, 12.0),
         square(sheet, at, 8.0),
@@ -116,7 +116,7 @@ fn ringed(sheet: &mut Sheet, at: (f64, f64)) -> Vec<usize> {
     vec![square(sheet, at, 20.0), square(sheet, at, 14.0)]
 }
 
-fn marked(sheet: &mut Sheet, at: (f64, f64), text: &str) -> Vec<usize> {
+pub(super) fn marked(sheet: &mut Sheet, at: (f64, f64), text: &str) -> Vec<usize> {
     vec![sheet.circle("0", at, 4.0), letters(sheet, at, text)]
 }
 
@@ -138,7 +138,7 @@ fn fan_of(sheet: &mut Sheet, at: (f64, f64), blades: usize, wide: f64, reach: f6
 }
 
 /// The shape as a block whose name says nothing, at each place.
-fn blocks(
+pub(super) fn blocks(
     sheet: &mut Sheet,
     block: &str,
     at: &[(f64, f64)],
@@ -153,12 +153,12 @@ fn blocks(
 }
 
 /// In the middle of each of so many rooms.
-fn middles(rooms: usize) -> Vec<(f64, f64)> {
+pub(super) fn middles(rooms: usize) -> Vec<(f64, f64)> {
     (0..rooms).map(|k| (120.0 + 246.0 * k as f64, 70.0)).collect()
 }
 
 /// Two rows of four lights in the first room.
-fn lights(sheet: &mut Sheet) {
+pub(super) fn lights(sheet: &mut Sheet) {
     let row = |y: f64| (0..4).map(move |i| (30.0 + 60.0 * f64::from(i), y));
     let at: Vec<(f64, f64)> = row(36.0).chain(row(108.0)).collect();
     blocks(sheet, "A$C1234", &at, |s, p| vec![s.circle("0", p, 3.0)]);
