@@ -8,12 +8,14 @@ use super::forms::{Form, form};
 use super::marks::{Mark, is_size, mark, of_attributes};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::recognise::round::rounds;
-use crate::recognise::shape::{area, bounds, chords, contains, finite, hull, rectangle};
+use crate::recognise::shape::{area, bounds, chords, contains, distance, finite, hull, rectangle};
 
 /// A letter's width as a share of its height (common for drafting lettering).
 const LETTER: f64 = 0.7;
 /// So much of the hull's area is in a shape that frames letters.
 const FRAMES: f64 = 0.5;
+/// Loose letters of a symbol stand in its middle, off by no more than this share of its shorter side.
+const OFF_MIDDLE: f64 = 0.3;
 /// Texts of one symbol that are looked at.
 const MOST: usize = 8;
 
@@ -42,7 +44,7 @@ impl<'a> Letters<'a> {
     }
 
     /// Texts that fit into a ring; what is longer runs over it by chance.
-    fn inside(&self, ring: &[Coord], long: f64) -> Vec<&'a str> {
+    fn inside(&self, ring: &[Coord], long: f64) -> Vec<(&'a str, Coord)> {
         let Some((low, high)) = bounds(ring.iter().copied()) else {
             return Vec::new();
         };
@@ -52,9 +54,11 @@ impl<'a> Letters<'a> {
             t.data.long <= long && contains(ring, Coord { x, y })
         };
         let held = self.tree.locate_in_envelope(around).filter(fits);
-        let mut found: Vec<&str> = held.map(|t| t.data.text).collect();
-        found.sort_unstable();
-        found
+        let said = |t: &GeomWithData<[f64; 2], Lettering<'a>>| {
+            let [x, y] = *t.geom();
+            (t.data.text, Coord { x, y })
+        };
+        held.map(said).collect()
     }
 }
 
@@ -98,6 +102,8 @@ pub struct Look {
     /// Whether there are words in it that are no mark and no size.
     pub other_words: bool,
     pub form: Option<Form>,
+    /// Whether it is a circle, or has one.
+    pub round: bool,
     /// Every text of it.
     pub texts: Vec<String>,
 }
@@ -141,7 +147,15 @@ pub fn look(flat: &Flat, letters: &Letters, symbol: Option<&Symbol>, items: &[us
         Some((Form::Blades(_) | Form::Spokes(_), ..)) => Vec::new(),
         _ => letters.inside(&ring, long),
     };
-    let mut texts: Vec<&str> = own.chain(loose).collect();
+    let at = match (&form, &round) {
+        (Some((_, middle, _)), _) => *middle,
+        (None, Some(round)) => round.center,
+        (None, None) => (low + high) * 0.5,
+    };
+    let central = |l: &&(&str, Coord)| distance(l.1, at) <= OFF_MIDDLE * short;
+    let other_words =
+        (own.clone().chain(loose.iter().map(|l| l.0))).any(|t| mark(t).is_none() && !is_size(t));
+    let mut texts: Vec<&str> = own.chain(loose.iter().filter(central).map(|l| l.0)).collect();
     texts.sort_unstable();
     texts.dedup();
     texts.truncate(MOST);
@@ -158,15 +172,13 @@ pub fn look(flat: &Flat, letters: &Letters, symbol: Option<&Symbol>, items: &[us
         .flat_map(|s| s.attribs.iter())
         .map(|a| &*a.text);
     Some(Look {
-        at: form.map_or_else(
-            || round.as_ref().map_or((low + high) * 0.5, |r| r.center),
-            |(_, middle, _)| middle,
-        ),
+        at,
         long: form.map_or(long, |f| f.2.max(long)),
         short,
         mark: drawn.or(held),
         framed: form.is_some() || closed >= FRAMES * area(&ring).abs() && closed > 0.0,
-        other_words: texts.iter().any(|t| mark(t).is_none() && !is_size(t)),
+        other_words,
+        round: round.is_some(),
         form: form.map(|f| f.0),
         texts: texts
             .iter()

@@ -17,7 +17,8 @@ use super::super::devices::marks::{is_size, mark};
 use super::super::legend::Seeker;
 use super::super::reading::Named;
 use super::super::schedule::Schedule;
-use super::super::shape::{bounds, chords, contains, length};
+use super::super::shape::{bounds, chords, contains, distance, length};
+use super::lights::in_rows;
 use super::rooms::House;
 use super::{Blank, Judged, says_nothing, to_sides};
 use crate::flatten::{Flat, Prim};
@@ -38,6 +39,10 @@ const OFF_WALL: f64 = 4.0;
 const OFF_EDGE: f64 = 2.0;
 const OFF_TIPS: f64 = 6.0;
 
+/// Across, inches: sprinklers smaller than any light. Four and more stand in even rows.
+const DOT: std::ops::Range<f64> = 1.0..2.9;
+const FEWEST_DOTS: usize = 4;
+
 /// Symbols of one name.
 struct Kind<'a> {
     named: Named,
@@ -51,8 +56,10 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
     let schedule = Schedule::new(rules);
     let letters = Letters::new(flat);
     let seeker = Seeker::new(flat, classes);
-    let mut kinds = blocks(flat, classes, (&schedule, &seeker), &letters, blank);
-    kinds.extend(loose(flat, (&schedule, &seeker), &letters, blank));
+    let told = (&schedule, &seeker);
+    let mut kinds = blocks(flat, classes, told, &letters, blank);
+    let found = loose(flat, told, &letters, blank, &kinds);
+    kinds.extend(found);
     if kinds.is_empty() {
         return Vec::new();
     }
@@ -136,7 +143,13 @@ fn blocks<'a>(
 }
 
 /// Layers whose names say nothing and on which nothing is drawn but loose shapes of devices, and their letters.
-fn loose<'a>(flat: &'a Flat, schedule: &Schedule, letters: &Letters, blank: &Blank<'a>) -> Vec<Kind<'a>> {
+fn loose<'a>(
+    flat: &'a Flat,
+    (schedule, seeker): (&Schedule, &Seeker),
+    letters: &Letters,
+    blank: &Blank<'a>,
+    blocks: &[Kind],
+) -> Vec<Kind<'a>> {
     let mut on: BTreeMap<&Arc<str>, usize> = BTreeMap::new();
     for item in &flat.items {
         *on.entry(&item.layer).or_insert(0) += 1;
@@ -161,8 +174,13 @@ fn loose<'a>(flat: &'a Flat, schedule: &Schedule, letters: &Letters, blank: &Bla
         let Some(symbols) = clusters(flat, items) else {
             continue;
         };
+        // What goes round a smaller symbol has its letters from that one.
+        let around = |l: &Look| {
+            let mut all = blocks.iter().flat_map(|k| &k.looks);
+            all.any(|b| b.long < l.long && distance(b.at, l.at) <= l.long / 2.0)
+        };
         let looks: Option<Vec<Look>> = (symbols.iter())
-            .map(|symbol| look(flat, letters, None, symbol).filter(tells))
+            .map(|symbol| look(flat, letters, None, symbol).filter(|l| tells(l) && !around(l)))
             .collect();
         if let Some(looks) = looks.and_then(|l| kept(seeker, schedule, l)) {
             found.push(Kind {
@@ -180,7 +198,7 @@ fn loose<'a>(flat: &'a Flat, schedule: &Schedule, letters: &Letters, blank: &Bla
 /// the schedule has a light of such a mark.
 fn kept(seeker: &Seeker, schedule: &Schedule, mut looks: Vec<Look>) -> Option<Vec<Look>> {
     let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.entry(t).is_some());
-    if looks.len() > MOST || looks.iter().any(scheduled) || !looks.iter().any(tells) {
+    if looks.len() > MOST || looks.iter().any(scheduled) || !(looks.iter().any(tells) || dots(&looks)) {
         return None;
     }
     let places: Vec<(Coord, f64)> = looks.iter().map(|l| (l.at, l.long / 2.0)).collect();
@@ -191,6 +209,12 @@ fn kept(seeker: &Seeker, schedule: &Schedule, mut looks: Vec<Look>) -> Option<Ve
 
 fn tells(look: &Look) -> bool {
     base(look) > 0.0
+}
+
+/// Whether symbols are small circles in number, as sprinklers are.
+fn dots(looks: &[Look]) -> bool {
+    let dot = |l: &Look| l.round && DOT.contains(&l.long) && l.texts.is_empty();
+    looks.len() >= FEWEST_DOTS && looks.iter().all(dot)
 }
 
 fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
@@ -233,7 +257,14 @@ fn base(look: &Look) -> f64 {
 fn judge(kind: &Kind, house: &House) -> (f64, String) {
     let all = kind.looks.len();
     let share = |n: usize| n as f64 / all as f64;
-    let own = kind.looks.iter().map(base).sum::<f64>() / all as f64;
+    let sprinklers = dots(&kind.looks);
+    let own = match sprinklers {
+        true => {
+            let at: Vec<Coord> = kind.looks.iter().map(|l| l.at).collect();
+            0.5 * share(in_rows(&at))
+        }
+        false => kind.looks.iter().map(base).sum::<f64>() / all as f64,
+    };
     let mut rooms: BTreeMap<usize, usize> = BTreeMap::new();
     let mut clear = 0;
     for look in &kind.looks {
@@ -252,7 +283,9 @@ fn judge(kind: &Kind, house: &House) -> (f64, String) {
     let most = few && rooms.len() >= 2 && 2 * rooms.len() >= house.rooms.len();
     let confidence = own
         + 0.2 * share(housed)
-        + 0.1 * share(clear)
+        // Letters at walls are a door's or a switch's, squares are cabinets.
+        + 0.2 * share(clear)
+        - 0.1
         + if few { 0.1 } else { 0.0 }
         + if most { 0.1 } else { 0.0 };
     let why = format!(
@@ -260,14 +293,19 @@ fn judge(kind: &Kind, house: &House) -> (f64, String) {
         said(&kind.looks),
         rooms.len()
     );
-    (confidence.min(1.0), why)
+    // Posts and spots of two inches stand in rows too: asked about at most.
+    let most = if sprinklers { 0.8 } else { 1.0 };
+    (confidence.clamp(0.0, most), why)
 }
 
 /// What the symbols look like: `symbols 6" across marked SD (smoke alarm)`.
 fn said(looks: &[Look]) -> String {
-    let Some(first) = looks.iter().find(|l| tells(l)) else {
+    let Some(first) = looks.iter().find(|l| tells(l)).or(looks.first()) else {
         return "symbols".to_string();
     };
+    if dots(looks) {
+        return format!("circles {} across, as sprinklers stand", inches_only(first.long));
+    }
     let across = inches_only(first.long);
     let shape = match first.form {
         Some(form) => format!("symbols {across} across, {},", form.drawn()),

@@ -280,7 +280,7 @@ fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
 }
 
 /// How many stand in an even row of three, or at the corners of a rectangle.
-fn in_rows(at: &[Coord]) -> usize {
+pub fn in_rows(at: &[Coord]) -> usize {
     let tree = RTree::bulk_load(
         (at.iter().enumerate())
             .map(|(n, p)| GeomWithData::new([p.x, p.y], n))

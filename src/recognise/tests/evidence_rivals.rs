@@ -87,6 +87,64 @@ fn a_row_with_marks_of_the_schedule_is_the_lights() {
     assert!(asks.len() == 1 && asks[0].starts_with("block A$C2"), "{asks:?}");
 }
 
+#[test]
+fn small_circles_in_rows_may_be_sprinklers() {
+    let between: Vec<(f64, f64)> = (0..8)
+        .map(|i| (30.0 + 60.0 * f64::from(i % 4), if i < 4 { 20.0 } else { 92.0 }))
+        .collect();
+    let mut sheet = house(1);
+    lights(&mut sheet);
+    blocks(&mut sheet, "A$C9", &between, |s, p| vec![s.circle("0", p, 1.0)]);
+    let (plan, notes) = read(&sheet);
+    assert_eq!((plan.lights.len(), plan.obstacles.len()), (8, 0), "{notes:?}");
+    let asks = asked(&notes);
+    assert!(
+        asks.len() == 1 && asks[0].contains("8 circles 2\" across, as sprinklers stand"),
+        "{asks:?}"
+    );
+}
+
+#[test]
+fn letters_belong_to_the_smallest_shape_around_them() {
+    // A basin drawn loose around an alarm whose letters are loose too.
+    let mut sheet = house(1);
+    blocks(&mut sheet, "A$C9", &[(120.0, 70.0)], |s, p| {
+        vec![s.circle("0", p, 3.0)]
+    });
+    letters(&mut sheet, (120.0, 70.0), "SD");
+    sheet.circle("12", (121.0, 70.0), 7.0);
+    let (plan, notes) = read(&sheet);
+    assert_eq!(named(&plan), ["smoke alarm (A$C9)"], "{notes:?}");
+    // Letters at the edge are another thing's.
+    let mut edge = house(1);
+    blocks(&mut edge, "A$C9", &[(120.0, 70.0)], |s, p| {
+        vec![s.circle("0", p, 7.0)]
+    });
+    letters(&mut edge, (120.0, 74.5), "SD");
+    let (plan, notes) = read(&edge);
+    assert!(plan.obstacles.is_empty() && asked(&notes).is_empty(), "{notes:?}");
+}
+
+#[test]
+fn letters_at_a_wall_are_asked_about() {
+    let mut sheet = house(1);
+    blocks(&mut sheet, "A$C9", &[(120.0, 2.0)], |s, p| marked(s, p, "SD"));
+    let (plan, notes) = read(&sheet);
+    assert!(plan.obstacles.is_empty());
+    assert_eq!(asked(&notes).len(), 1, "{notes:?}");
+}
+
+#[test]
+fn a_device_with_a_telling_name_says_nothing_of_the_others() {
+    let mut sheet = house(1);
+    blocks(&mut sheet, "DIFFUSER-12", &[(40.0, 70.0)], four_way);
+    blocks(&mut sheet, "A$C9", &middles(1), |s, p| marked(s, p, "SD"));
+    assert_eq!(named(&read(&sheet).0), ["DIFFUSER-12", "smoke alarm (A$C9)"]);
+    // Rules that say what is a device are asked alone.
+    let rules = parse("[read]\ndevices = { blocks = ['DIFF*'] }\n", None).unwrap();
+    assert_eq!(named(&sheet.read_by(&rules).0), ["DIFFUSER-12"]);
+}
+
 /// Loose circles with letters on layer 7, and loose diffusers on layer 8.
 fn loose() -> Sheet {
     let mut sheet = house(3);
