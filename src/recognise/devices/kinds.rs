@@ -16,6 +16,8 @@ const LETTER: f64 = 0.7;
 const FRAMES: f64 = 0.5;
 /// Loose letters of a symbol stand in its middle, off by no more than this share of its shorter side.
 const OFF_MIDDLE: f64 = 0.3;
+/// and the symbol is no higher than so many of them.
+const LETTERS_HIGH: f64 = 6.0;
 /// Texts of one symbol that are looked at.
 const MOST: usize = 8;
 
@@ -24,11 +26,12 @@ pub struct Letters<'a> {
     tree: RTree<GeomWithData<[f64; 2], Lettering<'a>>>,
 }
 
-/// A text and how long it is, inches.
+/// A text, how long it is and how high its letters are, inches.
 #[derive(Clone, Copy, PartialEq)]
 struct Lettering<'a> {
     text: &'a str,
     long: f64,
+    height: f64,
 }
 
 impl<'a> Letters<'a> {
@@ -43,8 +46,8 @@ impl<'a> Letters<'a> {
         }
     }
 
-    /// Texts that fit into a ring; what is longer runs over it by chance.
-    fn inside(&self, ring: &[Coord], long: f64) -> Vec<(&'a str, Coord)> {
+    /// Texts that fit into a ring, and their middles; what is longer runs over it by chance.
+    fn inside(&self, ring: &[Coord], long: f64) -> Vec<(Lettering<'a>, Coord)> {
         let Some((low, high)) = bounds(ring.iter().copied()) else {
             return Vec::new();
         };
@@ -56,7 +59,7 @@ impl<'a> Letters<'a> {
         let held = self.tree.locate_in_envelope(around).filter(fits);
         let said = |t: &GeomWithData<[f64; 2], Lettering<'a>>| {
             let [x, y] = *t.geom();
-            (t.data.text, Coord { x, y })
+            (t.data, Coord { x, y })
         };
         held.map(said).collect()
     }
@@ -77,7 +80,11 @@ fn middle(prim: &Prim) -> Option<(Coord, Lettering<'_>)> {
     let lines = text.trim().lines();
     let letters = lines.map(|l| l.trim().chars().count()).max().unwrap_or(0);
     let long = LETTER * height * letters as f64;
-    let lettering = Lettering { text, long };
+    let lettering = Lettering {
+        text,
+        long,
+        height: *height,
+    };
     if *centred {
         return Some((*at, lettering));
     }
@@ -152,10 +159,14 @@ pub fn look(flat: &Flat, letters: &Letters, symbol: Option<&Symbol>, items: &[us
         (None, Some(round)) => round.center,
         (None, None) => (low + high) * 0.5,
     };
-    let central = |l: &&(&str, Coord)| distance(l.1, at) <= OFF_MIDDLE * short;
+    let central = |l: &&(Lettering, Coord)| {
+        distance(l.1, at) <= OFF_MIDDLE * short && short <= LETTERS_HIGH * l.0.height
+    };
     let other_words =
-        (own.clone().chain(loose.iter().map(|l| l.0))).any(|t| mark(t).is_none() && !is_size(t));
-    let mut texts: Vec<&str> = own.chain(loose.iter().filter(central).map(|l| l.0)).collect();
+        (own.clone().chain(loose.iter().map(|l| l.0.text))).any(|t| mark(t).is_none() && !is_size(t));
+    let mut texts: Vec<&str> = own
+        .chain(loose.iter().filter(central).map(|l| l.0.text))
+        .collect();
     texts.sort_unstable();
     texts.dedup();
     texts.truncate(MOST);

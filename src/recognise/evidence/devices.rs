@@ -139,6 +139,19 @@ fn blocks<'a>(
             });
         }
     }
+    let around: Vec<bool> = (found.iter())
+        .map(|kind| {
+            let marked = |l: &&Look| l.mark.is_some() && l.form.is_none();
+            let mut looks = kind.looks.iter().filter(marked);
+            looks.any(|l| {
+                found
+                    .iter()
+                    .any(|o| o.name != kind.name && goes_round(l, &o.looks))
+            })
+        })
+        .collect();
+    let mut around = around.into_iter();
+    found.retain(|_| !around.next().unwrap_or(false));
     found
 }
 
@@ -174,11 +187,7 @@ fn loose<'a>(
         let Some(symbols) = clusters(flat, items) else {
             continue;
         };
-        // What goes round a smaller symbol has its letters from that one.
-        let around = |l: &Look| {
-            let mut all = blocks.iter().flat_map(|k| &k.looks);
-            all.any(|b| b.long < l.long && distance(b.at, l.at) <= l.long / 2.0)
-        };
+        let around = |l: &Look| blocks.iter().any(|k| goes_round(l, &k.looks));
         let looks: Option<Vec<Look>> = (symbols.iter())
             .map(|symbol| look(flat, letters, None, symbol).filter(|l| tells(l) && !around(l)))
             .collect();
@@ -209,6 +218,12 @@ fn kept(seeker: &Seeker, schedule: &Schedule, mut looks: Vec<Look>) -> Option<Ve
 
 fn tells(look: &Look) -> bool {
     base(look) > 0.0
+}
+
+/// Whether it goes round one of some smaller symbols: its letters are that one's.
+fn goes_round(look: &Look, others: &[Look]) -> bool {
+    let mut others = others.iter();
+    others.any(|o| tells(o) && o.long < look.long && distance(o.at, look.at) <= look.long / 2.0)
 }
 
 /// Whether symbols are small circles in number, as sprinklers are.

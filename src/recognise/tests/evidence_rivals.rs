@@ -115,6 +115,23 @@ fn letters_belong_to_the_smallest_shape_around_them() {
     sheet.circle("12", (121.0, 70.0), 7.0);
     let (plan, notes) = read(&sheet);
     assert_eq!(named(&plan), ["smoke alarm (A$C9)"], "{notes:?}");
+    // The same basin as a block.
+    let mut block = house(1);
+    blocks(&mut block, "A$C9", &[(120.0, 70.0)], |s, p| {
+        vec![s.circle("0", p, 3.0)]
+    });
+    letters(&mut block, (120.0, 70.0), "SD");
+    blocks(&mut block, "A$C8", &[(121.0, 70.0)], |s, p| {
+        vec![s.circle("0", p, 5.0)]
+    });
+    assert_eq!(named(&read(&block).0), ["smoke alarm (A$C9)"]);
+    // Lettering far smaller than the symbol is a note.
+    let mut wide = house(1);
+    blocks(&mut wide, "A$C9", &[(120.0, 70.0)], |s, p| {
+        vec![s.circle("0", p, 7.0)]
+    });
+    letters(&mut wide, (120.0, 70.0), "SD");
+    assert!(read(&wide).0.obstacles.is_empty());
     // Letters at the edge are another thing's.
     let mut edge = house(1);
     blocks(&mut edge, "A$C9", &[(120.0, 70.0)], |s, p| {
