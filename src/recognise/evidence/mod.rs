@@ -1,7 +1,8 @@
 //! What layers and blocks are whose names tell nothing (`0`, `L23`, `A$C1234`), by what is drawn on them.
 //!
-//! A class is sought only where the rules leave it open and no name says it, and only on names that say
-//! nothing at all: a layer called DECK is not asked whether it is framing. Each judgement adds up facts to a
+//! A class is sought only where the rules leave it open and no name says it (devices, of which there are many
+//! kinds, beside named ones too), and only on names that say nothing at all: a layer called DECK is not asked whether
+//! it is framing. Each judgement adds up facts to a
 //! confidence from 0 to 1 and says them. From [`TAKEN`] on it is acted on, with a note; from [`ASKED`] on it is
 //! asked about; below it is left. The weights are common practice, set so that framing counts only where it is drawn with its
 //! thickness at a usual pitch and spans walls, and lights only where one kind of symbol alone stands in rows
