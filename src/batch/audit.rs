@@ -62,7 +62,11 @@ pub(super) fn drawn<'a>(bytes: &'a [u8], rules: &Rules) -> Result<Drawn<'a>, Str
 pub(super) fn scheduled<'r>(flat: &Flat, rules: &'r Rules, notes: &mut Vec<Note>) -> Cow<'r, Rules> {
     let drawn = recognise::drawn_schedule::drawn_schedule(flat);
     let used = rules.luminaires.is_empty() && !drawn.entries.is_empty();
-    notes.extend(recognise::drawn_schedule::told(&drawn, used));
+    notes.extend(recognise::drawn_schedule::told(
+        &drawn,
+        used,
+        !rules.luminaires.is_empty(),
+    ));
     if !used {
         return Cow::Borrowed(rules);
     }

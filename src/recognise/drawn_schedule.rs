@@ -1,22 +1,59 @@
 //! A light schedule drawn as a table of texts, read into entries.
 //!
 //! A heading names it, a line of column heads follows, then one line a type. Cells go to the column
-//! whose head starts nearest. What cannot be read for certain is left out and said: the sizes of a
-//! housing other than its aperture are in no such table.
+//! whose head starts nearest; a table with rules ends where they do. What cannot be read for certain is left out
+//! and said: the sizes of a housing other than its aperture are in no such table.
+
+mod border;
 
 use geo::Coord;
 
-use super::legend::heads_lights;
+use self::border::{Ruled, border, rules};
+use super::legend::{heads_a_table, heads_lights};
 use super::shape::{cross, dot, finite};
 use crate::flatten::{Flat, Prim};
 use crate::length;
-use crate::note::Note;
+use crate::note::{Level, Note};
 use crate::rules::{Luminaire, Mount, folded};
 
-/// Heads of the column of type marks.
-const MARKS: [&str; 6] = ["TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID"];
+/// Heads of the column of type marks (trade words; other languages from memory, folded).
+const MARKS: [&str; 18] = [
+    "TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID", "TIPO", "MARCA", "CLAVE", "SIMBOLO", "TYP", "REPERE",
+    "符号", "编号", "型号", "記号", "기호", "REF",
+];
 /// Words of a description that make a light a recessed one.
-const RECESSED: [&str; 5] = ["RECESSED", "DOWNLIGHT", "DOWNLIGHTS", "CAN", "POTLIGHT"];
+const RECESSED: [&str; 17] = [
+    "RECESSED",
+    "DOWNLIGHT",
+    "DOWNLIGHTS",
+    "CAN",
+    "POTLIGHT",
+    "EMPOTRADO",
+    "EMPOTRADA",
+    "EMPOTRABLE",
+    "EMBUTIDO",
+    "EMBUTIDA",
+    "EINBAULEUCHTE",
+    "EINBAUSTRAHLER",
+    "EINBAUDOWNLIGHT",
+    "ENCASTRE",
+    "ENCASTREE",
+    "筒灯",
+    "ダウンライト",
+];
+/// Heads of a column of apertures.
+const SIZES: [&str; 10] = [
+    "APERTURE",
+    "SIZE",
+    "DIA",
+    "DIAMETER",
+    "DIAMETRO",
+    "DIAM",
+    "DIAMETRE",
+    "DURCHMESSER",
+    "ABERTURA",
+    "口径",
+];
 /// Below the heading and across from its start, in heights of its lettering.
 const DOWN: f64 = 80.0;
 const ASIDE: f64 = 120.0;
@@ -25,6 +62,12 @@ const STEP: f64 = 8.0;
 /// Nominal apertures of recessed lights, inches (common practice).
 const APERTURES: std::ops::RangeInclusive<f64> = 1.0..=12.0;
 const MM: f64 = 25.4;
+/// A bare figure from here on is millimetres: no aperture is so many inches.
+const BARE_MM: f64 = 50.0;
+/// Apertures that differ by less are one size, inches.
+const SAME_SIZE: f64 = 0.05;
+/// Without rules a line ends after a gap this wide, in heights of the heading.
+const GAP: f64 = 16.0;
 
 /// A schedule as read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,6 +76,10 @@ pub struct DrawnSchedule {
     pub entries: Vec<Luminaire>,
     /// Marks of lines that were read and are no such entry, each with the reason.
     pub left: Vec<(String, &'static str)>,
+    /// Marks that stand twice with different apertures, inches: neither is an entry.
+    pub twice: Vec<(String, f64, f64)>,
+    /// Headings of tables of lights without a head over the marks.
+    pub unread: Vec<String>,
 }
 
 struct Cell<'a> {
@@ -42,7 +89,7 @@ struct Cell<'a> {
     text: &'a str,
 }
 
-/// Every light schedule on the drawing, as one; a mark that stands twice counts once, as first read.
+/// Every light schedule on the drawing, as one; a mark that stands twice counts once, unless its sizes differ.
 pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
     let mut found = DrawnSchedule::default();
     let texts: Vec<(Coord, f64, f64, &str)> = (flat.items.iter())
@@ -59,7 +106,7 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
         })
         .filter(|t| finite(t.0) && t.1 > 0.0 && t.1.is_finite() && t.2.is_finite())
         .collect();
-    for &(at, height, angle, _) in texts.iter().filter(|t| heads_lights(t.3)) {
+    for &(at, height, angle, heading) in texts.iter().filter(|t| heads_lights(t.3)) {
         let along = Coord {
             x: angle.cos(),
             y: angle.sin(),
@@ -74,13 +121,19 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
             .filter(|c| c.y < 0.0 && c.y >= -DOWN * height && c.x.abs() <= ASIDE * height)
             .collect();
         cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
-        read(&lines(cells, height), height, &mut found);
+        let rules = rules(flat, at, along, height);
+        if !read(&lines(cells, height), &rules, height, &mut found) && heads_a_table(heading) {
+            let heading = heading.split_whitespace().collect::<Vec<_>>().join(" ");
+            if !found.unread.contains(&heading) {
+                found.unread.push(heading);
+            }
+        }
     }
     found
 }
 
-/// What a plan's own notes say of it.
-pub fn told(schedule: &DrawnSchedule, used: bool) -> Vec<Note> {
+/// What a plan's own notes say of it: `used` where it is the schedule the plan is judged by, `given` where the rules have one.
+pub fn told(schedule: &DrawnSchedule, used: bool, given: bool) -> Vec<Note> {
     let mut notes = Vec::new();
     if !schedule.entries.is_empty() {
         let list: Vec<String> = (schedule.entries.iter())
@@ -95,14 +148,28 @@ pub fn told(schedule: &DrawnSchedule, used: bool) -> Vec<Note> {
         };
         let message = format!("a light schedule is drawn here ({}); {what}", list.join(", "));
         notes.push(Note::new(
-            if used {
-                crate::note::Level::Warning
-            } else {
-                crate::note::Level::Info
-            },
+            if used { Level::Warning } else { Level::Info },
             "schedule-drawn",
             message,
         ));
+    }
+    // Where the rules say what the lights are nothing hangs on it.
+    let doubt = if given { Level::Info } else { Level::Warning };
+    for (mark, one, other) in &schedule.twice {
+        let message = format!(
+            "{mark} stands twice in the light schedule that is drawn here, with {} and with {}: neither is used; give its size \
+             under [[luminaire]] in bayline.toml",
+            length::inches_only(*one),
+            length::inches_only(*other)
+        );
+        notes.push(Note::new(doubt, "schedule-twice", message));
+    }
+    for heading in &schedule.unread {
+        let message = format!(
+            "the table under \"{heading}\" has no head over its marks (TYPE, TAG, MARK) and is not read: give its lights under \
+             [[luminaire]] in bayline.toml"
+        );
+        notes.push(Note::new(doubt, "schedule-unread", message));
     }
     if !schedule.left.is_empty() {
         let list: Vec<String> = (schedule.left.iter())
@@ -129,27 +196,50 @@ fn lines(cells: Vec<Cell<'_>>, height: f64) -> Vec<Vec<Cell<'_>>> {
     lines
 }
 
-fn read(lines: &[Vec<Cell>], height: f64, found: &mut DrawnSchedule) {
+/// Reads a table; `false` where it has lines of cells and no head over the marks.
+fn read(lines: &[Vec<Cell>], rules: &[Ruled], height: f64, found: &mut DrawnSchedule) -> bool {
     let is_mark = |c: &Cell| MARKS.contains(&folded(c.text).trim());
     let Some(at) = lines.iter().position(|l| l.len() >= 2 && l.iter().any(is_mark)) else {
-        return;
+        // A mark and a light in words on each of two lines.
+        let of_light = |l: &&Vec<Cell>| {
+            let recessed = l.iter().any(|c| recessed(&folded(c.text)));
+            recessed && l.len() >= 2 && l.first().is_some_and(|c| is_tag(c.text.trim()))
+        };
+        return lines.iter().filter(of_light).count() < 2;
     };
-    let heads: Vec<(f64, String)> = lines[at].iter().map(|c| (c.x, folded(c.text))).collect();
-    let Some(marks) = lines[at].iter().position(is_mark) else {
-        return;
+    let Some(mark) = lines[at].iter().find(|c| is_mark(c)) else {
+        return true;
     };
+    let border = border(rules, mark.x, mark.y, height);
+    let within =
+        |c: &&Cell| border.is_none_or(|(low, high, bottom)| low <= c.x && c.x <= high && c.y >= bottom);
+    let head_cells: Vec<&Cell> = together(lines[at].iter().filter(within), mark.x, height, border.is_some());
+    let heads: Vec<(f64, String)> = head_cells.iter().map(|c| (c.x, folded(c.text))).collect();
+    let Some(marks) = head_cells.iter().position(|c| is_mark(c)) else {
+        return true;
+    };
+    let (first, last) = (
+        heads.first().map_or(0.0, |h| h.0),
+        heads.last().map_or(0.0, |h| h.0),
+    );
     let column =
         |x: f64| (0..heads.len()).min_by(|&a, &b| (heads[a].0 - x).abs().total_cmp(&(heads[b].0 - x).abs()));
     let mut above = lines[at].first().map_or(0.0, |c| c.y);
     let mut rows: Vec<Vec<String>> = Vec::new();
     for line in &lines[at + 1..] {
-        let y = line.first().map_or(0.0, |c| c.y);
+        // What stands beside the table is of something else.
+        let beyond =
+            |c: &&Cell| border.is_none() && (c.x < first - GAP * height || c.x > last + GAP * height);
+        let cells: Vec<&Cell> = line.iter().filter(within).filter(|c| !beyond(c)).collect();
+        let Some(y) = cells.first().map(|c| c.y) else {
+            continue;
+        };
         if above - y > STEP * height {
             break;
         }
         above = y;
         let mut row = vec![String::new(); heads.len()];
-        for cell in line {
+        for cell in cells {
             if let Some(c) = column(cell.x) {
                 let text = cell.text.split_whitespace().collect::<Vec<_>>().join(" ");
                 row[c] = format!("{} {text}", row[c]).trim().to_string();
@@ -167,14 +257,49 @@ fn read(lines: &[Vec<Cell>], height: f64, found: &mut DrawnSchedule) {
     }
     for row in rows.iter().filter(|row| is_tag(&row[marks])) {
         let tag = row[marks].clone();
-        let known = found.entries.iter().any(|e| e.tag == tag) || found.left.iter().any(|l| l.0 == tag);
-        if !known {
-            match entry(&tag, &heads, row) {
-                Ok(entry) => found.entries.push(entry),
-                Err(why) => found.left.push((tag, why)),
+        let entry = entry(&tag, &heads, row);
+        let known = found.entries.iter().position(|e| e.tag == tag);
+        let told = found.left.iter().any(|l| l.0 == tag) || found.twice.iter().any(|t| t.0 == tag);
+        match (known, entry) {
+            (Some(k), Ok(entry)) => {
+                let (one, other) = (found.entries[k].aperture, entry.aperture);
+                if (one - other).abs() > SAME_SIZE {
+                    found.entries.remove(k);
+                    found.twice.push((tag, one, other));
+                }
             }
+            (None, Ok(entry)) if !told => found.entries.push(entry),
+            (None, Err(why)) if !told => found.left.push((tag, why)),
+            _ => {}
         }
     }
+    true
+}
+
+/// The cells of a line of heads that stand together: without rules it ends after a wide gap.
+fn together<'a, 'b>(
+    cells: impl Iterator<Item = &'a Cell<'b>>,
+    mark: f64,
+    height: f64,
+    ruled: bool,
+) -> Vec<&'a Cell<'b>> {
+    let cells: Vec<&Cell> = cells.collect();
+    if ruled {
+        return cells;
+    }
+    let apart = |a: &Cell, b: &Cell| {
+        let end = a.x + a.text.chars().count() as f64 * height;
+        b.x - end > 2.0 * GAP * height
+    };
+    let at = cells.iter().position(|c| c.x >= mark).unwrap_or(0);
+    let mut range = at..at + 1;
+    while range.start > 0 && !apart(cells[range.start - 1], cells[range.start]) {
+        range.start -= 1;
+    }
+    while range.end < cells.len() && !apart(cells[range.end - 1], cells[range.end]) {
+        range.end += 1;
+    }
+    cells.get(range).map(<[&Cell]>::to_vec).unwrap_or_default()
 }
 
 /// A mark: short, in one word, with a letter.
@@ -183,11 +308,18 @@ fn is_tag(text: &str) -> bool {
     short && text.chars().any(char::is_alphabetic) && !text.contains(char::is_whitespace)
 }
 
+/// Whether folded words speak of a recessed light.
+fn recessed(words: &str) -> bool {
+    let mut each = words.split(|c: char| !c.is_alphanumeric());
+    let apart = each.any(|w| RECESSED.contains(&w));
+    apart || RECESSED.iter().any(|r| !r.is_ascii() && words.contains(r))
+}
+
 fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire, &'static str> {
     let all = folded(&row.join(" "));
     let words: Vec<&str> = all.split(|c: char| !c.is_alphanumeric()).collect();
     let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
-    if !has(&RECESSED) {
+    if !recessed(&all) {
         return Err("no recessed light");
     }
     let headed = |list: &[&str]| {
@@ -199,7 +331,7 @@ fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire
             .find(|(head, _)| fits(&head.1))
             .map(|(_, cell)| folded(cell))
     };
-    let aperture = headed(&["APERTURE", "SIZE", "DIA", "DIAMETER"])
+    let aperture = headed(&SIZES)
         .and_then(|cell| aperture(&cell, true))
         .or_else(|| aperture(&all, false))
         .ok_or("no aperture is written")?;
@@ -238,7 +370,9 @@ fn aperture(text: &str, bare: bool) -> Option<f64> {
         let size = match unit {
             Some("MM") => size.map(|s| s / MM),
             Some(_) => size,
-            None => size.filter(|_| bare),
+            None => size
+                .filter(|_| bare)
+                .map(|s| if s >= BARE_MM { s / MM } else { s }),
         };
         if let Some(size) = size.filter(|s| APERTURES.contains(s)) {
             return Some(size);

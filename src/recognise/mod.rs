@@ -17,6 +17,7 @@ pub(crate) mod bays;
 pub mod blocks;
 mod callouts;
 mod classes;
+mod details;
 mod devices;
 pub mod drawn_schedule;
 mod evidence;
@@ -37,6 +38,7 @@ mod schedule;
 mod shape;
 mod sure;
 mod tags;
+mod titles;
 mod tolerance;
 pub mod units;
 mod walls;
@@ -169,6 +171,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let parts = plans::several(flat, &plan);
     plans::apart(&mut plan, &parts);
     plans::told(&parts, &mut notes);
+    details::told(flat, &plan, &mut notes);
     Recognised {
         plan,
         notes,

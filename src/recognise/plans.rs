@@ -8,11 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use geo::Coord;
 
 use super::shape::{bounds, distance, finite};
+use super::titles;
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{LightId, MemberId, Plan};
-use crate::rules::folded;
 
 /// Plans stand at least this far apart, inches: walls that are nearer are of one house.
 const APART: f64 = 120.0;
@@ -20,13 +20,8 @@ const APART: f64 = 120.0;
 const LEAST: f64 = 96.0;
 /// A title stands no further from its plan, inches; and whatever else is further from every plan is of none.
 const REACH: f64 = 240.0;
-/// A title is no sentence.
-const WORDS: usize = 8;
 /// Cells looked at; a drawing with more is no house.
 const MOST: usize = 200_000;
-/// Words of titles (English and Spanish usage; the others from memory).
-const TITLES: [&str; 5] = ["PLAN", "PLANTA", "PLANO", "GRUNDRISS", "DECKENSPIEGEL"];
-
 /// One of several plans of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
@@ -58,7 +53,7 @@ impl Part {
 }
 
 /// The plans of a drawing from left to right, where two and more stand apart and have titles of
-/// their own; else none. Every light is of the nearest within reach.
+/// their own, or hold lights and none has; else none. Every light is of the nearest within reach.
 pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
     let mut parts = parts(plan);
     if parts.len() < 2 {
@@ -68,7 +63,7 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
         let Prim::Text { at, height, text, .. } = &item.prim else {
             continue;
         };
-        if !finite(*at) || !height.is_finite() || !is_title(text) {
+        if !finite(*at) || !height.is_finite() || !titles::is_plan(text) {
             continue;
         }
         if let Some(i) = nearest(&parts, *at)
@@ -89,10 +84,14 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
         .iter()
         .filter_map(|p| p.title.as_ref().map(|t| t.1.as_str()))
         .collect();
-    if titles.len() < 2 {
-        return Vec::new();
+    let lit = parts.iter().filter(|p| !p.lights.is_empty()).count();
+    // What stands apart from the one plan with a title is a garage, or a detail.
+    let untitled = parts.iter().all(|p| p.title.is_none()) || parts.iter().all(|p| p.title.is_some());
+    if titles.len() >= 2 || (untitled && lit >= 2) {
+        parts
+    } else {
+        Vec::new()
     }
-    parts
 }
 
 /// The plan that what stands at a point belongs to: the nearest, where it is within reach.
@@ -132,34 +131,50 @@ pub fn told(parts: &[Part], notes: &mut Vec<Note>) {
     }
     let said: Vec<String> = parts
         .iter()
-        .map(|p| {
+        .enumerate()
+        .map(|(i, p)| {
             let lights = match p.lights.len() {
                 1 => "1 light".to_string(),
                 n => format!("{n} lights"),
             };
             match &p.title {
                 Some((_, title)) => format!("\"{title}\" ({lights})"),
-                None => format!("one without a title ({lights})"),
+                None => format!("plan {} without a title, {} ({lights})", i + 1, place(parts, i)),
             }
         })
         .collect();
+    let untitled = parts.iter().all(|p| p.title.is_none());
+    let (holds, asks) = if untitled {
+        (
+            "walls that stand apart are taken for",
+            ": name each by a text such as FIRST FLOOR PLAN below it; if they are of one house, its report is the whole drawing's",
+        )
+    } else {
+        ("the drawing holds", "")
+    };
     notes.push(Note::warning(
         "several-plans",
         format!(
-            "the drawing holds {} plans: {}; one report lists them under plans, and each has a report and redlines of its own",
+            "{holds} {} plans: {}; one report lists them under plans, and each has a report and redlines of its own{asks}",
             parts.len(),
             said.join(", ")
         ),
     ));
 }
 
-fn is_title(text: &str) -> bool {
-    let text = folded(text);
-    let words: Vec<&str> = text
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .collect();
-    words.len() <= WORDS && words.iter().any(|w| TITLES.contains(w))
+/// Where one of several plans stands.
+fn place(parts: &[Part], i: usize) -> String {
+    let (part, last) = (&parts[i], parts.len() - 1);
+    let beside = parts.windows(2).all(|w| w[0].high.x <= w[1].low.x);
+    match (beside, i) {
+        (true, 0) => "on the left".to_string(),
+        (true, i) if i == last => "on the right".to_string(),
+        (true, i) => format!("{} from the left", i + 1),
+        (false, _) => format!(
+            "with its lower left corner at ({:.0}, {:.0}) in",
+            part.low.x, part.low.y
+        ),
+    }
 }
 
 /// Groups of walls and drawn rooms with room between them, from left to right.

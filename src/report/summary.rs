@@ -238,7 +238,7 @@ fn parts(report: &Report, outputs: &Outputs) -> Vec<PartLine> {
     let counts = [Severity::Must, Severity::Should, Severity::Note].map(|s| report.part_counts(s));
     let each = report.parts.iter().zip(&report.shares.each).enumerate();
     each.map(|(i, (part, share))| PartLine {
-        title: title(part),
+        title: title(i, part),
         lights: share.lights.len(),
         rows: share.rows.len(),
         members: share.members.len(),
@@ -248,10 +248,11 @@ fn parts(report: &Report, outputs: &Outputs) -> Vec<PartLine> {
     .collect()
 }
 
-fn title(part: &Part) -> String {
+/// Its title, or which from the left it is.
+fn title(index: usize, part: &Part) -> String {
     part.title
         .as_ref()
-        .map_or("a plan without a title".to_string(), |t| t.1.clone())
+        .map_or(format!("plan {} without a title", index + 1), |t| t.1.clone())
 }
 
 fn line(report: &Report, f: &Finding) -> FindingLine {
@@ -274,10 +275,10 @@ fn line(report: &Report, f: &Finding) -> FindingLine {
 
 /// Room or row, after the title of the plan where the drawing holds several.
 fn place(report: &Report, f: &Finding) -> String {
-    let within = report.part(f).and_then(|i| report.parts.get(i));
+    let within = report.part(f).and_then(|i| Some((i, report.parts.get(i)?)));
     match (within, room_or_row(report, f)) {
-        (Some(part), place) if place.is_empty() => title(part),
-        (Some(part), place) => format!("{}: {place}", title(part)),
+        (Some((i, part)), place) if place.is_empty() => title(i, part),
+        (Some((i, part)), place) => format!("{}: {place}", title(i, part)),
         (None, place) => place,
     }
 }

@@ -17,7 +17,7 @@ pub const CAUTIONS: [&str; 3] = [
 ];
 
 /// Notes of symbols that are not counted, or nearly were not: a bid hangs on them, so they are said with the counts.
-pub const LEFT_OUT: [&str; 2] = ["legend-symbols", "legend-in-room"];
+pub const LEFT_OUT: [&str; 3] = ["legend-symbols", "legend-in-room", "detail-lights"];
 
 /// Findings shown at most; the rest is counted and stands in the reports.
 const SHOWN: usize = 60;

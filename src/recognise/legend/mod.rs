@@ -26,7 +26,7 @@ use super::shape::{contains, dot};
 use crate::flatten::Flat;
 use crate::note::Note;
 
-pub use self::words::heads_lights;
+pub use self::words::{heads_a_table, heads_lights};
 
 /// From a heading to the first line of its column, and from line to line, heights of the heading at most.
 const STEP: f64 = 12.0;

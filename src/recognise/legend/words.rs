@@ -169,9 +169,16 @@ pub fn heads_lights(line: &str) -> bool {
     (1..=MOST_WORDS).contains(&words.len()) && !sentence && (is_table(&name, &words) || legend())
 }
 
+/// Whether it is a schedule's, and no legend's.
+pub fn heads_a_table(line: &str) -> bool {
+    let name = folded(line);
+    is_table(&name, &split(&name))
+}
+
 fn is_table(name: &str, words: &[&str]) -> bool {
     let lights = words.iter().any(|w| LIGHTS.contains(w)) && !words.contains(&"PLUMBING");
-    (lights && words.iter().any(|w| TABLES.contains(w)))
+    let all_lights = words.iter().all(|w| LIGHTS.contains(w) || *w == "TYPES");
+    (lights && (all_lights || words.iter().any(|w| TABLES.contains(w))))
         || (LIGHT_TABLES.iter().any(|w| name.contains(w)) && name.chars().count() <= 2 * MOST_LETTERS)
 }
 

@@ -3,6 +3,7 @@
 mod class;
 mod from_walls;
 pub mod gaps;
+mod heights;
 mod openings;
 mod texts;
 mod words;

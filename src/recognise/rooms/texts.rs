@@ -5,6 +5,7 @@ use geo::Coord;
 use super::super::classes::Claim;
 use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
+use super::heights::{ceilings, names_a_ceiling};
 use super::name_in;
 use super::words::{may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
@@ -21,6 +22,9 @@ const SENTENCE: [&str; 14] = [
 const CLOSET: f64 = 5760.0;
 /// A size written in a room is off its outline by no more than this: finishes and rounding to inches.
 const SIZE_SLACK: f64 = 4.0;
+
+/// Ceiling heights that differ by less are one, inches.
+const SAME_HEIGHT: f64 = 1.0;
 
 /// A text that stands in a room.
 struct Word {
@@ -55,7 +59,7 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
     }
     for (room, words) in rooms.iter_mut().zip(&held) {
         if room.ceiling.is_none() {
-            room.ceiling = words.iter().flat_map(|w| w.text.lines()).find_map(ceiling);
+            room.ceiling = heights(room, words, notes);
         }
         if room.drawn {
             continue;
@@ -82,6 +86,34 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
             sized(room, words, notes);
         }
     }
+}
+
+/// The ceiling height written in a room; of two that differ neither is taken.
+fn heights(room: &Room, words: &[Word], notes: &mut Vec<Note>) -> Option<f64> {
+    let lines = || words.iter().flat_map(|w| w.text.lines());
+    // What is only above the floor may be of something else.
+    let named: Vec<f64> = lines()
+        .filter(|l| names_a_ceiling(l))
+        .flat_map(ceilings)
+        .collect();
+    let all = match named.is_empty() {
+        true => lines().flat_map(ceilings).collect(),
+        false => named,
+    };
+    let first = *all.first()?;
+    let Some(other) = all.iter().find(|h| (*h - first).abs() > SAME_HEIGHT) else {
+        return Some(first);
+    };
+    notes.push(Note::warning(
+        "ceiling-heights",
+        format!(
+            "{} has two ceiling heights, {} and {}: neither is taken; give the one at the lights under [[room]] in bayline.toml",
+            room.name.as_deref().unwrap_or("a room"),
+            feet_inches(first),
+            feet_inches(*other)
+        ),
+    ));
+    None
 }
 
 /// The names written in one room, in alphabetical order; lines set one under the other are one name.
@@ -174,66 +206,9 @@ fn feet(text: &str) -> Option<f64> {
         .then(|| length::parse(text).ok())?
 }
 
-/// The ceiling height a line states, inches: `CLG 9'-0"`, `9'-0" CLG.`, `CH 2700`, `CLG HT 8'`.
-fn ceiling(line: &str) -> Option<f64> {
-    let upper = line.to_uppercase().replace("C.H.", "CH").replace("A.F.F.", "");
-    let word = |w: &str| ["CLG", "CEIL", "CEILING", "CH"].iter().any(|c| holds_word(w, c));
-    if !word(&upper) {
-        return None;
-    }
-    // What is left without words must be one length; a word with a figure of its own is a note.
-    let rest: Vec<&str> = upper
-        .split([' ', '=', ':', '@', ',', '\t'])
-        .map(|w| w.trim_end_matches('.'))
-        .filter(|w| !w.is_empty())
-        .filter(|w| {
-            ![
-                "CLG", "CEIL", "CEILING", "CH", "HT", "HGT", "HEIGHT", "AFF", "FLAT",
-            ]
-            .contains(w)
-        })
-        .collect();
-    let rest = rest.join(" ");
-    let inches = match rest.parse::<f64>() {
-        // Millimetres, or metres with a decimal point; a bare figure that is neither says nothing.
-        Ok(bare) if (1500.0..=9000.0).contains(&bare) => bare / 25.4,
-        Ok(bare) if (1.8..=6.0).contains(&bare) && rest.contains('.') => bare / 0.0254,
-        Ok(bare) if (72.0..=300.0).contains(&bare) => bare,
-        Ok(_) => return None,
-        Err(_) => length::parse(&rest).ok()?,
-    };
-    (60.0..=480.0).contains(&inches).then_some(inches)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{ceiling, size};
-
-    #[test]
-    fn ceiling_heights_as_they_are_written() {
-        for (text, inches) in [
-            ("CLG 9'-0\"", 108.0),
-            ("9'-0\" CLG.", 108.0),
-            ("CLG HT 8'", 96.0),
-            ("CH 2700", 2700.0 / 25.4),
-            ("C.H. = 8'-6\"", 102.0),
-            ("ceiling height: 2.7", 2.7 / 0.0254),
-            ("CLG. @ 10'", 120.0),
-        ] {
-            let got = ceiling(text);
-            assert!(got.is_some_and(|g| (g - inches).abs() < 1e-9), "{text}: {got:?}");
-        }
-        for text in [
-            "CHASE 9'",
-            "5/8\" GYP. BD. ON CEILING",
-            "CLG",
-            "CH 3",
-            "9'-0\"",
-            "CEILING JOISTS @ 16\" O.C.",
-        ] {
-            assert_eq!(ceiling(text), None, "{text}");
-        }
-    }
+    use super::size;
 
     #[test]
     fn sizes_of_rooms() {

@@ -86,6 +86,8 @@ mod tests {
     fn rooms_and_halls_in_many_languages() {
         for name in [
             "BEDROOM 2",
+            "PDR",
+            "ENSUITE",
             "M. BATH",
             "Salón",
             "Baño 1",

@@ -1,7 +1,7 @@
 //! A light schedule that is drawn as texts.
 
 use super::Sheet;
-use crate::recognise::drawn_schedule::drawn_schedule;
+use crate::recognise::drawn_schedule::{drawn_schedule, told};
 use crate::rules::{Luminaire, Mount};
 
 fn table(heading: &str, rows: &[&[(f64, &str)]]) -> Sheet {
@@ -90,4 +90,86 @@ fn other_schedules_and_notes_are_none() {
 fn the_default_entry_is_a_six_inch_one() {
     let of = Luminaire::of_aperture("", 6.0);
     assert_eq!(of, Luminaire::default());
+}
+
+/// The table's lines about `rows` rows of 15, from 95 to 500 along.
+fn ruled(sheet: &mut Sheet, rows: usize) {
+    for n in 0..=rows {
+        let y = 490.0 - 15.0 * n as f64;
+        sheet.line("A-ANNO", (95.0, y), (500.0, y));
+    }
+    for x in [95.0, 500.0] {
+        sheet.line("A-ANNO", (x, 490.0), (x, 490.0 - 15.0 * rows as f64));
+    }
+}
+
+#[test]
+fn a_table_ends_at_its_border() {
+    let rows: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(2.0, "R6"), (40.0, "6\" RECESSED")],
+        // The words right of the border are a legend's, the line below is another table's.
+        &[(2.0, "P1"), (40.0, "PENDANT"), (430.0, "6\" RECESSED DOWNLIGHT")],
+        &[(2.0, "X9"), (40.0, "4\" RECESSED")],
+    ];
+    let mut sheet = table("LIGHT FIXTURE SCHEDULE", rows);
+    ruled(&mut sheet, 3);
+    let found = drawn_schedule(&sheet.flat);
+    let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
+    assert_eq!(tags, ["R6"]);
+    assert_eq!(found.left, [("P1".to_string(), "no recessed light")]);
+    // Without lines it ends after a wide gap.
+    let rows: &[&[(f64, &str)]] = &[HEADS, &[(2.0, "P1"), (40.0, "PENDANT"), (560.0, "6\" RECESSED")]];
+    let found = drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat);
+    assert_eq!(found.left, [("P1".to_string(), "no recessed light")]);
+}
+
+#[test]
+fn a_mark_with_two_sizes_is_asked_about() {
+    let rows: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(2.0, "A"), (40.0, "6\" RECESSED")],
+        &[(2.0, "B"), (40.0, "5\" RECESSED")],
+        &[(2.0, "A"), (40.0, "4\" RECESSED")],
+        &[(2.0, "B"), (40.0, "5\" RECESSED, AT STAIR")],
+    ];
+    let found = drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat);
+    let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
+    assert_eq!(
+        (tags, &found.twice[..]),
+        (vec!["B"], &[("A".to_string(), 6.0, 4.0)][..])
+    );
+    let notes = told(&found, true, false);
+    assert!(
+        notes
+            .iter()
+            .any(|n| n.code == "schedule-twice" && n.message.starts_with("A stands twice"))
+    );
+}
+
+#[test]
+fn spanish_tables_and_ones_without_heads() {
+    let heads: &[(f64, &str)] = &[(0.0, "TIPO"), (40.0, "DESCRIPCIÓN"), (200.0, "DIÁMETRO")];
+    let row: &[(f64, &str)] = &[(0.0, "A"), (40.0, "EMPOTRADO LED"), (200.0, "150")];
+    let found = drawn_schedule(&table("CUADRO DE LUMINARIAS", &[heads, row]).flat);
+    assert_eq!(
+        found.entries,
+        [Luminaire {
+            ic: false,
+            ..Luminaire::of_aperture("A", 150.0 / 25.4)
+        }]
+    );
+    assert!(found.unread.is_empty());
+    let bare: &[&[(f64, &str)]] = &[
+        &[(0.0, "A"), (40.0, "6\" RECESSED")],
+        &[(0.0, "B"), (40.0, "4\" RECESSED")],
+    ];
+    let found = drawn_schedule(&table("LIGHTING FIXTURE SCHEDULE", bare).flat);
+    assert!(found.entries.is_empty());
+    assert_eq!(found.unread, ["LIGHTING FIXTURE SCHEDULE"]);
+    assert!(
+        told(&found, false, false)
+            .iter()
+            .any(|n| n.code == "schedule-unread")
+    );
 }

@@ -97,3 +97,61 @@ fn a_detail_is_no_plan_and_far_walls_end() {
     let (_, notes) = sheet.read();
     assert!(!has_note(&notes, "several-plans"));
 }
+
+#[test]
+fn storeys_without_the_word_plan_are_titles_too() {
+    for (one, other) in [
+        ("FIRST FLOOR", "SECOND FLOOR"),
+        ("LEVEL 1 RCP", "LEVEL 2 - LIGHTING"),
+        ("1階 天井伏図", "2階 天井伏図"),
+        ("Erdgeschoss", "Obergeschoss"),
+    ] {
+        let mut sheet = Sheet::default();
+        house(&mut sheet, 0.0);
+        house(&mut sheet, 700.0);
+        sheet.text("A-ANNO", (60.0, -60.0), one);
+        sheet.text("A-ANNO", (760.0, -60.0), other);
+        let told = said(&sheet).expect("a note");
+        let wanted = format!("holds 2 plans: \"{one}\" (3 lights), \"{other}\" (3 lights)");
+        assert!(told.contains(&wanted), "{told}");
+    }
+}
+
+#[test]
+fn plans_that_stand_apart_without_titles_are_asked_about() {
+    let mut sheet = Sheet::default();
+    house(&mut sheet, 0.0);
+    house(&mut sheet, 700.0);
+    let told = said(&sheet).expect("a note");
+    let wanted = "2 plans: plan 1 without a title, on the left (3 lights), plan 2 without a title, on the right (3 lights)";
+    assert!(
+        told.contains(wanted) && told.contains("if they are of one house"),
+        "{told}"
+    );
+    // Walls without lights are no ceiling to check.
+    let mut sheet = Sheet::default();
+    house(&mut sheet, 0.0);
+    let bare = [(700.0, 0.0), (1060.0, 0.0), (1060.0, 240.0), (700.0, 240.0)];
+    sheet.path("A-WALL", &bare, true);
+    assert_eq!(said(&sheet), None);
+}
+
+#[test]
+fn lights_beside_the_title_of_a_detail_are_asked_about() {
+    let mut sheet = Sheet::default();
+    house(&mut sheet, 0.0);
+    for x in [420.0, 440.0] {
+        sheet.light("LT-R6", (x, 60.0));
+    }
+    sheet.text("A-ANNO", (410.0, 30.0), "TYPICAL DOWNLIGHT DETAIL");
+    // In a room it is a note.
+    sheet.text("A-ANNO", (90.0, 100.0), "DETAIL 3");
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights.len(), 5);
+    let told: Vec<&str> = (notes.iter().filter(|n| n.code == "detail-lights"))
+        .map(|n| n.message.as_str())
+        .collect();
+    let wanted = "L4, L5 stand in no room beside \"TYPICAL DOWNLIGHT DETAIL\": they are counted; turn them off if they are of \
+                  that detail";
+    assert_eq!(told, [wanted]);
+}

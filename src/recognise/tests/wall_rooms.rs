@@ -265,3 +265,18 @@ fn a_stair_and_a_closet_of_two_letters_name_their_rooms_where_nothing_else_does(
     let (plan, _) = sheet.read();
     assert_eq!(plan.rooms[0].name.as_deref(), Some("HALL"));
 }
+
+#[test]
+fn rooms_with_two_heights_are_asked_about() {
+    let mut sheet = two_rooms(true);
+    sheet.text("A-NOTE", (20.0, 80.0), "BEDROOM 2");
+    sheet.text("A-NOTE", (20.0, 60.0), "CLG 8'-0\" / 10'-0\"");
+    sheet.text("A-NOTE", (140.0, 60.0), "BATH");
+    sheet.text("A-NOTE", (140.0, 40.0), "GWB CLG @ 9'-0\" A.F.F.");
+    let (plan, notes) = sheet.read();
+    let rooms: Vec<_> = (plan.rooms.iter())
+        .map(|r| (r.name.as_deref(), r.ceiling))
+        .collect();
+    assert_eq!(rooms, [(Some("BEDROOM 2"), None), (Some("BATH"), Some(108.0))]);
+    assert!(has_note(&notes, "ceiling-heights"));
+}

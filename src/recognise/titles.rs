@@ -1,0 +1,301 @@
+//! Titles of plans and of details, told from notes that speak of them.
+//!
+//! English: trade usage. The other languages are from memory, in the form that [`folded`] gives.
+
+use crate::rules::folded;
+
+/// A title is no sentence.
+const WORDS: usize = 8;
+const LETTERS: usize = 20;
+/// Words that alone make a title.
+const PLANS: [&str; 9] = [
+    "PLAN",
+    "PLANS",
+    "PLANTA",
+    "PLANO",
+    "GRUNDRISS",
+    "DECKENSPIEGEL",
+    "DECKENPLAN",
+    "RCP",
+    "GRUNDRISSPLAN",
+];
+/// The same where words are not told apart by spaces.
+const UNSPACED: [&str; 15] = [
+    "平面図",
+    "平面图",
+    "平面圖",
+    "伏図",
+    "天井図",
+    "天花图",
+    "天花圖",
+    "天花平面",
+    "吊顶图",
+    "顶棚图",
+    "照明图",
+    "照明図",
+    "평면도",
+    "천장도",
+    "조명도",
+];
+/// A storey where one of [`WHICH`] or a number says which.
+const STOREYS: [&str; 16] = [
+    "FLOOR",
+    "FLR",
+    "LEVEL",
+    "LVL",
+    "STORY",
+    "STOREY",
+    "NIVEAU",
+    "NIVEL",
+    "PISO",
+    "ETAGE",
+    "PAVIMENTO",
+    "ANDAR",
+    "GESCHOSS",
+    "STOCK",
+    "OG",
+    "STOCKWERK",
+];
+const WHICH: [&str; 44] = [
+    "FIRST",
+    "SECOND",
+    "THIRD",
+    "FOURTH",
+    "1ST",
+    "2ND",
+    "3RD",
+    "4TH",
+    "MAIN",
+    "UPPER",
+    "LOWER",
+    "GROUND",
+    "TOP",
+    "BASEMENT",
+    "ATTIC",
+    "ONE",
+    "TWO",
+    "THREE",
+    "PRIMER",
+    "PRIMERO",
+    "SEGUNDO",
+    "TERCER",
+    "TERCERO",
+    "PRIMEIRO",
+    "TERCEIRO",
+    "TERREO",
+    "SUPERIOR",
+    "INFERIOR",
+    "PRINCIPAL",
+    "BAJO",
+    "1ER",
+    "1RE",
+    "2E",
+    "2EME",
+    "3E",
+    "3EME",
+    "PREMIER",
+    "DEUXIEME",
+    "TROISIEME",
+    "ERSTES",
+    "ZWEITES",
+    "DRITTES",
+    "1O",
+    "2O",
+];
+/// Storeys in one word, and in two.
+const NAMED: [&str; 7] = [
+    "ERDGESCHOSS",
+    "OBERGESCHOSS",
+    "DACHGESCHOSS",
+    "UNTERGESCHOSS",
+    "KELLERGESCHOSS",
+    "RDC",
+    "COMBLES",
+];
+const PAIRS: [[&str; 2]; 2] = [["SOUS", "SOL"], ["DE", "CHAUSSEE"]];
+/// What else may stand in such a title; another word makes it a note.
+const BESIDE: [&str; 45] = [
+    "LIGHTING",
+    "LIGHT",
+    "ELECTRICAL",
+    "ELECTRIC",
+    "POWER",
+    "CEILING",
+    "CEILINGS",
+    "REFLECTED",
+    "LAYOUT",
+    "NEW",
+    "EXISTING",
+    "PROPOSED",
+    "UNIT",
+    "OPTION",
+    "HOUSE",
+    "WING",
+    "AREA",
+    "PART",
+    "NORTH",
+    "SOUTH",
+    "EAST",
+    "WEST",
+    "OF",
+    "THE",
+    "AND",
+    "DE",
+    "DU",
+    "DES",
+    "DO",
+    "DA",
+    "DEL",
+    "LA",
+    "ILUMINACION",
+    "ILUMINACAO",
+    "ECLAIRAGE",
+    "PLAFOND",
+    "TECHO",
+    "TETO",
+    "BELEUCHTUNG",
+    "DECKE",
+    "SCALE",
+    "REZ",
+    "CHAUSSEE",
+    "SOUS",
+    "SOL",
+];
+/// Words of sentences that speak of a plan.
+const SENTENCE: [&str; 15] = [
+    "SEE", "PER", "REFER", "FOR", "VERIFY", "SHALL", "ON", "WITH", "FROM", "THIS", "ALL", "VER", "SIEHE",
+    "VOIR", "AS",
+];
+/// Words for a detail (trade words; other languages from memory).
+const DETAILS: [&str; 7] = [
+    "DETAIL",
+    "DETAILS",
+    "DETALLE",
+    "DETALLES",
+    "DETALHE",
+    "DETALHES",
+    "EINZELHEIT",
+];
+const UNSPACED_DETAILS: [&str; 5] = ["详图", "詳圖", "詳細図", "大样", "상세도"];
+
+/// Whether a text is the title of a plan.
+pub fn is_plan(text: &str) -> bool {
+    let name = folded(text);
+    let words = split(&name);
+    if words.is_empty() || words.len() > WORDS {
+        return false;
+    }
+    if storey_sign(&name) || (has_part(&name, &UNSPACED) && name.chars().count() <= LETTERS) {
+        return true;
+    }
+    if words.iter().any(|w| SENTENCE.contains(w)) {
+        return false;
+    }
+    let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
+    if has(&PLANS) || words.windows(2).any(|w| w == ["REFLECTED", "CEILING"]) {
+        return true;
+    }
+    let which = |w: &&str| WHICH.contains(w) || figure(w);
+    let known = |w: &&str| {
+        let short = w.chars().count() == 1;
+        which(w) || short || STOREYS.contains(w) || NAMED.contains(w) || BESIDE.contains(w)
+    };
+    let laid_out = has(&["LAYOUT"]) && has(&["LIGHTING", "CEILING"]);
+    let pair = words.windows(2).any(|w| PAIRS.iter().any(|p| w == p));
+    let storey = (has(&STOREYS) && words.iter().any(which)) || has(&NAMED) || pair || laid_out;
+    storey && words.iter().all(known)
+}
+
+/// Whether a text is the title of a detail.
+pub fn is_detail(text: &str) -> bool {
+    let name = folded(text);
+    let words = split(&name);
+    let sentence = words.iter().any(|w| SENTENCE.contains(w));
+    let worded = words.iter().any(|w| DETAILS.contains(w));
+    (1..=WORDS).contains(&words.len())
+        && !sentence
+        && (worded || (has_part(&name, &UNSPACED_DETAILS) && name.chars().count() <= LETTERS))
+}
+
+fn figure(word: &str) -> bool {
+    word.len() <= 2 && word.chars().all(|c| c.is_ascii_digit())
+}
+
+/// `1階`, `2층`, `首层` as a whole.
+fn storey_sign(name: &str) -> bool {
+    let name: Vec<char> = name.chars().filter(|c| !c.is_whitespace()).collect();
+    let [rest @ .., last] = &name[..] else {
+        return false;
+    };
+    let number = |c: &char| c.is_ascii_digit() || "一二三四五首地下B".contains(*c);
+    "階层層樓楼층".contains(*last) && (1..=2).contains(&rest.len()) && rest.iter().all(number)
+}
+
+fn has_part(name: &str, list: &[&str]) -> bool {
+    list.iter().any(|w| name.contains(w))
+}
+
+fn split(name: &str) -> Vec<&str> {
+    name.split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{is_detail, is_plan};
+
+    #[test]
+    fn titles_of_plans() {
+        for text in [
+            "FIRST FLOOR PLAN",
+            "FIRST FLOOR",
+            "2nd Floor - Lighting",
+            "LEVEL 1 RCP",
+            "LEVEL 2 - LIGHTING",
+            "REFLECTED CEILING - UNIT B",
+            "LIGHTING LAYOUT",
+            "Planta baja",
+            "Segundo piso",
+            "Niveau 1",
+            "Rez-de-chaussée",
+            "1er étage",
+            "Erdgeschoss",
+            "1. Obergeschoss",
+            "Pavimento térreo",
+            "1階 天井伏図",
+            "2階",
+            "一层顶棚图",
+            "首层",
+            "2층 평면도",
+        ] {
+            assert!(is_plan(text), "{text}");
+        }
+        for text in [
+            "SEE PLAN",
+            "PER PLAN",
+            "LEVEL 4 FINISH",
+            "2ND FLOOR JOISTS @ 16\" O.C.",
+            "FLOOR",
+            "WOOD FLOOR",
+            "Sol",
+            "CEILING",
+            "KITCHEN",
+            "TYPICAL DETAIL",
+            "阶",
+            "",
+        ] {
+            assert!(!is_plan(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn titles_of_details() {
+        for text in ["TYPICAL DOWNLIGHT DETAIL", "DETAIL 3/A5", "Détail", "灯具详图"] {
+            assert!(is_detail(text), "{text}");
+        }
+        for text in ["SEE DETAIL 3", "DETAILED", "FIRST FLOOR PLAN", ""] {
+            assert!(!is_detail(text), "{text}");
+        }
+    }
+}
