@@ -289,7 +289,7 @@ fn together<'a, 'b>(
     }
     let apart = |a: &Cell, b: &Cell| {
         let end = a.x + a.text.chars().count() as f64 * height;
-        b.x - end > 2.0 * GAP * height
+        b.x - end > 3.0 * GAP * height
     };
     let at = cells.iter().position(|c| c.x >= mark).unwrap_or(0);
     let mut range = at..at + 1;
