@@ -162,9 +162,8 @@ const BESIDE: [&str; 45] = [
     "SOL",
 ];
 /// Words of sentences that speak of a plan.
-const SENTENCE: [&str; 15] = [
-    "SEE", "PER", "REFER", "FOR", "VERIFY", "SHALL", "ON", "WITH", "FROM", "THIS", "ALL", "VER", "SIEHE",
-    "VOIR", "AS",
+const SENTENCE: [&str; 10] = [
+    "SEE", "PER", "REFER", "VERIFY", "SHALL", "VER", "VEA", "SIEHE", "VOIR", "MATCH",
 ];
 /// Words for a detail (trade words; other languages from memory).
 const DETAILS: [&str; 7] = [
@@ -250,6 +249,7 @@ mod tests {
         for text in [
             "FIRST FLOOR PLAN",
             "FIRST FLOOR",
+            "FLOOR PLAN FOR LOT 5",
             "2nd Floor - Lighting",
             "LEVEL 1 RCP",
             "LEVEL 2 - LIGHTING",

@@ -248,7 +248,15 @@ fn plans_side_by_side_are_listed_with_their_lights_and_findings() {
         "{second}"
     );
     assert!(!first.contains("NaN") && !second.contains("NaN"));
+    // Without titles they are told apart by their places.
     s.put("plan.dxf", text);
+    let ran = s.run("audit plan.dxf --out out");
+    assert!(
+        ran.out.contains("  plan 2 without a title: 4 lights, 1 must"),
+        "{}",
+        ran.out
+    );
+    s.put("plan.dxf", drawing(&WALLS, &joists(), &LIGHTS));
     s.run("audit plan.dxf --out out");
     assert!(!s.exists("out/plan.plan-1.redline.svg") && !s.exists("out/plan.plan-2.redline.svg"));
 }

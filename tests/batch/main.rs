@@ -5,6 +5,7 @@ mod cli;
 mod files;
 mod framing;
 mod leaders;
+mod legends;
 mod parts;
 mod plans;
 mod schedule;

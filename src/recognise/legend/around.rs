@@ -4,9 +4,12 @@ use geo::Coord;
 
 use super::super::classes::{Claim, Class, Classes};
 use super::super::rooms as read;
-use super::super::shape::{area, bounds, chords, contains, cross};
+use super::super::shape::{area, bounds, chords, contains, cross, distance};
 use super::super::walls::{faces, of_walls, only_filled, runs};
 use crate::flatten::Flat;
+
+/// A legend shows walls and members by lines no longer than this, inches.
+const SAMPLE: f64 = 30.0;
 
 type Side = (Coord, Coord);
 
@@ -56,6 +59,15 @@ impl Around {
 
     /// Whether no wall, room or member lies between two points.
     pub fn free(&self, a: Coord, b: Coord) -> bool {
+        self.open(a, b, 0.0)
+    }
+
+    /// The same between two lines of a legend: shorter lines may be samples in it.
+    pub fn leads(&self, a: Coord, b: Coord) -> bool {
+        self.open(a, b, SAMPLE)
+    }
+
+    fn open(&self, a: Coord, b: Coord, least: f64) -> bool {
         let Some((low, high)) = bounds([a, b]) else {
             return false;
         };
@@ -64,7 +76,7 @@ impl Around {
                 || c.x.min(d.x) > high.x
                 || c.y.max(d.y) < low.y
                 || c.y.min(d.y) > high.y;
-            !apart && meet((a, b), (c, d))
+            !apart && distance(c, d) > least && meet((a, b), (c, d))
         })
     }
 }

@@ -203,7 +203,7 @@ fn judge(
         let (x, _) = heading.seen(center);
         let foot = heading.at + heading.along * x.clamp(0.0, heading.width);
         match around.room(center) {
-            None if around.free(foot, center) => {
+            None if around.leads(foot, center) => {
                 found.left[row.symbol].get_or_insert_with(|| Left::Under(heading.text.to_string()));
             }
             None => {}
@@ -215,7 +215,7 @@ fn judge(
         if rows.len() < INSIDE {
             continue;
         }
-        let free = rows.iter().all(|r| around.free(heading.at, symbols[r.symbol].0));
+        let free = rows.iter().all(|r| around.leads(heading.at, symbols[r.symbol].0));
         let own = |p: Coord| around.room(p) == Some(room);
         let others =
             (symbols.iter().enumerate()).any(|(i, s)| own(s.0) && !rows.iter().any(|r| r.symbol == i));

@@ -31,7 +31,7 @@ pub fn untitled(
     };
     let rows: Vec<&Row> = rows.iter().filter(alone).copied().collect();
     for column in stacks(&rows, lines, &|a, b| {
-        around.free(symbols[a.symbol].0, symbols[b.symbol].0)
+        around.leads(symbols[a.symbol].0, symbols[b.symbol].0)
     }) {
         // One note repeated beside lights explains no symbols.
         let said: BTreeSet<&str> = column.iter().map(|r| lines[r.line].text).collect();

@@ -58,6 +58,8 @@ const LIGHTS: [&str; 20] = [
     "LAMPARAS",
     "LAMPS",
 ];
+/// Words for lights that head a table without a word for one.
+const LISTS: [&str; 4] = ["FIXTURES", "LUMINAIRES", "LUMINARIAS", "LEUCHTEN"];
 /// What may stand beside a word that makes no heading by itself.
 const QUALIFIERS: [&str; 43] = [
     "SYMBOL",
@@ -166,19 +168,20 @@ pub fn heads_lights(line: &str) -> bool {
         let lights = words.iter().any(|w| LIGHTS.contains(w));
         lights && words.iter().any(|w| LEGENDS.contains(w))
     };
-    (1..=MOST_WORDS).contains(&words.len()) && !sentence && (is_table(&name, &words) || legend())
+    (1..=MOST_WORDS).contains(&words.len()) && !sentence && (heads_a_table(line) || legend())
 }
 
-/// Whether it is a schedule's, and no legend's.
+/// Whether it is a schedule's, and no legend's: `FIXTURES` alone may be one.
 pub fn heads_a_table(line: &str) -> bool {
     let name = folded(line);
-    is_table(&name, &split(&name))
+    let words = split(&name);
+    let listed = words.last().is_some_and(|w| LISTS.contains(w)) && words.iter().all(|w| LIGHTS.contains(w));
+    listed || is_table(&name, &words)
 }
 
 fn is_table(name: &str, words: &[&str]) -> bool {
     let lights = words.iter().any(|w| LIGHTS.contains(w)) && !words.contains(&"PLUMBING");
-    let all_lights = words.iter().all(|w| LIGHTS.contains(w) || *w == "TYPES");
-    (lights && (all_lights || words.iter().any(|w| TABLES.contains(w))))
+    (lights && words.iter().any(|w| TABLES.contains(w)))
         || (LIGHT_TABLES.iter().any(|w| name.contains(w)) && name.chars().count() <= 2 * MOST_LETTERS)
 }
 
@@ -239,6 +242,8 @@ mod tests {
             "KEY PLAN",
             "KEYED NOTES",
             "KITCHEN",
+            "DOWNLIGHT",
+            "LIGHT FIXTURES",
             "DOOR SCHEDULE",
             "WINDOW LEGEND",
             "ROOM FINISH SCHEDULE",
@@ -260,6 +265,7 @@ mod tests {
         for text in [
             "LIGHT FIXTURE SCHEDULE",
             "LIGHT FIXTURE LEGEND",
+            "FIXTURES",
             "Cuadro de luminarias",
             "灯具表",
         ] {
@@ -268,6 +274,7 @@ mod tests {
         for text in [
             "DOOR SCHEDULE",
             "SCHEDULE",
+            "DOWNLIGHT",
             "PLUMBING FIXTURE SCHEDULE",
             "SEE FIXTURE SCHEDULE",
             "LEGEND",

@@ -219,3 +219,19 @@ fn a_column_of_symbols_with_words_beyond_all_rooms_is_a_legend_without_a_heading
     }
     assert_eq!(sheet.read().0.lights.len(), 8);
 }
+
+#[test]
+fn samples_of_walls_and_members_in_a_legend_part_it_not() {
+    let mut sheet = with_room(true);
+    sheet.text("A-ANNO", (300.0, 200.0), "LEGEND");
+    for (y, layer, words) in [
+        (180.0, "A-WALL", "WALL TO REMAIN"),
+        (160.0, "S-JOIS", "JOIST ABOVE"),
+    ] {
+        sheet.line(layer, (296.0, y), (316.0, y));
+        sheet.text("A-ANNO", (322.0, y - 3.0), words);
+    }
+    sheet.light("LT-R6", (306.0, 140.0));
+    sheet.text("A-ANNO", (322.0, 137.0), "RECESSED LIGHT");
+    assert_eq!(sheet.read().0.lights.len(), 6);
+}
