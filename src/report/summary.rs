@@ -9,6 +9,9 @@ use crate::remedy::Action;
 
 use super::{Report, Status};
 
+/// Notes of symbols that are not counted, or nearly were not: a bid hangs on them, so they are said with the counts.
+pub const LEFT_OUT: [&str; 3] = ["legend-symbols", "legend-in-room", "detail-lights"];
+
 /// What a batch came to, plans in the order given.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Summary {
@@ -93,7 +96,7 @@ pub struct Judged {
     pub phases: Vec<PhaseLine>,
     /// Gravest first, then in the report's order.
     pub findings: Vec<FindingLine>,
-    /// Warnings and losses.
+    /// Warnings, losses, and what is left out of the count.
     pub notes: Vec<Note>,
     pub outputs: Outputs,
 }
@@ -169,7 +172,7 @@ impl Judged {
             notes: report
                 .notes
                 .iter()
-                .filter(|n| n.level > Level::Info)
+                .filter(|n| n.level > Level::Info || LEFT_OUT.contains(&n.code))
                 .cloned()
                 .collect(),
             outputs,

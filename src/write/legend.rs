@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use super::table::{Row, shorten, table, wrap};
-use super::text::LEFT_OUT;
 use crate::note::{Level, Note};
 use crate::plan::{OpeningKind, Plan, RoomId};
 use crate::recognise::{Became, Named, Reading};
+use crate::report::summary::LEFT_OUT;
 
 /// The table, in at most `width` characters a line where the names let it.
 pub fn legend(name: &str, plan: &Plan, readings: &[Reading], notes: &[Note], width: usize) -> String {

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::check::Severity;
 use crate::note::Level;
 use crate::remedy::cutlist::order_in_words;
-use crate::report::summary::{FindingLine, Judged, Summary};
+use crate::report::summary::{FindingLine, Judged, LEFT_OUT, Summary};
 
 use super::table::{Row, shorten, table, wrap};
 
@@ -15,9 +15,6 @@ pub const CAUTIONS: [&str; 3] = [
     "Never cut, notch or bore a truss, an I-joist or engineered lumber without its designer.",
     "Power off and tested before work.",
 ];
-
-/// Notes of symbols that are not counted, or nearly were not: a bid hangs on them, so they are said with the counts.
-pub const LEFT_OUT: [&str; 3] = ["legend-symbols", "legend-in-room", "detail-lights"];
 
 /// Findings shown at most; the rest is counted and stands in the reports.
 const SHOWN: usize = 60;
