@@ -62,6 +62,8 @@ struct Says {
     no_recessed_light: bool,
     /// A built-in word, no pattern of the rules, says to ignore it.
     passed_over: bool,
+    /// Nothing but what stands beside it tells that it is no recessed light.
+    asked_about: bool,
 }
 
 impl Classes {
@@ -73,6 +75,19 @@ impl Classes {
     /// Whether one of a symbol's names is a light's.
     pub fn called_light(&self, symbol: &Symbol) -> bool {
         self.says(symbol, |s| s.class == Class::Light)
+    }
+
+    /// From now on symbols of a block are no recessed lights, though no word of its name says so.
+    pub fn set_apart(&mut self, block: &Arc<str>) {
+        if let Some(says) = self.blocks.get_mut(block) {
+            says.no_recessed_light = true;
+            says.asked_about = true;
+        }
+    }
+
+    /// Whether a symbol was [`Classes::set_apart`], and told of already.
+    pub fn asked_about(&self, symbol: &Symbol) -> bool {
+        self.says(symbol, |s| s.asked_about)
     }
 
     /// Whether a built-in word in one of a symbol's names says to ignore it: DOOR, TABLE, WASHER.
@@ -211,6 +226,7 @@ fn says(rules: &Rules, name: &str) -> Says {
         class,
         no_recessed_light: class != Class::Light && (passed_over || rules.read.lights.block_excluded(name)),
         passed_over,
+        asked_about: false,
     }
 }
 

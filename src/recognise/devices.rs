@@ -28,7 +28,7 @@ pub use loose::clusters;
 /// lights hang on walls, stand on floors, or are switches.
 const AT_THE_CEILING: &str =
     "PENDANT PENDANTS PEND CHANDELIER CHANDELIERS FAN FANS TRACK SURFACE FLUORESCENT FLUOR
-    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER
+    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER KEYLESS LAMPHOLDER
     COLGANTE PENDENTE SUSPENSION LUSTRE PLAFON PLAFONNIER VENTILADOR EMERGENCIA SALIDA SAIDA SECOURS SORTIE
     *PENDELLEUCHTE *HANGELEUCHTE *HAENGELEUCHTE KRONLEUCHTER AUFBAULEUCHTE ANBAULEUCHTE *NOTLEUCHTE
     RETTUNGSZEICHENLEUCHTE
@@ -82,7 +82,7 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
         };
         claims[i] = claim;
         content.iter().for_each(|&c| claims[c] = claim);
-        if !device {
+        if !device && !classes.asked_about(symbol) {
             *apart.entry((&symbol.true_name, obstructs)).or_insert(0) += 1;
         }
         if !obstructs {

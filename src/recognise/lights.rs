@@ -13,12 +13,16 @@ use super::legend;
 use super::round::{Round, rounds};
 use super::schedule::{Doubt, Schedule};
 use super::shape::{bounds, chords, distance, finite};
+use super::squares;
 use super::tags::{lights_are, tags};
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
-use crate::note::Note;
+use crate::note::{Level, Note};
 use crate::plan::Light;
 use crate::rules::Rules;
+
+/// From here on hatches with curved edges are doubtful enough for a warning.
+const FEWEST_DOTS: usize = 3;
 
 /// One symbol seen; `item` gives the order.
 struct Sighting {
@@ -273,6 +277,28 @@ fn bare_lights(
             format!("{odd} circle(s) on light layers are over 3 ft across: not taken for lights"),
         ));
     }
+    found.extend(squares::squares(flat, &free, &found, notes));
+    let filled = |&&i: &&usize| {
+        let item = &flat.items[i];
+        &*item.entity == "HATCH" && matches!(item.prim, Prim::Opaque | Prim::Region { curved: true, .. })
+    };
+    let filled = free.iter().filter(filled).count();
+    if filled > found.len() {
+        // One or two may be a pattern, more are symbols.
+        let level = if filled < FEWEST_DOTS {
+            Level::Info
+        } else {
+            Level::Warning
+        };
+        notes.push(Note::new(
+            level,
+            "light-filled",
+            format!(
+                "{filled} hatch(es) with curved edges on light layers are not read: if they are lights drawn as solid \
+                 dots, draw their circles too"
+            ),
+        ));
+    }
     // Largest first, so that the main circle of a symbol comes before what is inside it.
     found.sort_by(|a, b| b.radius.total_cmp(&a.radius).then(a.item.cmp(&b.item)));
     let tree = RTree::bulk_load(
@@ -352,7 +378,7 @@ fn bare_lights(
     seen
 }
 
-fn is_small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
+pub fn is_small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
     let points = classes
         .all_inside(symbol)
         .into_iter()

@@ -36,6 +36,8 @@ mod round;
 pub mod rows;
 mod schedule;
 mod shape;
+mod squares;
+mod strangers;
 mod sure;
 mod tags;
 mod titles;
@@ -96,6 +98,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let mut notes = Vec::new();
     let mut classes = classes::classes(flat, rules);
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
+    strangers::set_apart(flat, &mut classes, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,
@@ -158,7 +161,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     }
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
-    missing(&plan, &mut notes);
+    missing(&plan, &judged, &mut notes);
     let sure = sure::sure(&sure::Read {
         flat,
         classes: &classes,
@@ -303,12 +306,15 @@ fn tally(flat: &Flat, claims: &[Claim]) -> (Vec<Unclaimed>, Counts) {
 }
 
 /// Says what a plan is expected to show and does not, and what to do about it.
-fn missing(plan: &Plan, notes: &mut Vec<Note>) {
+fn missing(plan: &Plan, judged: &[Judged], notes: &mut Vec<Note>) {
+    let may = |class| evidence::candidates(judged, class);
     if plan.lights.is_empty() {
         notes.push(Note::warning(
             "no-lights",
-            "no recessed lights were found: name their layers or blocks under [read] lights in \
-             bayline.toml",
+            format!(
+                "no recessed lights were found: name their layers or blocks under [read] lights in bayline.toml{}",
+                may(Class::Light)
+            ),
         ));
     }
     if plan.members.is_empty() && !plan.callouts.is_empty() {
@@ -320,8 +326,11 @@ fn missing(plan: &Plan, notes: &mut Vec<Note>) {
     } else if plan.members.is_empty() {
         notes.push(Note::warning(
             "no-framing",
-            "framing is not known, so nothing is said of bays and housings: name its layers under \
-             [read] framing, or give spacing, direction and phase under [framing] in bayline.toml",
+            format!(
+                "framing is not known, so nothing is said of bays and housings: name its layers under [read] framing, \
+                 or give spacing, direction and phase under [framing] in bayline.toml{}",
+                may(Class::Framing)
+            ),
         ));
     } else {
         let bare = plan.lights.iter().filter(|l| l.bay.is_none()).count();
@@ -335,8 +344,12 @@ fn missing(plan: &Plan, notes: &mut Vec<Note>) {
     if plan.rooms.is_empty() {
         notes.push(Note::info(
             "no-rooms",
-            "no room outlines were found: rows are told apart by walls alone; draw closed outlines \
-             and name their layers under [read] rooms",
+            format!(
+                "no room outlines were found: rows are told apart by walls alone; draw closed outlines and name their \
+                 layers under [read] rooms{}{}",
+                may(Class::Room),
+                may(Class::Wall)
+            ),
         ));
     }
 }

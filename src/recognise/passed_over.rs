@@ -58,6 +58,10 @@ fn holder<'a>(flat: &'a Flat, classes: &Classes, mut i: usize) -> Option<&'a str
         if let Prim::Symbol(symbol) = &flat.items[w].prim
             && classes.passed_over(symbol)
         {
+            // On a light layer it is told of with what is no recessed light.
+            if classes.of[w] == Class::Light {
+                return None;
+            }
             let words = |word: &&str| EXPLAINS.iter().any(|e| word.eq_ignore_ascii_case(e));
             let name = &*symbol.true_name;
             if (name.split(|c: char| !c.is_alphanumeric())).any(|word| words(&word)) {

@@ -7,7 +7,8 @@
 //! `*BALKEN` (German joins words) and `*筒灯*` (Chinese, Japanese and Korean do not part them). `#63` is the
 //! element of a layer named by ISO 13567, `#WRITING` one whose presentation is writing. An entry that begins
 //! with `!` keeps a name out, and one that begins with `+` is stronger: its words are done with before the others
-//! are asked, so that `+WALL WASHER` is a light though `!WALL` keeps lights out. Accents do not count. Either way
+//! are asked, so that `+WALL WASHER` is a light though `!WALL` keeps lights out. One that begins with `=` is the
+//! whole name, a discipline's letter in front aside: `=RIM` is `S-RIM` and not `RIM LIGHT`. Accents do not count. Either way
 //! letter case does not count, and only the last part of `xref$0$layer` and `xref|layer`, and the base of
 //! `layer @ 1`, is looked at.
 
@@ -61,6 +62,11 @@ impl Patterns {
     /// on: a `SWITCH` or a `PENDANT` on the lighting layer is no recessed light.
     pub fn block_excluded(&self, name: &str) -> bool {
         !self.given && words_match(&self.blocks, name) == Verdict::Excluded
+    }
+
+    /// Whether a built-in word says that a layer is *not* of this class.
+    pub fn layer_excluded(&self, name: &str) -> bool {
+        !self.given && words_match(&self.layers, name) == Verdict::Excluded
     }
 
     fn matches(&self, entries: &[String], name: &str) -> bool {
@@ -200,6 +206,14 @@ impl<'a> Cut<'a> {
             };
             return self.coded.as_ref().is_some_and(says);
         }
+        if let Some(whole) = entry.strip_prefix('=') {
+            let all = &self.words[..];
+            let own = match all {
+                [first, rest @ ..] if first.len() == 1 && !rest.is_empty() => rest,
+                _ => all,
+            };
+            return own.iter().map(String::as_str).eq(whole.split(' '));
+        }
         if !entry.contains(' ') {
             return self.words.iter().any(|word| is_word(entry, word));
         }
@@ -236,7 +250,7 @@ fn is_word(entry: &str, word: &str) -> bool {
 
 /// A built-in entry in words, as a reason.
 pub fn said_word(entry: &str) -> String {
-    let entry = entry.strip_prefix('+').unwrap_or(entry);
+    let entry = entry.trim_start_matches(['+', '=']);
     match entry.strip_prefix('#') {
         Some(number) => format!("element {number} of ISO 13567 in its name"),
         None if entry.contains('*') => format!("{} within a word of its name", entry.replace('*', "")),

@@ -167,6 +167,96 @@ fn built_in_words_know_framing_walls_rooms_and_devices() {
     assert!(!r.ignore.block_matches("TABLE-LIGHT"));
 }
 
+/// Trade words as American offices use them (trade use, from memory), and their false friends.
+#[test]
+fn trade_words_and_their_false_friends() {
+    let r = Rules::default().read;
+    for name in [
+        "FRMG",
+        "S-FRMG",
+        "S-RIM",
+        "RIM",
+        "RIM BOARD",
+        "LEDGER",
+        "S-LVL",
+        "LVL",
+        "GLB",
+        "Gebälk",
+        "MADEIRAMENTO",
+    ] {
+        assert!(r.framing.layer_matches(name), "{name}");
+    }
+    // Levels, a light's rim, rafters as well as a raft of concrete, a ledger of stone.
+    for name in [
+        "LVL 1",
+        "A-FLOR-LVL2",
+        "FIRST LVL",
+        "RIM LIGHT",
+        "TRIM",
+        "S-RAFT",
+        "PRIMARY",
+        "LEDGER STONE",
+        "GLBX",
+    ] {
+        assert!(!r.framing.layer_matches(name), "{name}");
+    }
+    for name in ["REFEND", "A-PARTN", "8 CMU", "Mauern"] {
+        assert!(r.walls.layer_matches(name), "{name}");
+    }
+    for name in ["EXTERIOR", "INT", "Ziegel", "CMUX"] {
+        assert!(!r.walls.layer_matches(name), "{name}");
+    }
+    for name in [
+        "LED6",
+        "6LED",
+        "DOWNLITE",
+        "LTG",
+        "EYEBALL",
+        "GIMBAL-4",
+        "DNLT",
+        "LED WALL WASH",
+    ] {
+        assert!(r.lights.block_matches(name), "{name}");
+    }
+    for name in [
+        "POT",
+        "POT FILLER",
+        "LEDGE",
+        "LED TV",
+        "LED TAPE",
+        "LED MIRROR",
+        "ELEDEN",
+        "LT-JBOX",
+    ] {
+        assert!(!r.lights.block_matches(name), "{name}");
+    }
+    for name in ["SD", "SD-CO", "CO DET", "SMOKE", "CFAN"] {
+        assert!(r.devices.block_matches(name), "{name}");
+    }
+    assert!(r.devices.layer_matches("E-FIRE-ALRM"));
+    for name in ["SD MANHOLE", "STORM SD", "SDX", "CO", "DET"] {
+        assert!(!r.devices.block_matches(name), "{name}");
+    }
+    assert!(!r.devices.layer_matches("C-SD"));
+    for name in [
+        "RECEPTACLE",
+        "THERMOSTAT",
+        "JBOX",
+        "GFCI",
+        "TV",
+        "CAMERA",
+        "SECTION MARK",
+        "DUPLEX",
+        "METER",
+    ] {
+        assert!(r.lights.block_excluded(name), "{name}");
+    }
+    assert_eq!(
+        r.framing.layer_reason("S-RIM").map(said_word).as_deref(),
+        Some("the word RIM in its name")
+    );
+}
+
 /// Names that merely hold a word, and words that mean something else.
 #[test]
 fn false_friends_of_other_tongues_are_left_alone() {

@@ -267,6 +267,10 @@ fn a_summary_counts_what_was_judged_and_what_was_not() {
     );
     assert!(text.contains(" Blocking: 1 piece, order 1 × 8 ft."), "{text}");
     assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+    assert!(
+        text.contains("1 warning\n  ! Odd.\n") && !text.contains("Fine."),
+        "{text}"
+    );
     let narrow = super::text::Style {
         width: 60,
         color: true,

@@ -19,6 +19,9 @@ pub const CAUTIONS: [&str; 3] = [
 /// Findings shown at most; the rest is counted and stands in the reports.
 const SHOWN: usize = 60;
 
+/// Warnings of one plan shown at most; the rest is counted.
+const WARNINGS: usize = 6;
+
 /// How to lay the text out.
 #[derive(Clone, Copy, Debug)]
 pub struct Style {
@@ -148,6 +151,7 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                         let _ = writeln!(text, "  {line}");
                     }
                 }
+                warnings(text, j, style);
                 for part in &j.parts {
                     let [must, should, note] = part.counts;
                     let counts = severities(|s| match s {
@@ -175,6 +179,22 @@ fn plans(text: &mut String, summary: &Summary, style: Style) {
                 );
             }
         }
+    }
+}
+
+/// One line for each thing that wants a look before the figures are believed.
+fn warnings(text: &mut String, j: &Judged, style: Style) {
+    let all: Vec<&str> = (j.notes.iter())
+        .filter(|n| n.level == Level::Warning && !LEFT_OUT.contains(&n.code))
+        .map(|n| n.message.as_str())
+        .collect();
+    let width = style.width.max(60) - 4;
+    for message in all.iter().take(WARNINGS) {
+        let line = message.split_whitespace().collect::<Vec<_>>().join(" ");
+        let _ = writeln!(text, "  ! {}", shorten(&line, width));
+    }
+    if all.len() > WARNINGS {
+        let _ = writeln!(text, "  ! and {} more in its report", all.len() - WARNINGS);
     }
 }
 

@@ -74,6 +74,7 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
             count: kind.looks.len(),
             confidence,
             why,
+            half: false,
         };
         if judged.taken() && judged.named == Named::Block {
             for &i in &kind.items {

@@ -52,6 +52,7 @@ pub fn framing(
                 count: members.len(),
                 confidence,
                 why,
+                half: false,
             });
         }
     }

@@ -12,6 +12,7 @@ use super::super::reading::Named;
 use super::super::round::rounds;
 use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, distance, dot, finite, length, point_to_segment};
+use super::half::Half;
 use super::rooms::House;
 use super::{Blank, Judged, says_nothing, sides};
 use crate::flatten::{Flat, Prim, Symbol};
@@ -26,6 +27,9 @@ const WHOLE: f64 = 24.0;
 const FEWEST: usize = 3;
 /// From light to light in a row.
 const APART: std::ops::RangeInclusive<f64> = 20.0..=192.0;
+/// Without a mark, what stands further from the next than this (median) may be columns or sprinklers as well: half
+/// the ceiling's height to nine feet is common for lights, ten and more for the others (common practice).
+const FAR: f64 = 108.0;
 /// Off the even place.
 const OFF: f64 = 2.0;
 /// Neighbours looked at.
@@ -42,6 +46,9 @@ struct Group {
     items: Vec<usize>,
     /// Of these, with a mark of the schedule.
     marked: usize,
+    /// A name tells half, and one speaks of a ceiling.
+    half: bool,
+    of_ceilings: bool,
 }
 
 /// What reads as lights; blocks that do are put into `classes` here, with what is in them.
@@ -51,16 +58,21 @@ pub fn lights(
     rules: &Rules,
     blank: &Blank,
     house: &House,
+    names: Option<&Half>,
 ) -> Vec<Judged> {
-    let mut groups = symbols(flat, classes, rules, blank);
-    groups.extend(circles(flat, blank));
+    let mut groups = symbols(flat, classes, rules, blank, names);
+    groups.extend(circles(flat, blank, names));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
     let beside = Beside::new(flat, blank);
     let weighed: Vec<Weighed> = groups.iter().map(|g| weigh(g, &beside, house)).collect();
     let said: Vec<Option<String>> = (0..groups.len()).map(|k| doubt(&groups, &weighed, k)).collect();
     let mut found = Vec::new();
     for ((group, weighed), doubt) in groups.into_iter().zip(weighed).zip(said) {
-        let alone = if doubt.is_none() { 0.2 } else { 0.0 };
+        let alone = doubt.is_none();
+        let mut confidence = (weighed.confidence + if alone { 0.2 } else { 0.0 }).min(1.0);
+        if group.half {
+            confidence = Half::held_lights(confidence, alone, group.of_ceilings);
+        }
         let mut why = weighed.why;
         if weighed.one_a_room {
             why += ", one in each, as alarms stand too: it goes under [read] devices if it is one";
@@ -70,8 +82,9 @@ pub fn lights(
             name: group.name,
             class: Class::Light,
             count: group.at.len(),
-            confidence: (weighed.confidence + alone).min(1.0),
+            confidence,
             why: doubt.map_or(why.clone(), |doubt| format!("{why}; {doubt}")),
+            half: group.half,
         };
         if judged.taken() && judged.named == Named::Block {
             for &i in &group.items {
@@ -141,8 +154,8 @@ fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
     })
 }
 
-/// INSERTs of blocks whose names say nothing, on layers whose names say nothing.
-fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<Group> {
+/// INSERTs of blocks whose names say nothing, on layers whose names say nothing; or whose names tell half.
+fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
     let schedule = Schedule::new(rules);
     let mut groups: BTreeMap<&Arc<str>, Group> = BTreeMap::new();
     for &i in blank.layers.values().flatten() {
@@ -153,7 +166,11 @@ fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<
         let part = flat.items[i]
             .within
             .is_some_and(|w| w < i && small(flat, classes, w));
-        if part || !says_nothing(&symbol.true_name) || !says_nothing(&symbol.block) {
+        let told = [&symbol.true_name, &symbol.block];
+        let told = told.into_iter().filter(|name| !says_nothing(name));
+        let may =
+            |name: &Arc<str>| names.is_some_and(|n| n.tells(name)) && !rules.read.lights.block_excluded(name);
+        if part || !told.clone().all(may) {
             continue;
         }
         let Some((at, across)) = main(flat, classes, i) else {
@@ -166,9 +183,14 @@ fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank) -> Vec<
             at: Vec::new(),
             items: Vec::new(),
             marked: 0,
+            half: false,
+            of_ceilings: false,
         });
         group.at.push(at);
         group.items.push(i);
+        let layer = &flat.items[i].layer;
+        group.half |= told.clone().next().is_some() || !says_nothing(layer);
+        group.of_ceilings |= names.is_some_and(|n| n.of_ceilings(layer));
         group.marked += usize::from(marked(&schedule, symbol));
     }
     groups.into_values().collect()
@@ -222,7 +244,7 @@ fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
 }
 
 /// Equal bare circles on one layer.
-fn circles(flat: &Flat, blank: &Blank) -> Vec<Group> {
+fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
     let mut found = Vec::new();
     for (layer, items) in &blank.layers {
         let bare: Vec<usize> = (items.iter().copied())
@@ -246,6 +268,8 @@ fn circles(flat: &Flat, blank: &Blank) -> Vec<Group> {
                 at: group.iter().map(|g| g.0).collect(),
                 items: group.iter().map(|g| g.2).collect(),
                 marked: 0,
+                half: !says_nothing(layer),
+                of_ceilings: names.is_some_and(|n| n.of_ceilings(layer)),
             });
         }
     }
@@ -263,20 +287,37 @@ fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
     let apart: BTreeSet<usize> = rooms.into_iter().collect();
     let (lettered, threaded) = (beside.lettered(group), beside.threaded(group));
     let count = if all > FEWEST { 0.25 } else { 0.15 };
+    let far = to_the_next(&group.at);
     let confidence = count + 0.25 * share(rows) + 0.25 * share(housed) + 0.15 * share(group.marked)
         - 0.4 * share(lettered)
         // Some stand on lines of a floor's pattern by chance.
-        - 0.4 * (2.0 * share(threaded) - 1.0).max(0.0);
-    let why = format!(
+        - 0.4 * (2.0 * share(threaded) - 1.0).max(0.0)
+        - if far > FAR && group.marked == 0 { 0.15 } else { 0.0 };
+    let mut why = format!(
         "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
         inches_only(group.across)
     );
+    if far > FAR {
+        why += &format!(", {} from one to the next", inches_only(far));
+    }
     Weighed {
         confidence: confidence.max(0.0),
         why,
         rows: 2 * rows >= all,
         one_a_room: apart.len() == all,
     }
+}
+
+/// From each to the nearest other one, the median.
+fn to_the_next(at: &[Coord]) -> f64 {
+    let tree = RTree::bulk_load(at.iter().map(|p| [p.x, p.y]).collect());
+    let nearest = |p: &Coord| {
+        let next = tree.nearest_neighbor_iter([p.x, p.y]).nth(1);
+        next.map_or(0.0, |q| (q[0] - p.x).hypot(q[1] - p.y))
+    };
+    let mut all: Vec<f64> = at.iter().map(nearest).collect();
+    all.sort_by(f64::total_cmp);
+    all.get(all.len() / 2).copied().unwrap_or(0.0)
 }
 
 /// How many stand in an even row of three, or at the corners of a rectangle.

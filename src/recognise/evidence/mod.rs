@@ -1,8 +1,8 @@
 //! What layers and blocks are whose names tell nothing (`0`, `L23`, `A$C1234`), by what is drawn on them.
 //!
 //! A class is sought only where the rules leave it open and no name says it (devices, of which there are many
-//! kinds, beside named ones too), and only on names that say nothing at all: a layer called DECK is not asked whether
-//! it is framing. Each judgement adds up facts to a
+//! kinds, beside named ones too), first on names that say nothing at all, then on those that tell [`half`]: a layer
+//! called DECK is not asked whether it is framing. Each judgement adds up facts to a
 //! confidence from 0 to 1 and says them. From [`TAKEN`] on it is acted on, with a note; from [`ASKED`] on it is
 //! asked about; below it is left. The weights are common practice, set so that framing counts only where it is drawn with its
 //! thickness at a usual pitch and spans walls, and lights only where one kind of symbol alone stands in rows
@@ -23,6 +23,7 @@ use crate::rules::{Patterns, Rules, folded, last_part};
 
 mod devices;
 mod framing;
+mod half;
 mod lights;
 mod rooms;
 
@@ -66,6 +67,8 @@ pub struct Judged {
     pub confidence: f64,
     /// What was seen, in one clause.
     pub why: String,
+    /// Its name, or that of its layer, tells half: it is no word for the class, and none for anything else.
+    pub half: bool,
 }
 
 impl Judged {
@@ -76,10 +79,11 @@ impl Judged {
     /// The reason in one clause, with its confidence where that was too little.
     pub fn said(&self) -> String {
         let why = &self.why;
+        let name = if self.half { "no known word" } else { "nothing" };
         match self.taken() {
-            true => format!("nothing in its name; {why}"),
+            true => format!("{name} in its name; {why}"),
             false => format!(
-                "nothing in its name; may be {}: {why} (confidence {:.2})",
+                "{name} in its name; may be {}: {why} (confidence {:.2})",
                 word(self.class),
                 self.confidence
             ),
@@ -88,6 +92,7 @@ impl Judged {
 }
 
 /// What tells nothing by name.
+#[derive(Default)]
 struct Blank<'a> {
     /// Visible items of no class on each layer, in order.
     layers: BTreeMap<&'a Arc<str>, Vec<usize>>,
@@ -132,9 +137,12 @@ impl Open {
     }
 }
 
-/// Whether there is anything to judge that tells a unit: a class that is open, devices aside, and a layer whose name says nothing.
+/// Whether there is anything to judge that tells a unit: a class that is open, devices aside, and a layer whose name
+/// says nothing or half.
 pub fn asked(flat: &Flat, classes: &Classes, rules: &Rules) -> bool {
-    Open::of(flat, classes, rules).house() && !blank(flat, classes).layers.is_empty()
+    let open = Open::of(flat, classes, rules);
+    let any = |layers: Blank| !layers.layers.is_empty();
+    open.house() && (any(blank(flat, classes)) || any(half::layers(flat, classes, &open)))
 }
 
 /// How sure it is that what is on layers called framing is drawn as framing, and what was seen.
@@ -179,10 +187,11 @@ pub fn judged<'a>(flat: &'a Flat, classes: &mut Classes, rules: &Rules) -> (Vec<
             settle(flat, found, &mut blank, classes, &mut judged);
         }
         if open.light {
-            let found = lights::lights(flat, classes, rules, &blank, &house);
+            let found = lights::lights(flat, classes, rules, &blank, &house, None);
             settle(flat, found, &mut blank, classes, &mut judged);
         }
     }
+    half::weigh(flat, classes, rules, &open, &mut blank, &mut judged);
     judged.retain(|j| j.confidence >= ASKED);
     // A layer that is one thing is not asked whether it is another.
     let sure: BTreeSet<Arc<str>> = (judged.iter())
@@ -219,14 +228,17 @@ fn settle(
 
 /// Layers whose names say nothing, and what is on them.
 fn blank<'a>(flat: &'a Flat, classes: &Classes) -> Blank<'a> {
+    gathered(flat, classes, &says_nothing)
+}
+
+/// Layers of no class whose names are `sought`, and what is on them.
+fn gathered<'a>(flat: &'a Flat, classes: &Classes, sought: &dyn Fn(&str) -> bool) -> Blank<'a> {
     let mut says: BTreeMap<&str, bool> = BTreeMap::new();
     let mut layers: BTreeMap<&'a Arc<str>, Vec<usize>> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
         if item.visible
             && classes.of[i] == Class::Other
-            && *says
-                .entry(&item.layer)
-                .or_insert_with(|| says_nothing(&item.layer))
+            && *says.entry(&item.layer).or_insert_with(|| sought(&item.layer))
         {
             layers.entry(&item.layer).or_default().push(i);
         }
@@ -251,16 +263,46 @@ fn is_sign(word: &str) -> bool {
     word.chars().any(|c| matches!(c, '\u{3400}'..='\u{9FFF}'))
 }
 
+/// What may be of a class and is not taken for it, to name where nothing of it was found: `; asked about: layer 7`.
+pub fn candidates(judged: &[Judged], class: Class) -> String {
+    let asked = judged.iter().filter(|j| j.class == class && !j.taken());
+    let names: Vec<String> = asked
+        .map(|j| format!("{} {} ({} {})", named(j.named), j.name, j.count, seen(class)))
+        .collect();
+    match names.is_empty() {
+        true => String::new(),
+        false => format!("; it may be {}", names.join(", or ")),
+    }
+}
+
+fn seen(class: Class) -> &'static str {
+    match class {
+        Class::Light => "equal symbols",
+        Class::Framing => "members",
+        Class::Wall => "lines",
+        _ => "outlines",
+    }
+}
+
+fn named(named: Named) -> &'static str {
+    match named {
+        Named::Layer => "layer",
+        Named::Block => "block",
+    }
+}
+
 fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
     for j in judged {
-        let named = match j.named {
-            Named::Layer => "layer",
-            Named::Block => "block",
-        };
+        let named = named(j.named);
         let (what, key) = (word(j.class), key(j.class));
+        let though = if j.half {
+            "is no word for it"
+        } else {
+            "says nothing"
+        };
         let message = if j.taken() {
             format!(
-                "{named} {} is taken for {what} though its name says nothing: {} (confidence {:.2}); name it \
+                "{named} {} is taken for {what} though its name {though}: {} (confidence {:.2}); name it \
                  under [read] {key} in bayline.toml to be sure, or under ignore",
                 j.name, j.why, j.confidence
             )
@@ -278,7 +320,7 @@ fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
         notes.push(Note::info(
             "evidence-crowded",
             format!(
-                "layer {layer} says nothing by its name and holds more than {MOST} entities: what they are is \
+                "layer {layer} has no known word in its name and holds more than {MOST} entities: what they are is \
                  not sought"
             ),
         ));

@@ -145,6 +145,7 @@ pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
                 "{} closed outline(s) of a room's size, {called} with a room's name inside",
                 rings.len()
             ),
+            half: false,
         };
         if called > 0 && best.as_ref().is_none_or(|b| confidence > b.confidence) {
             best = Some(judged);
@@ -239,6 +240,7 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
             count: lines.len(),
             confidence,
             why,
+            half: false,
         };
         // What closes rooms by the bridges over its gaps alone, as symbols in a row do, is no wall.
         if cover > 0.5 && (called > 0 || !known.is_empty()) {

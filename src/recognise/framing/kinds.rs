@@ -78,7 +78,7 @@ impl Kinds {
             Some(MemberKind::Block)
         } else if has(&["HEADER", "HDR", "HEAD"]) {
             Some(MemberKind::Header)
-        } else if has(&["BEAM", "GIRD", "GLULAM"]) {
+        } else if has(&["BEAM", "GIRD", "GLULAM", "GLB"]) {
             Some(MemberKind::Beam)
         } else if has(&["TRUS"]) {
             Some(MemberKind::Truss)

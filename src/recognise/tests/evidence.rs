@@ -217,7 +217,7 @@ fn round_things_that_are_no_lights_stay_out() {
 
 #[test]
 fn names_that_say_something_else_are_not_asked() {
-    for layer in ["SPRINKLES", "A-FLOR-PATT", "DECK", "タイル", "DACH"] {
+    for layer in ["SPRINKLERS", "A-FLOR-PATT", "DECK", "タイル", "DACH"] {
         let mut sheet = house();
         joists(&mut sheet, layer);
         for p in spots() {
