@@ -292,7 +292,7 @@ fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
         - 0.4 * share(lettered)
         // Some stand on lines of a floor's pattern by chance.
         - 0.4 * (2.0 * share(threaded) - 1.0).max(0.0)
-        - if far > FAR && group.marked == 0 { 0.15 } else { 0.0 };
+        - if far > FAR && group.marked == 0 { 0.15 * share(rows) } else { 0.0 };
     let mut why = format!(
         "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
         inches_only(group.across)
