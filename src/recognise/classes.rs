@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::pens::{self, Pens};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::rules::{Luminaire, Patterns, ReadRules, Rules, glob_matches, said_word};
 
@@ -52,6 +53,8 @@ pub struct Classes {
     pub of: Vec<Class>,
     /// Items that stand directly in each item.
     pub inside: Vec<Vec<usize>>,
+    /// Layers that are told apart by colour.
+    pub pens: Pens,
     /// What the names of blocks that stand in the drawing say.
     blocks: BTreeMap<Arc<str>, Says>,
 }
@@ -141,7 +144,8 @@ impl Why<'_> {
 /// Sorts every item into a class. The user's own patterns are asked before built-in ones, so that
 /// a default never takes what the rules file gives to another class.
 pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
-    let mut layers: BTreeMap<&str, Class> = BTreeMap::new();
+    let pens = Pens::given(flat, rules);
+    let mut layers: BTreeMap<Arc<str>, Class> = BTreeMap::new();
     let mut blocks: BTreeMap<Arc<str>, Says> = BTreeMap::new();
 
     let n = flat.items.len();
@@ -156,8 +160,8 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         }
         let inherited = outer.map_or(Class::Other, |w| handed[w]);
         let layer = *layers
-            .entry(&item.layer)
-            .or_insert_with(|| of_layer(rules, &item.layer).0);
+            .entry(pens.name(item))
+            .or_insert_with_key(|name| of_layer(rules, name).0);
         let mut own = Class::Other;
         let mut passed_over = false;
         if let Prim::Symbol(s) = &item.prim {
@@ -191,12 +195,22 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         of.push(if pointer { Class::Other } else { class });
         handed.push(if own == Class::Other { inherited } else { own });
     }
-    Classes { of, inside, blocks }
+    Classes {
+        of,
+        inside,
+        pens,
+        blocks,
+    }
 }
 
-/// What a layer's name says.
+/// What a layer's name says, or a pen's: where no pattern names the pen, what its layer's does.
 pub fn of_layer<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
     let found = by_name(&rules.read, |p| p.layer_reason(name));
+    if !matches!(found, Some((_, true, _)))
+        && let Some((layer, _)) = pens::parts(name)
+    {
+        return of_layer(rules, layer);
+    }
     found.map_or((Class::Other, Why::Nothing), |(class, given, entry)| {
         (class, why(given, entry))
     })

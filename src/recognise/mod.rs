@@ -27,6 +27,7 @@ mod lights;
 mod linework;
 pub mod parts;
 mod passed_over;
+mod pens;
 pub mod plans;
 mod reading;
 pub mod register;

@@ -1,6 +1,7 @@
 //! What each layer and block was taken for, why, and what became of what is on it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use geo::Coord;
 
@@ -96,7 +97,7 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
         sure,
         placed,
     } = claimed(flat, units, rules, second);
-    let mut found: BTreeMap<(Named, &str), Reading> = BTreeMap::new();
+    let mut found: BTreeMap<(Named, Arc<str>), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
     let ceiling = devices::at_the_ceiling();
     for ((item, claim), class) in flat.items.iter().zip(&claims).zip(&classes.of) {
@@ -105,14 +106,14 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
         } else {
             Became::Hidden
         };
-        let mut add = |named, name| {
-            let entry = found.entry((named, name)).or_insert_with(|| {
+        let mut add = |named, name: &Arc<str>| {
+            let entry = found.entry((named, name.clone())).or_insert_with(|| {
                 let (class, why) = match named {
                     Named::Layer => of_layer(rules, name),
                     Named::Block => of_block(rules, name),
                 };
                 let seen = (judged.iter())
-                    .filter(|j| class == Class::Other && j.named == named && *j.name == *name)
+                    .filter(|j| class == Class::Other && j.named == named && j.name == *name)
                     .max_by(|a, b| a.confidence.total_cmp(&b.confidence));
                 let taken = seen.filter(|j| j.taken());
                 let sure = sure.get(&(named, name.to_string()));
@@ -134,14 +135,14 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
             entry.count += 1;
             *entry.became.entry(became).or_insert(0) += 1;
         };
-        add(Named::Layer, &*item.layer);
+        add(Named::Layer, &classes.pens.name(item));
         if let Prim::Symbol(s) = &item.prim {
             // The name a block goes by is asked first, then the one it is stored under.
-            let says = |name| of_block(rules, name).0 != Class::Other;
+            let says = |name: &str| of_block(rules, name).0 != Class::Other;
             let name = if s.true_name != s.block && !says(&s.true_name) && says(&s.block) {
-                &*s.block
+                &s.block
             } else {
-                &*s.true_name
+                &s.true_name
             };
             add(Named::Block, name);
             // Something in it may be on a light layer though it is not.
@@ -149,7 +150,7 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                 || *class == Class::Other && matches!(claim, Claim::Device | Claim::LightLinework);
             if set_apart
                 && classes.no_recessed_light(s)
-                && let Some(entry) = found.get_mut(&(Named::Block, name))
+                && let Some(entry) = found.get_mut(&(Named::Block, name.clone()))
             {
                 // Written so, it is kept clear of again.
                 let obstructs = devices::obstructs(&ceiling, s);

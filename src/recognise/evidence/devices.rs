@@ -118,7 +118,7 @@ fn blocks<'a>(
     };
     // On a layer that says something, or within another symbol, a name would say what was not judged.
     all.retain(|_, items| {
-        let judged = |&i: &usize| blank.layers.contains_key(&flat.items[i].layer) && !part(i);
+        let judged = |&i: &usize| blank.layers.contains_key(&classes.pens.name(&flat.items[i])) && !part(i);
         items.len() <= MOST && items.iter().all(judged)
     });
     let mut found = Vec::new();
@@ -161,7 +161,7 @@ fn loose<'a>(
     flat: &'a Flat,
     (schedule, seeker): (&Schedule, &Seeker),
     letters: &Letters,
-    blank: &Blank<'a>,
+    blank: &'a Blank,
     blocks: &[Kind],
 ) -> Vec<Kind<'a>> {
     let mut on: BTreeMap<&Arc<str>, usize> = BTreeMap::new();

@@ -98,7 +98,7 @@ fn sought(open: &Open) -> bool {
 }
 
 /// Layers whose names tell half, and what is on them, where anything is sought there.
-pub fn layers<'a>(flat: &'a Flat, classes: &Classes, open: &Open) -> Blank<'a> {
+pub fn layers(flat: &Flat, classes: &Classes, open: &Open) -> Blank {
     let half = Half::new();
     match sought(open) {
         true => super::gathered(flat, classes, &|name| half.tells(name)),
@@ -107,12 +107,12 @@ pub fn layers<'a>(flat: &'a Flat, classes: &Classes, open: &Open) -> Blank<'a> {
 }
 
 /// Judges what blanks have left open.
-pub fn weigh<'a>(
-    flat: &'a Flat,
+pub fn weigh(
+    flat: &Flat,
     classes: &mut Classes,
     rules: &Rules,
     open: &Open,
-    blank: &mut Blank<'a>,
+    blank: &mut Blank,
     judged: &mut Vec<Judged>,
 ) {
     let mut half = layers(flat, classes, open);
@@ -149,7 +149,7 @@ pub fn weigh<'a>(
         // With all that was looked at before, for what stands alike stands in doubt.
         let mut both = kept(&half, &read.lights);
         for (layer, items) in &blank.layers {
-            both.layers.insert(*layer, items.clone());
+            both.layers.insert(layer.clone(), items.clone());
         }
         let found = lights::lights(flat, classes, rules, &both, &house, Some(&Half::new()));
         judged.retain(|j| j.class != Class::Light);
@@ -158,13 +158,15 @@ pub fn weigh<'a>(
 }
 
 /// Without the layers that a word keeps out of the class.
-fn kept<'a>(half: &Blank<'a>, patterns: &Patterns) -> Blank<'a> {
+fn kept(half: &Blank, patterns: &Patterns) -> Blank {
     let kept = half
         .layers
         .iter()
         .filter(|(layer, _)| !patterns.layer_excluded(layer));
     Blank {
-        layers: kept.map(|(layer, items)| (*layer, items.clone())).collect(),
+        layers: kept
+            .map(|(layer, items)| (layer.clone(), items.clone()))
+            .collect(),
         crowded: Vec::new(),
     }
 }

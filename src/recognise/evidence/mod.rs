@@ -14,6 +14,7 @@ use std::sync::Arc;
 use geo::Coord;
 
 use super::classes::{Class, Classes};
+use super::pens;
 use super::reading::Named;
 use super::shape::{distance, point_to_segment};
 use super::walls::{faces, only_filled};
@@ -93,11 +94,11 @@ impl Judged {
 
 /// What tells nothing by name.
 #[derive(Default)]
-struct Blank<'a> {
-    /// Visible items of no class on each layer, in order.
-    layers: BTreeMap<&'a Arc<str>, Vec<usize>>,
+struct Blank {
+    /// Visible items of no class on each layer, in order; of layers that are told apart by colour, on each pen.
+    layers: BTreeMap<Arc<str>, Vec<usize>>,
     /// Layers that hold too much to be looked through.
-    crowded: Vec<&'a str>,
+    crowded: Vec<Arc<str>>,
 }
 
 /// Classes that neither the rules nor any name give.
@@ -135,6 +136,17 @@ impl Open {
     fn any(&self) -> bool {
         self.house() || self.device
     }
+
+    /// Those of them that tell a drawing's unit.
+    fn classes(&self) -> impl Iterator<Item = Class> + use<> {
+        let all = [
+            (self.room, Class::Room),
+            (self.wall, Class::Wall),
+            (self.framing, Class::Framing),
+            (self.light, Class::Light),
+        ];
+        all.into_iter().filter(|(open, _)| *open).map(|(_, class)| class)
+    }
 }
 
 /// Whether there is anything to judge that tells a unit: a class that is open, devices aside, and a layer whose name
@@ -158,12 +170,50 @@ pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<
 }
 
 /// Judges, and puts what is certain enough into `classes`. Also the layers that hold too much to be looked
-/// through.
-pub fn judged<'a>(flat: &'a Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<&'a str>) {
+/// through. Where that leaves a class open, and layers whose names say nothing are drawn in several colours, each
+/// colour is judged by itself, and holds where it tells more.
+pub fn judged(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<Arc<str>>) {
     let open = Open::of(flat, classes, rules);
     if !open.any() {
         return (Vec::new(), Vec::new());
     }
+    let pens = (open.house()).then(|| {
+        let all = all(flat, classes, &says_nothing);
+        let layers = all.iter().map(|(l, items)| (l, items.as_slice()));
+        classes.pens.with(flat, layers)
+    });
+    let Some(pens) = pens.flatten() else {
+        return judged_as_named(flat, classes, rules, &open);
+    };
+    let mut apart = classes.clone();
+    apart.pens = pens;
+    let found = judged_as_named(flat, classes, rules, &open);
+    let told = told_classes(&found.0);
+    if open.classes().all(|class| told.contains(&class)) {
+        return found;
+    }
+    let by_pen = judged_as_named(flat, &mut apart, rules, &open);
+    if told_classes(&by_pen.0).len() > told.len() {
+        *classes = apart;
+        return by_pen;
+    }
+    found
+}
+
+/// The classes that something was taken for, devices aside.
+fn told_classes(judged: &[Judged]) -> BTreeSet<Class> {
+    (judged.iter())
+        .filter(|j| j.taken() && j.class != Class::Device)
+        .map(|j| j.class)
+        .collect()
+}
+
+fn judged_as_named(
+    flat: &Flat,
+    classes: &mut Classes,
+    rules: &Rules,
+    open: &Open,
+) -> (Vec<Judged>, Vec<Arc<str>>) {
     let mut blank = blank(flat, classes);
     let mut judged = Vec::new();
     if open.room {
@@ -191,7 +241,7 @@ pub fn judged<'a>(flat: &'a Flat, classes: &mut Classes, rules: &Rules) -> (Vec<
             settle(flat, found, &mut blank, classes, &mut judged);
         }
     }
-    half::weigh(flat, classes, rules, &open, &mut blank, &mut judged);
+    half::weigh(flat, classes, rules, open, &mut blank, &mut judged);
     judged.retain(|j| j.confidence >= ASKED);
     // A layer that is one thing is not asked whether it is another.
     let sure: BTreeSet<Arc<str>> = (judged.iter())
@@ -227,27 +277,33 @@ fn settle(
 }
 
 /// Layers whose names say nothing, and what is on them.
-fn blank<'a>(flat: &'a Flat, classes: &Classes) -> Blank<'a> {
+fn blank(flat: &Flat, classes: &Classes) -> Blank {
     gathered(flat, classes, &says_nothing)
 }
 
 /// Layers of no class whose names are `sought`, and what is on them.
-fn gathered<'a>(flat: &'a Flat, classes: &Classes, sought: &dyn Fn(&str) -> bool) -> Blank<'a> {
+fn gathered(flat: &Flat, classes: &Classes, sought: &dyn Fn(&str) -> bool) -> Blank {
+    let mut layers = all(flat, classes, sought);
+    let crowded = (layers.iter().filter(|(_, items)| items.len() > MOST))
+        .map(|(layer, _)| layer.clone())
+        .collect();
+    layers.retain(|_, items| items.len() <= MOST);
+    Blank { layers, crowded }
+}
+
+/// The same, the crowded ones among them.
+fn all(flat: &Flat, classes: &Classes, sought: &dyn Fn(&str) -> bool) -> BTreeMap<Arc<str>, Vec<usize>> {
     let mut says: BTreeMap<&str, bool> = BTreeMap::new();
-    let mut layers: BTreeMap<&'a Arc<str>, Vec<usize>> = BTreeMap::new();
+    let mut layers: BTreeMap<Arc<str>, Vec<usize>> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
         if item.visible
             && classes.of[i] == Class::Other
             && *says.entry(&item.layer).or_insert_with(|| sought(&item.layer))
         {
-            layers.entry(&item.layer).or_default().push(i);
+            layers.entry(classes.pens.name(item)).or_default().push(i);
         }
     }
-    let crowded = (layers.iter().filter(|(_, items)| items.len() > MOST))
-        .map(|(layer, _)| &***layer)
-        .collect();
-    layers.retain(|_, items| items.len() <= MOST);
-    Blank { layers, crowded }
+    layers
 }
 
 /// Whether a name is only a number, a letter or two, or words for a layer.
@@ -267,7 +323,7 @@ fn is_sign(word: &str) -> bool {
 pub fn candidates(judged: &[Judged], class: Class) -> String {
     let asked = judged.iter().filter(|j| j.class == class && !j.taken());
     let names: Vec<String> = asked
-        .map(|j| format!("{} {} ({} {})", named(j.named), j.name, j.count, seen(class)))
+        .map(|j| format!("{} ({} {})", named(j), j.count, seen(class)))
         .collect();
     match names.is_empty() {
         true => String::new(),
@@ -284,16 +340,17 @@ fn seen(class: Class) -> &'static str {
     }
 }
 
-fn named(named: Named) -> &'static str {
-    match named {
-        Named::Layer => "layer",
-        Named::Block => "block",
+/// `layer 7`, `block X`, `layer 0:3 (layer 0 in colour 3)`.
+fn named(judged: &Judged) -> String {
+    match judged.named {
+        Named::Layer => pens::said(&judged.name),
+        Named::Block => format!("block {}", judged.name),
     }
 }
 
-fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
+fn told(judged: &[Judged], crowded: &[Arc<str>], notes: &mut Vec<Note>) {
     for j in judged {
-        let named = named(j.named);
+        let named = named(j);
         let (what, key) = (word(j.class), key(j.class));
         let though = if j.half {
             "is no word for it"
@@ -302,15 +359,15 @@ fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
         };
         let message = if j.taken() {
             format!(
-                "{named} {} is taken for {what} though its name {though}: {} (confidence {:.2}); name it \
+                "{named} is taken for {what} though its name {though}: {} (confidence {:.2}); name it \
                  under [read] {key} in bayline.toml to be sure, or under ignore",
-                j.name, j.why, j.confidence
+                j.why, j.confidence
             )
         } else {
             format!(
-                "{named} {} may be {what}: {} (confidence {:.2}); it is not taken for it: name it under \
+                "{named} may be {what}: {} (confidence {:.2}); it is not taken for it: name it under \
                  [read] {key} in bayline.toml if it is",
-                j.name, j.why, j.confidence
+                j.why, j.confidence
             )
         };
         let code = if j.taken() { "by-evidence" } else { "evidence-asks" };
@@ -320,8 +377,9 @@ fn told(judged: &[Judged], crowded: &[&str], notes: &mut Vec<Note>) {
         notes.push(Note::info(
             "evidence-crowded",
             format!(
-                "layer {layer} has no known word in its name and holds more than {MOST} entities: what they are is \
-                 not sought"
+                "{} has no known word in its name and holds more than {MOST} entities: what they are is \
+                 not sought",
+                pens::said(layer)
             ),
         ));
     }

@@ -23,6 +23,7 @@ mod hips;
 mod languages;
 mod legends;
 mod lights;
+mod pens;
 mod plans;
 mod plies;
 mod poses;
