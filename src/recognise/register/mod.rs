@@ -14,6 +14,7 @@ use crate::geom::finite;
 use crate::recognise::shape::{bounds, dot};
 
 mod candidates;
+mod elsewhere;
 mod matching;
 mod says;
 mod similarity;
@@ -21,6 +22,7 @@ pub mod take_over;
 #[cfg(test)]
 mod tests;
 
+pub use elsewhere::Elsewhere;
 use matching::{Match, Seg, Walls, improved};
 pub use similarity::Similarity;
 
@@ -72,6 +74,8 @@ pub struct Registration {
     /// Matched share of the wall length of the plan and of the second drawing.
     pub of_plan: f64,
     pub of_second: f64,
+    /// Walls that both show, but more than 1 1/2 in apart; the longest first.
+    pub elsewhere: Vec<Elsewhere>,
 }
 
 /// What the rules say of it.
@@ -399,9 +403,12 @@ fn told(ours: &Walls, theirs: &[Seg], fit: &Fit, how: How, from: Coord, to: Coor
         How::ByOrigin => similarity::IDENTITY,
         How::ByWalls => fit.t.from_local(from, to),
     };
+    let mut elsewhere = elsewhere::elsewhere(ours, theirs, &fit.t, &fit.matches);
+    elsewhere.iter_mut().for_each(|e| e.at = e.at + to);
     Registration {
         how,
         matrix,
+        elsewhere,
         snapped: fit.snapped,
         rms,
         worst,

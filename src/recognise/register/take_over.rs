@@ -3,7 +3,7 @@
 use geo::Coord;
 
 use super::{Hint, Refusal, Registration, Similarity, register};
-use crate::length::inches_only;
+use crate::length::{feet_inches, inches_only};
 use crate::note::{Level, Note};
 use crate::plan::{Member, MemberKind, MemberSource, Plan};
 use crate::recognise::callouts::Written;
@@ -133,6 +133,24 @@ pub fn take_over(
     let level = if doubtful { Level::Warning } else { Level::Info };
     let said = format!("framing is taken from {}, {registration}", second.name);
     notes.push(Note::new(level, "framing-placed", said));
+    if let Some(first) = registration.elsewhere.first() {
+        let others = match registration.elsewhere.len() - 1 {
+            0 => String::new(),
+            more => format!(", and {more} more not at one place either"),
+        };
+        notes.push(Note::warning(
+            "framing-walls-differ",
+            format!(
+                "a wall {} long, about ({:.0}, {:.0}) in, stands {} from where {} has it{others}: see which drawing is \
+                 right before you go by either",
+                feet_inches(first.length),
+                first.at.x,
+                first.at.y,
+                feet_inches(first.by),
+                second.name
+            ),
+        ));
+    }
 
     let taken: Vec<Member> = second
         .members
@@ -150,6 +168,7 @@ pub fn take_over(
 
 fn unchecked() -> Registration {
     Registration {
+        elsewhere: Vec::new(),
         how: super::How::ByOrigin,
         matrix: super::similarity::IDENTITY,
         snapped: None,

@@ -283,6 +283,30 @@ fn a_wall_that_was_moved_is_told() {
 }
 
 #[test]
+fn a_wall_that_stands_elsewhere_is_named_however_well_the_others_fit() {
+    let walls = one();
+    for (by, told) in [(0.0, 0), (2.0, 1), (-9.0, 1), (30.0, 0)] {
+        let mut there: Vec<Wall> = walls
+            .iter()
+            .map(|(a, b)| (*a + c(40.0, 9.0), *b + c(40.0, 9.0)))
+            .collect();
+        for wall in &mut there[10..12] {
+            wall.0.y += by;
+            wall.1.y += by;
+        }
+        let found = register(&walls, &there, &Hint::default()).unwrap();
+        assert_eq!(found.elsewhere.len(), told, "{by}: {:?}", found.elsewhere);
+        for e in &found.elsewhere {
+            // The nearer of both faces is what is measured.
+            let face = walls[10..12]
+                .iter()
+                .any(|w| ((w.0 + w.1) * 0.5 - e.at).x.abs() < 1.0);
+            assert!(face && e.by <= f64::abs(by) + 0.02 && e.by > 1.5, "{e:?}");
+        }
+    }
+}
+
+#[test]
 fn a_shift_that_fits_at_once_one_way_is_still_sought_the_other() {
     // Two walls 3/4 in apart draw the first guess of the shift along y to one side.
     let mut walls = one();
