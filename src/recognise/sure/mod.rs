@@ -8,6 +8,7 @@
 use std::collections::BTreeMap;
 
 use super::classes::{Claim, Class, Classes, Why, of_block, of_layer};
+use super::pens;
 use super::reading::Named;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
@@ -81,7 +82,7 @@ pub fn sure(read: &Read) -> BTreeMap<(Named, String), Sure> {
     for ((named, name), mut group) in groups(read) {
         group.items.sort_unstable();
         group.items.dedup();
-        let Some(says) = name::says(group.why, name) else {
+        let Some(says) = name::says(group.why, &name) else {
             continue;
         };
         let seen = match (says, group.class) {
@@ -96,7 +97,7 @@ pub fn sure(read: &Read) -> BTreeMap<(Named, String), Sure> {
         };
         let kind = says.said().map(|kind| format!(" ({kind})")).unwrap_or_default();
         found.insert(
-            (named, name.to_string()),
+            (named, name),
             Sure {
                 class: group.class,
                 confidence: confidence(says, seen.as_ref()),
@@ -127,13 +128,13 @@ fn confidence(says: Says, seen: Option<&Seen>) -> f64 {
 pub fn told(sure: &BTreeMap<(Named, String), Sure>, notes: &mut Vec<Note>) {
     for ((named, name), s) in sure.iter().filter(|(_, s)| s.confidence < DOUBTED) {
         let what = match named {
-            Named::Layer => "layer",
-            Named::Block => "block",
+            Named::Layer => pens::said(name),
+            Named::Block => format!("block {name}"),
         };
         notes.push(Note::warning(
             "name-doubtful",
             format!(
-                "{what} {name} is read as {} for {}, but what is drawn does not look like it: {} (confidence {:.2}); name it \
+                "{what} is read as {} for {}, but what is drawn does not look like it: {} (confidence {:.2}); name it \
                  under [read] {} in bayline.toml if it is right, else under the class it is or under \
                  ignore",
                 said(s.class),
@@ -173,8 +174,12 @@ fn groups<'a>(read: &Read<'a>) -> Groups<'a> {
     let mut found = Groups::new();
     for (i, item) in read.flat.items.iter().enumerate() {
         let shows = |c: usize, class| read.classes.of[c] == class && read.flat.items[c].visible;
-        if let Some(group) = group(&mut found, read.rules, Named::Layer, &item.layer)
-            && shows(i, group.class)
+        if let Some(group) = group(
+            &mut found,
+            read.rules,
+            Named::Layer,
+            &read.classes.pens.name(item),
+        ) && shows(i, group.class)
         {
             group.items.push(i);
         }
@@ -193,16 +198,16 @@ fn groups<'a>(read: &Read<'a>) -> Groups<'a> {
     found
 }
 
-type Groups<'a> = BTreeMap<(Named, &'a str), Group<'a>>;
+type Groups<'a> = BTreeMap<(Named, String), Group<'a>>;
 
 /// The group of a name; `None` where the name decides nothing.
 fn group<'g, 'a>(
     found: &'g mut Groups<'a>,
     rules: &'a Rules,
     named: Named,
-    name: &'a str,
+    name: &str,
 ) -> Option<&'g mut Group<'a>> {
-    let group = found.entry((named, name)).or_insert_with(|| {
+    let group = found.entry((named, name.to_string())).or_insert_with(|| {
         let (class, why) = match named {
             Named::Layer => of_layer(rules, name),
             Named::Block => of_block(rules, name),
