@@ -33,13 +33,13 @@ pub fn of_walls<'a>(flat: &'a Flat, classes: &'a Classes) -> impl Iterator<Item 
     (0..flat.items.len()).filter(|&i| classes.of[i] == Class::Wall && flat.items[i].visible)
 }
 
-/// Whether hatches are all that is drawn of the walls: beside lines they only fill what those enclose.
+/// Whether hatches and filled faces are all that is drawn of the walls: beside lines they only fill what those enclose.
 pub fn only_filled(flat: &Flat, mut items: impl Iterator<Item = usize>) -> bool {
     let mut any = false;
     let fills = items.all(|i| {
-        let region = matches!(flat.items[i].prim, Prim::Region { .. });
-        any |= region;
-        region || chords(&flat.items[i].prim).is_none()
+        let fill = matches!(flat.items[i].prim, Prim::Region { .. } | Prim::Face(_));
+        any |= fill;
+        fill || chords(&flat.items[i].prim).is_none()
     });
     fills && any
 }

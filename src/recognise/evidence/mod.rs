@@ -410,7 +410,7 @@ fn sides(flat: &Flat, items: &[usize]) -> Vec<(Coord, Coord)> {
     let filled = only_filled(flat, items.iter().copied());
     let straight = |i: &&usize| match flat.items[**i].prim {
         Prim::Segment { .. } | Prim::Path { .. } => true,
-        Prim::Region { .. } => filled,
+        Prim::Region { .. } | Prim::Face(_) => filled,
         _ => false,
     };
     (items.iter().filter(straight))

@@ -450,3 +450,34 @@ fn of_walls_of_two_storeys_those_with_more_rooms_or_doors_are_taken() {
         "{asks:?}"
     );
 }
+
+/// R12 has no hatches: walls are filled by SOLIDs there, and may have no lines beside them.
+#[test]
+fn walls_that_are_filled_faces_alone_are_walls() {
+    for faces in [true, false] {
+        let mut sheet = Sheet::default();
+        let walls = [
+            ((-4.5, -4.5), (244.5, 0.0)),
+            ((-4.5, 144.0), (244.5, 148.5)),
+            ((-4.5, 0.0), (0.0, 144.0)),
+            ((240.0, 0.0), (244.5, 144.0)),
+        ];
+        for ((x, y), (to_x, to_y)) in walls {
+            let ring = [(x, y), (to_x, y), (to_x, to_y), (x, to_y)]
+                .map(|(x, y)| super::xy(x, y))
+                .to_vec();
+            let prim = match faces {
+                true => crate::flatten::Prim::Face(ring),
+                false => crate::flatten::Prim::Region {
+                    loops: vec![ring],
+                    curved: false,
+                },
+            };
+            sheet.item("4", if faces { "SOLID" } else { "HATCH" }, prim);
+        }
+        sheet.text("9", (100.0, 100.0), "KITCHEN");
+        let (plan, notes) = read(&sheet);
+        assert_eq!((plan.rooms.len(), plan.walls.len()), (1, 16), "{faces} {notes:?}");
+        assert_eq!(plan.rooms[0].name.as_deref(), Some("KITCHEN"));
+    }
+}
