@@ -2,8 +2,8 @@
 //!
 //! Spots lie on rings around the anchor. A spot whose box touches a taken box is never used; a spot that
 //! covers a line worth seeing, or whose leader would run over a label, costs. Rings grow until a spot is
-//! cheaper than any farther one can be, so every label finds a place, and the result depends on nothing
-//! but the order of calls.
+//! cheaper than any farther one can be, or some rings beyond the first free one, so every label finds a place,
+//! and the result depends on nothing but the order of calls.
 
 use std::collections::BTreeMap;
 
@@ -20,6 +20,8 @@ const RING_COST: f64 = 1.0;
 /// Labels that a leader runs over, from which on more of them are no worse: in a crowd the search would go on
 /// to no end for a way around.
 const WORST_OVER: usize = 8;
+/// Rings looked at beyond the first that has a free spot, for the same reason.
+const LOOK_ON: usize = 10;
 
 /// Where boxes and lines are, by cell.
 pub struct Ground {
@@ -171,10 +173,11 @@ impl Ground {
         let step = height * 0.75;
         let mut best: Option<(f64, Spot, Rect)> = None;
         let mut ring = 0_usize;
+        let mut first_free = 0;
         loop {
             let base = ring as f64 * RING_COST;
             if let Some((cost, ..)) = best
-                && cost <= base
+                && (cost <= base || ring > first_free + LOOK_ON)
             {
                 break;
             }
@@ -203,6 +206,9 @@ impl Ground {
                     }
                     let over = spot.leader.map_or(0, |(a, b)| self.run_over(a, b));
                     let cost = plain + 3.0 * over.min(WORST_OVER) as f64;
+                    if best.is_none() {
+                        first_free = ring;
+                    }
                     if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
                         best = Some((cost, spot, label));
                     }
