@@ -200,7 +200,7 @@ fn marked(schedule: &Schedule, symbol: &Symbol) -> bool {
     symbol.attribs.iter().any(|a| schedule.entry(&a.text).is_some())
 }
 
-fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
+pub(super) fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
     extent(flat, classes, symbol).is_some_and(|(low, high)| length(high - low) <= 2.0 * WHOLE)
 }
 

@@ -253,7 +253,7 @@ fn judged_as_named(
 }
 
 /// Gives what is on the layers that were taken its class. Circles that are lights say nothing of the symbols
-/// beside them.
+/// beside them, nor do walls of symbols on their layer.
 fn settle(
     flat: &Flat,
     found: Vec<Judged>,
@@ -265,15 +265,33 @@ fn settle(
         let items = (j.taken() && j.named == Named::Layer)
             .then(|| blank.layers.remove(&j.name))
             .flatten();
+        let mut left = Vec::new();
         for i in items.into_iter().flatten() {
             let item = &flat.items[i];
             let symbol = item.within.is_some() || matches!(item.prim, Prim::Symbol(_));
-            if j.class != Class::Light || !symbol {
-                classes.of[i] = j.class;
+            match j.class {
+                Class::Light if symbol => {}
+                Class::Wall if symbol && in_small(flat, classes, i) => left.push(i),
+                class => classes.of[i] = class,
             }
+        }
+        if !left.is_empty() {
+            blank.layers.insert(j.name.clone(), left);
         }
         judged.push(j);
     }
+}
+
+/// Whether an item is a symbol of a fixture's size, or stands in one.
+fn in_small(flat: &Flat, classes: &Classes, item: usize) -> bool {
+    let mut at = Some(item);
+    while let Some(i) = at {
+        if matches!(flat.items[i].prim, Prim::Symbol(_)) && lights::small(flat, classes, i) {
+            return true;
+        }
+        at = flat.items[i].within.filter(|&w| w < i);
+    }
+    false
 }
 
 /// Layers whose names say nothing, and what is on them.

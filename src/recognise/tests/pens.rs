@@ -110,3 +110,26 @@ fn a_layer_that_says_what_it_is_keeps_all_its_colours() {
     );
     assert_eq!(plan.walls.len(), 4);
 }
+
+#[test]
+fn symbols_in_the_colour_of_the_walls_are_no_walls() {
+    let mut sheet = sheet([7; 4]);
+    let first = sheet.flat.items.len();
+    for k in 0..3 {
+        sheet.line("0", (f64::from(k), 300.0), (f64::from(k), 340.0));
+    }
+    for item in &mut sheet.flat.items[first..] {
+        item.color = 5;
+    }
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert_eq!(
+        (
+            plan.lights.len(),
+            plan.members.len(),
+            plan.rooms.len(),
+            plan.walls.len()
+        ),
+        (8, 14, 1, 4),
+        "{notes:?}"
+    );
+}
