@@ -51,6 +51,9 @@ struct Kind<'a> {
     items: Vec<usize>,
 }
 
+/// A loose shape that stands once on its layer is asked about at most.
+const ONCE: f64 = 0.8;
+
 /// What reads as devices; blocks that do are put into `classes` here, with what is in them.
 pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank) -> Vec<Judged> {
     let schedule = Schedule::new(rules);
@@ -66,7 +69,11 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
     let house = House::new(flat, classes);
     let mut found = Vec::new();
     for kind in kinds {
-        let (confidence, why) = judge(&kind, &house);
+        let (mut confidence, why) = judge(&kind, &house);
+        // Loose and once on its layer, it may be a column or a basin about letters that are another's.
+        if kind.named == Named::Layer && kind.looks.len() == 1 {
+            confidence = confidence.min(ONCE);
+        }
         let judged = Judged {
             named: kind.named,
             name: kind.name.clone(),
