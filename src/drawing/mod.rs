@@ -48,6 +48,8 @@ pub struct Drawing<'a> {
     pub entities: Vec<EntityRef>,
     /// Byte ranges of sections, tables and what the splice needs.
     pub structure: Structure,
+    /// Styles of MLINEs, in file order.
+    pub mline_styles: Vec<MlineStyle>,
     pub(crate) encoding: encoding::CodePage,
     /// The whole source, where it can be borrowed from as it is: pure ASCII, or UTF-8 both
     /// by name and in fact.
@@ -120,6 +122,16 @@ impl<'a> Drawing<'a> {
     /// A header variable that is a whole number, such as `$INSUNITS`.
     pub fn header_integer(&self, name: &str) -> Option<i64> {
         self.header_var(name)?.tags.first().and_then(|t| self.integer(t))
+    }
+
+    /// The style of an MLINE, by its handle, else by its name, letter case aside.
+    fn mline_style(&self, handle: Option<u64>, name: Option<&str>) -> Option<&MlineStyle> {
+        let styles = || self.mline_styles.iter();
+        let by_name =
+            || styles().find(|s| Some(s.name.to_lowercase()) == name.map(|n| n.trim().to_lowercase()));
+        styles()
+            .find(|s| s.handle.is_some() && s.handle == handle)
+            .or_else(by_name)
     }
 
     /// Line number, from 1, of a byte offset (ASCII only; `None` for binary).

@@ -6,7 +6,8 @@ use std::sync::OnceLock;
 use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
 use super::{
-    Block, Drawing, Layer, ReadError, Space, Structure, Version, encoding, number, sniff, true_name,
+    Block, Drawing, Layer, MlineStyle, ReadError, Space, Structure, Version, encoding, number, sniff,
+    true_name,
 };
 use crate::note::{Level, Note, Place};
 
@@ -42,6 +43,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
         header: Vec::new(),
         layers: Vec::new(),
         blocks: Vec::new(),
+        mline_styles: Vec::new(),
         entities: Vec::new(),
         structure: Structure::default(),
         encoding,
@@ -87,6 +89,12 @@ fn refuse_hopeless(source: &[u8], index: &Index, damage: &[Damage]) -> Result<()
 /// Decodes names and sorts entities of layout blocks to the layouts.
 fn fill(drawing: &mut Drawing<'_>, index: Index) {
     drawing.layers = index.layers.iter().map(|raw| layer(drawing, raw)).collect();
+    drawing.mline_styles = (index.mline_styles.iter())
+        .map(|raw| MlineStyle {
+            name: drawing.name(raw.name.clone()).trim().to_string(),
+            ..raw.style.clone()
+        })
+        .collect();
     let true_names = true_name::true_names(drawing, &index);
     for record in &index.records {
         let name = drawing.name(record.name.clone());

@@ -56,6 +56,29 @@ pub struct Layer {
     pub offset: usize,
 }
 
+/// An MLINESTYLE: how MLINEs of this style look.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MlineStyle {
+    pub name: String,
+    pub handle: Option<u64>,
+    /// Group 70: what is drawn at mitres and at ends.
+    pub flags: i64,
+    /// How far each element lies to the left of the MLINE's way, in the drawing's unit at scale 1.
+    pub offsets: Vec<f64>,
+}
+
+impl MlineStyle {
+    /// Its elements from the rightmost to the leftmost; none where it has not `count` of them.
+    pub(super) fn order(&self, count: usize) -> Vec<usize> {
+        if self.offsets.len() != count {
+            return Vec::new();
+        }
+        let mut order: Vec<usize> = (0..count).collect();
+        order.sort_by(|a, b| self.offsets[*a].total_cmp(&self.offsets[*b]));
+        order
+    }
+}
+
 /// A block definition.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Block {
@@ -215,6 +238,9 @@ pub enum Shape<'a> {
     /// What a MULTILEADER draws, at least one: its words ([`Shape::MText`]) and its lines ([`Shape::Polyline`]), from their
     /// heads on. World coordinates.
     MultiLeader(Vec<Shape<'a>>),
+    /// The lines of an MLINE, the stretches of its elements before what closes its ends, each a [`Shape::Line`] or a
+    /// [`Shape::Polyline`] in world coordinates. What fills it is not looked at.
+    MultiLine(Vec<Shape<'a>>),
     /// Kept in the source, not interpreted (SPLINE, VIEWPORT, proxies, …).
     Other,
 }

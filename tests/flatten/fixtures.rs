@@ -57,6 +57,32 @@ fn a_multileader_is_its_words_and_its_lines() {
 }
 
 #[test]
+fn a_multiline_is_the_lines_of_its_elements_and_of_its_ends() {
+    let (flat, notes) = fixture("multiline");
+    assert!(notes.is_empty(), "{notes:?}");
+    let all = of(&flat, "MLINE");
+    assert_eq!((all.len(), flat.entities, flat.dropped), (8, 9, 0));
+    // Of layer 0, in a block that is drawn on the joists' layer, turned by 90°; then a wall on one side of its vertices.
+    let layers: Vec<&str> = all.iter().map(|i| &*i.layer).collect();
+    assert_eq!(layers[..4], ["S-JOIS"; 4]);
+    assert_eq!(layers[4..], ["A-WALL"; 4]);
+    let want = [
+        [4.25, 10.0, 4.25, 106.0],
+        [5.75, 10.0, 5.75, 106.0],
+        [5.75, 10.0, 4.25, 10.0],
+        [5.75, 106.0, 4.25, 106.0],
+        [10.0, 50.0, 10.0, 150.0],
+        [14.0, 50.0, 14.0, 150.0],
+        [14.0, 50.0, 10.0, 50.0],
+        [14.0, 150.0, 10.0, 150.0],
+    ];
+    for ((from, to), [a, b, c, d]) in segments(&flat).into_iter().zip(want) {
+        near(from, a, b);
+        near(to, c, d);
+    }
+}
+
+#[test]
 fn nested_blocks_compose_and_tell_their_path() {
     let (flat, _) = fixture("nested");
     // Inner: turned 90° at (100, 0); outer: doubled, shifted by (10, 10).

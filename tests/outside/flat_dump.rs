@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use bayline::flatten::{Flat, Prim, flatten};
 use bayline::note::Level;
 use bayline::plan::Units;
+use geo::Coord;
 use serde_json::{Value, json};
 
 fn main() -> ExitCode {
@@ -64,6 +65,26 @@ fn dump(bytes: &[u8]) -> Result<Value, String> {
             }
             _ => None,
         }),
+        // Lines of multilines and their round ends, from the end with the lesser x (then y) to the other.
+        "stretches": sorted(&flat, "MLINE", |p| match p {
+            Prim::Segment { from, to } => {
+                let (a, b) = in_order(*from, *to);
+                Some(vec![a.x, a.y, b.x, b.y])
+            }
+            _ => None,
+        }),
+        "caps": sorted(&flat, "MLINE", |p| match p {
+            Prim::Path { vertices, .. } => match vertices[..] {
+                [a, b] if a.bulge != 0.0 => {
+                    let out = (b.at - a.at) * (a.bulge / 2.0);
+                    let middle = (a.at + b.at) * 0.5 + Coord { x: out.y, y: -out.x };
+                    let (a, b) = in_order(a.at, b.at);
+                    Some(vec![middle.x, middle.y, a.x, a.y, b.x, b.y])
+                }
+                _ => None,
+            },
+            _ => None,
+        }),
         "corners": corners(&flat),
         "inserts": inserts(&flat),
         "counts": counts(&flat),
@@ -72,6 +93,10 @@ fn dump(bytes: &[u8]) -> Result<Value, String> {
         "paper": flat.paper,
         "losses": losses,
     }))
+}
+
+fn in_order(a: Coord, b: Coord) -> (Coord, Coord) {
+    if (a.x, a.y) <= (b.x, b.y) { (a, b) } else { (b, a) }
 }
 
 fn sorted(flat: &Flat, entity: &str, numbers: impl Fn(&Prim) -> Option<Vec<f64>>) -> Vec<Vec<f64>> {
@@ -90,6 +115,7 @@ fn corners(flat: &Flat) -> Vec<Vec<f64>> {
     let mut rows = Vec::new();
     for item in &flat.items {
         if let Prim::Path { vertices, .. } = &item.prim
+            && &*item.entity != "MLINE"
             && vertices.iter().all(|v| v.bulge == 0.0)
         {
             rows.push(vertices.iter().flat_map(|v| [v.at.x, v.at.y]).collect());

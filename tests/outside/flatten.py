@@ -5,7 +5,7 @@
 DUMP is the built example `flat_dump`; each FOLDER is searched for *.dxf. Two ways of ezdxf are
 held against it: the chain of its INSERT matrices, applied to points, and its explosion of INSERTs
 into virtual entities (left out where that cannot express a skewed INSERT). Compared are counts by
-entity type, world coordinates of lines, arcs, straight polylines and multileaders' lines, centres and
+entity type, world coordinates of lines, arcs, straight polylines, multileaders' and multilines' lines, centres and
 radii of circles, half axes of circles that became ellipses, and insertion points by block.
 
 Exit status 1 where anything differs or where nothing was compared.
@@ -37,6 +37,7 @@ class Seen:
     def __init__(self):
         self.counts = Counter()
         self.lines, self.circles, self.ovals, self.arcs, self.corners = [], [], [], [], []
+        self.stretches, self.caps = [], []  # lines and round ends of multilines
         self.inserts = defaultdict(list)
         self.chords = 0  # polylines whose arcs become chords under unequal scale
         self.skewed = False
@@ -75,6 +76,28 @@ def polyline(seen, points, closed, unit, m):
     if len(corners) > 1:
         seen.corners.append(tuple(c for p in corners for c in (p.x, p.y)))
     return True
+
+
+def multiline(seen, drawn, ocs, m):
+    """Its lines and round ends; what the other reader draws to the middle from both sides is one line. Its
+    arcs stand in the multiline's own coordinates, which the other reader forgets to say."""
+    while drawn:
+        e = drawn.pop(0)
+        if e.dxftype() == "LINE":
+            a, b = e.dxf.start, e.dxf.end
+            if drawn and drawn[0].dxftype() == "LINE" and drawn[0].dxf.end == b:
+                b = drawn.pop(0).dxf.start
+            if a != b:
+                a, b = sorted(m.transform(p) for p in (a, b))
+                seen.stretches.append((a.x, a.y, b.x, b.y))
+        elif e.dxftype() == "ARC":
+            r = e.dxf.radius
+            u, v = (m.transform_direction(ocs.to_wcs(Vec3(axis)) * r) for axis in ((1, 0), (0, 1)))
+            if r > 0 and is_round(u, v):
+                ends = (e.dxf.start_angle, e.dxf.start_angle + 90, e.dxf.end_angle)
+                a, mid, b = (m.transform(ocs.to_wcs(e.dxf.center + Vec3.from_deg_angle(t, r))) for t in ends)
+                a, b = sorted((a, b))
+                seen.caps.append((mid.x, mid.y, a.x, a.y, b.x, b.y))
 
 
 def take(seen, e, m):
@@ -129,6 +152,8 @@ def take(seen, e, m):
             end = last + leader.dogleg_vector * leader.dogleg_length
             for line in leader.lines:
                 polyline(seen, [(Vec3(p), 0) for p in [*line.vertices, last, end]], False, (), m)
+    elif kind == "MLINE":
+        multiline(seen, list(e.virtual_entities()), OCS(e.dxf.extrusion), m)
     elif kind == "INSERT":
         p = m.transform(e.ocs().to_wcs(e.dxf.insert))
         if not near(p):
@@ -206,7 +231,7 @@ def differences(ours, seen, way):
         a, b = ours["counts"].get(kind, 0), seen.counts[kind]
         if a != b:
             yield f"{way}: {a} {kind}, not {b}"
-    for what in ("lines", "circles", "ovals", "arcs", "corners"):
+    for what in ("lines", "circles", "ovals", "arcs", "corners", "stretches", "caps"):
         mine, others = unmatched(ours[what], getattr(seen, what))
         if what == "corners" and not others and len(mine) == seen.chords:
             continue
@@ -253,7 +278,7 @@ def compare(dump, path):
             print(f"{path}: not exploded by the other reader")
             return found
         # Exploding makes ellipses of circles and arcs under unequal scale, so only the rest is compared.
-        for name in ("counts", "ovals", "arcs", "corners", "chords"):
+        for name in ("counts", "ovals", "arcs", "corners", "chords", "stretches", "caps"):
             setattr(burst, name, getattr(seen, name))
         found.extend(differences(ours, burst, "explosion"))
     return found

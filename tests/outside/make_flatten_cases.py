@@ -28,6 +28,9 @@ MATTERS = {
     "far": {"far", "base", "turn", "mirror"},
     "layers": {"layers", "deep", "mirror"},
     "attributes": {"attribs", "turn", "mirror", "array"},
+    "multilines": {"mline", "deep", "turn", "mirror", "base"},
+    "multilines-unequal": {"mline", "unequal", "turn"},
+    "multilines-tilted": {"mline", "tilt", "turn", "far"},
     "mixed": {"deep", "turn", "mirror", "unequal", "array", "flip", "base", "attribs", "layers"},
     "everything": {"deep", "turn", "mirror", "unequal", "array", "flip", "tilt", "base", "far", "attribs", "layers"},
 }
@@ -49,6 +52,38 @@ def spot(rng, has, reach=100.0):
     far = 2_000_000 if "far" in has else 0
     z = rng.choice([0, 0, 3.5]) if "tilt" in has else 0
     return far + rng.uniform(-reach, reach), rng.uniform(-reach, reach) - far / 2, z
+
+
+# What closes an MLINE's ends, and whether its mitres are drawn: flags of its style.
+ENDS = [0, 2, 16, 272, 64 | 1024, 274, 1024 | 32 | 512]
+
+
+def multiline_styles(rng, doc):
+    for i, flags in enumerate(ENDS):
+        style = doc.mline_styles.new(f"ML{i}")
+        style.dxf.flags = flags
+        for offset in rng.sample([-3.0, -1.75, -0.5, 0.5, 0.75, 2.25], rng.randint(1, 4)):
+            style.elements.append(offset, 256)
+
+
+def multilines(rng, space, attributes, has):
+    for _ in range(3):
+        x, y = rng.uniform(-40, 40), rng.uniform(-40, 40)
+        corners = [(x, y)]
+        for _ in range(rng.randint(1, 4)):
+            x, y = x + rng.uniform(-30, 30), y + rng.uniform(5, 30)
+            corners.append((x, y))
+        space.add_mline(
+            corners,
+            close=len(corners) > 2 and rng.random() < 0.4,
+            dxfattribs=attributes
+            | {
+                "style_name": f"ML{rng.randrange(len(ENDS))}",
+                "scale_factor": rng.choice([1, 1.5, 25.4]),
+                "justification": rng.randint(0, 2),
+                "extrusion": rng.choice([(0, 0, 1), (0, 0, -1)]) if "tilt" in has else (0, 0, 1),
+            },
+        )
 
 
 def draw(rng, space, has, version):
@@ -78,6 +113,8 @@ def draw(rng, space, has, version):
             line.dxf.elevation = rng.choice([0, 2.5])
         space.add_ellipse((*local(), 0), (rng.uniform(2, 5), 1, 0), 0.4, dxfattribs=attributes())
         space.add_mtext("Hall\\P8 ft", attributes() | {"insert": local(), "char_height": 2})
+        if "mline" in has:
+            multilines(rng, space, attributes(), has)
     space.add_text("R6", height=2, dxfattribs=attributes() | {"insert": local()})
     space.add_point(local(), attributes())
     space.add_solid([local(), local(), local()], attributes())
@@ -119,6 +156,8 @@ def make(matter, version, seed):
         doc.layers.add(name, color=color)
     doc.layers.get("Frozen").freeze()
     doc.layers.get("Off").off()
+    if "mline" in has and version != "R12":
+        multiline_styles(rng, doc)
     depth = 4 if "deep" in has else 1
     names = []
     for level in range(depth):

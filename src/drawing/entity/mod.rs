@@ -13,6 +13,7 @@ mod fields;
 mod hatch;
 mod insert;
 mod multileader;
+mod multiline;
 mod polyline;
 mod shapes;
 
@@ -59,6 +60,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
         b"MULTILEADER" | b"MLEADER" => {
             multileader::multileader(drawing, &mut cursor, &mut fields, &mut trouble)
         }
+        b"MLINE" => multiline::multiline(drawing, &mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),
         b"ACAD_TABLE" => insert::table(drawing, &mut cursor, &mut fields, &mut trouble),

@@ -6,6 +6,7 @@ mod damage;
 mod entities;
 mod leaders;
 mod mangled;
+mod multilines;
 mod refusals;
 mod structure;
 mod texts;
