@@ -184,7 +184,7 @@ pub enum Shape<'a> {
         start: f64,
         end: f64,
     },
-    /// LWPOLYLINE, 2D/3D POLYLINE and LEADER (from its head on); `world` for a 3D polyline (no OCS).
+    /// LWPOLYLINE, 2D/3D POLYLINE, LEADER (from its head on) and SPLINE (as arcs); `world` for a 3D polyline (no OCS).
     Polyline {
         vertices: Vec<Vertex>,
         closed: bool,
@@ -241,7 +241,7 @@ pub enum Shape<'a> {
     /// The lines of an MLINE, the stretches of its elements before what closes its ends, each a [`Shape::Line`] or a
     /// [`Shape::Polyline`] in world coordinates. What fills it is not looked at.
     MultiLine(Vec<Shape<'a>>),
-    /// Kept in the source, not interpreted (SPLINE, VIEWPORT, proxies, …).
+    /// Kept in the source, not interpreted (VIEWPORT, proxies, …).
     Other,
 }
 

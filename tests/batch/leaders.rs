@@ -43,6 +43,18 @@ fn new(lead: &Lead<'_>) -> String {
     )
 }
 
+/// The words as TEXT, and a SPLINE through the line's points, from the words on.
+fn curved(lead: &Lead<'_>) -> String {
+    let text = old(lead);
+    let (words, _) = text.split_once("0\nLEADER").unwrap();
+    let through: Vec<_> = lead.line.iter().rev().copied().collect();
+    let through = points(&through).replace("10\n", "11\n").replace("20\n", "21\n");
+    format!(
+        "{words}0\nSPLINE\n8\nA-ANNO\n100\nAcDbSpline\n70\n0\n71\n3\n74\n{}\n{through}",
+        lead.line.len()
+    )
+}
+
 /// The house with its lights, a line with arrowheads in the lower right room, and the words.
 fn plan(leads: &[Lead<'_>], written: fn(&Lead<'_>) -> String) -> Plan {
     let arrow: [Line; 5] = [
@@ -106,4 +118,21 @@ fn a_multileader_tells_tags_and_framing_as_a_text_with_a_leader() {
         (0, 4, old.walls.len())
     );
     assert_eq!(new.counts.entities, old.counts.entities);
+}
+
+#[test]
+fn a_curve_from_a_tag_to_a_light_tells_what_a_leader_tells() {
+    let tag = |line| Lead {
+        words: "R6",
+        at: (291.5, 84.5),
+        line,
+    };
+    let bent = [tag(&[(251.5, 73.5), (271.5, 88.5), (289.5, 86.5)][..])];
+    let (straight, curve) = (plan(&bent, old), plan(&bent, curved));
+    let tags = |p: &Plan| p.lights.iter().map(|l| l.tag.clone()).collect::<Vec<_>>();
+    assert_eq!(tags(&curve), tags(&straight));
+    assert_eq!(tags(&curve)[1].as_deref(), Some("R6"), "{:?}", tags(&curve));
+    // One that ends in the middle of the room leads to no light: the tag is the one's it stands nearer to.
+    let short = plan(&[tag(&[(265.5, 80.5), (271.5, 88.5), (289.5, 86.5)][..])], curved);
+    assert_eq!(tags(&short)[1], None);
 }

@@ -85,6 +85,18 @@ fn dump(bytes: &[u8]) -> Result<Value, String> {
             },
             _ => None,
         }),
+        // Of splines the middle of all their vertices, the first and the last.
+        "curves": sorted(&flat, "SPLINE", |p| match p {
+            Prim::Path { vertices, .. } => match &vertices[..] {
+                [a, .., b] => {
+                    let sum = vertices.iter().fold(Coord { x: 0.0, y: 0.0 }, |sum, v| sum + v.at);
+                    let middle = sum / vertices.len() as f64;
+                    Some(vec![middle.x, middle.y, a.at.x, a.at.y, b.at.x, b.at.y])
+                }
+                _ => None,
+            },
+            _ => None,
+        }),
         "corners": corners(&flat),
         "inserts": inserts(&flat),
         "counts": counts(&flat),

@@ -5,7 +5,7 @@
 DUMP is the built example `flat_dump`; each FOLDER is searched for *.dxf. Two ways of ezdxf are
 held against it: the chain of its INSERT matrices, applied to points, and its explosion of INSERTs
 into virtual entities (left out where that cannot express a skewed INSERT). Compared are counts by
-entity type, world coordinates of lines, arcs, straight polylines, multileaders' and multilines' lines, centres and
+entity type, world coordinates of lines, arcs, straight polylines, multileaders' and multilines' lines, points of splines, centres and
 radii of circles, half axes of circles that became ellipses, and insertion points by block.
 
 Exit status 1 where anything differs or where nothing was compared.
@@ -38,6 +38,7 @@ class Seen:
         self.counts = Counter()
         self.lines, self.circles, self.ovals, self.arcs, self.corners = [], [], [], [], []
         self.stretches, self.caps = [], []  # lines and round ends of multilines
+        self.curves = []  # first point, last point and middle of all points that splines are given
         self.inserts = defaultdict(list)
         self.chords = 0  # polylines whose arcs become chords under unequal scale
         self.skewed = False
@@ -152,6 +153,15 @@ def take(seen, e, m):
             end = last + leader.dogleg_vector * leader.dogleg_length
             for line in leader.lines:
                 polyline(seen, [(Vec3(p), 0) for p in [*line.vertices, last, end]], False, (), m)
+    elif kind == "SPLINE":
+        if is_round(*(m.transform_direction(Vec3(axis)) for axis in ((1, 0), (0, 1)))):
+            curve = e.construction_tool()
+            stops = sorted(set(curve.knots()))
+            pieces = min(max(256 // (len(stops) - 1), 1), 8)
+            shares = [a + (b - a) * i / pieces for a, b in zip(stops, stops[1:]) for i in range(pieces)]
+            points = [m.transform(p) for p in curve.points([*shares, stops[-1]])]
+            middle = sum(points, Vec3()) / len(points)
+            seen.curves.append((middle.x, middle.y, points[0].x, points[0].y, points[-1].x, points[-1].y))
     elif kind == "MLINE":
         multiline(seen, list(e.virtual_entities()), OCS(e.dxf.extrusion), m)
     elif kind == "INSERT":
@@ -231,7 +241,7 @@ def differences(ours, seen, way):
         a, b = ours["counts"].get(kind, 0), seen.counts[kind]
         if a != b:
             yield f"{way}: {a} {kind}, not {b}"
-    for what in ("lines", "circles", "ovals", "arcs", "corners", "stretches", "caps"):
+    for what in ("lines", "circles", "ovals", "arcs", "corners", "stretches", "caps", "curves"):
         mine, others = unmatched(ours[what], getattr(seen, what))
         if what == "corners" and not others and len(mine) == seen.chords:
             continue
@@ -278,7 +288,7 @@ def compare(dump, path):
             print(f"{path}: not exploded by the other reader")
             return found
         # Exploding makes ellipses of circles and arcs under unequal scale, so only the rest is compared.
-        for name in ("counts", "ovals", "arcs", "corners", "chords", "stretches", "caps"):
+        for name in ("counts", "ovals", "arcs", "corners", "chords", "stretches", "caps", "curves"):
             setattr(burst, name, getattr(seen, name))
         found.extend(differences(ours, burst, "explosion"))
     return found

@@ -31,6 +31,7 @@ MATTERS = {
     "multilines": {"mline", "deep", "turn", "mirror", "base"},
     "multilines-unequal": {"mline", "unequal", "turn"},
     "multilines-tilted": {"mline", "tilt", "turn", "far"},
+    "splines": {"spline", "deep", "turn", "mirror", "base"},
     "mixed": {"deep", "turn", "mirror", "unequal", "array", "flip", "base", "attribs", "layers"},
     "everything": {"deep", "turn", "mirror", "unequal", "array", "flip", "tilt", "base", "far", "attribs", "layers"},
 }
@@ -113,6 +114,14 @@ def draw(rng, space, has, version):
             line.dxf.elevation = rng.choice([0, 2.5])
         space.add_ellipse((*local(), 0), (rng.uniform(2, 5), 1, 0), 0.4, dxfattribs=attributes())
         space.add_mtext("Hall\\P8 ft", attributes() | {"insert": local(), "char_height": 2})
+        if "spline" in has:
+            # Open ones without sharp turns: of cubics and of quadratics, some with weights.
+            control = [(8 * i + rng.uniform(-2, 2), rng.uniform(-8, 8)) for i in range(rng.randint(4, 9))]
+            if rng.random() < 0.5:
+                space.add_open_spline(control, degree=rng.choice([2, 3]), dxfattribs=attributes())
+            else:
+                weights = [rng.uniform(0.5, 2) for _ in control]
+                space.add_rational_spline(control, weights, degree=rng.choice([2, 3]), dxfattribs=attributes())
         if "mline" in has:
             multilines(rng, space, attributes(), has)
     space.add_text("R6", height=2, dxfattribs=attributes() | {"insert": local()})

@@ -16,6 +16,7 @@ mod multileader;
 mod multiline;
 mod polyline;
 mod shapes;
+mod spline;
 
 use fields::Fields;
 
@@ -62,6 +63,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
         }
         b"MLINE" => multiline::multiline(drawing, &mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
+        b"SPLINE" => spline::spline(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),
         b"ACAD_TABLE" => insert::table(drawing, &mut cursor, &mut fields, &mut trouble),
         b"MTEXT" => shapes::mtext(drawing, &mut cursor, &mut fields, &mut trouble),

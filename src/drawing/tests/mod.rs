@@ -8,6 +8,7 @@ mod leaders;
 mod mangled;
 mod multilines;
 mod refusals;
+mod splines;
 mod structure;
 mod texts;
 
