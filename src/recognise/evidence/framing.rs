@@ -142,36 +142,38 @@ fn commonest(members: &[Member]) -> f64 {
 /// From each member to the next parallel one on its left that it stands beside, inches.
 fn steps(members: &[Member]) -> Vec<Option<f64>> {
     let next = |m: &Member| {
-        let along = unit(m.to - m.from)?;
-        let left = left_of(along);
-        let length = distance(m.from, m.to);
-        let beside = |o: &&Member| {
-            let (s, t) = (dot(o.from - m.from, along), dot(o.to - m.from, along));
-            let overlap = s.max(t).min(length) - s.min(t).max(0.0);
-            between_degrees(o.to - o.from, along) < 1.0 && overlap >= 0.5 * length.min(distance(o.from, o.to))
-        };
-        let offsets = members
-            .iter()
-            .filter(beside)
-            .map(|o| dot((o.from + o.to) * 0.5 - m.from, left));
+        let offsets = members.iter().filter_map(|o| beside(m, o));
         offsets.filter(|d| *d > 1.0).min_by(f64::total_cmp)
     };
     members.iter().map(next).collect()
 }
 
+/// How far to the left of a member another stands, inches, that is parallel to it and beside it over half of the
+/// shorter one's length; `None` where it is not so.
+pub fn beside(m: &Member, o: &Member) -> Option<f64> {
+    let along = unit(m.to - m.from)?;
+    let length = distance(m.from, m.to);
+    let (s, t) = (dot(o.from - m.from, along), dot(o.to - m.from, along));
+    let overlap = s.max(t).min(length) - s.min(t).max(0.0);
+    let is_beside =
+        between_degrees(o.to - o.from, along) < 1.0 && overlap >= 0.5 * length.min(distance(o.from, o.to));
+    is_beside.then(|| dot((o.from + o.to) * 0.5 - m.from, left_of(along)))
+}
+
 /// How many members are crossed by another well within both.
 fn crossings(members: &[Member]) -> usize {
-    let crossed = |m: &Member| {
-        members.iter().any(|o| {
-            let (d, e) = (m.to - m.from, o.to - o.from);
-            let turn = cross(d, e);
-            if between_degrees(d, e) < 5.0 || turn == 0.0 {
-                return false;
-            }
-            let (s, t) = (cross(o.from - m.from, e) / turn, cross(o.from - m.from, d) / turn);
-            let within = 0.05..=0.95;
-            within.contains(&s) && within.contains(&t)
-        })
-    };
-    members.iter().filter(|m| crossed(m)).count()
+    let crossed = |m: &&Member| members.iter().any(|o| crosses(m, o));
+    members.iter().filter(crossed).count()
+}
+
+/// Whether two members cross well within both.
+pub fn crosses(m: &Member, o: &Member) -> bool {
+    let (d, e) = (m.to - m.from, o.to - o.from);
+    let turn = cross(d, e);
+    if between_degrees(d, e) < 5.0 || turn == 0.0 {
+        return false;
+    }
+    let (s, t) = (cross(o.from - m.from, e) / turn, cross(o.from - m.from, d) / turn);
+    let within = 0.05..=0.95;
+    within.contains(&s) && within.contains(&t)
 }

@@ -28,7 +28,7 @@ mod half;
 mod lights;
 mod rooms;
 
-pub use framing::{OFF_PITCH, PITCHES, is_lumber};
+pub use framing::{OFF_PITCH, PITCHES, beside, crosses, is_lumber};
 
 /// Acted on from here.
 const TAKEN: f64 = 0.85;

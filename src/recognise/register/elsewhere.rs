@@ -2,7 +2,7 @@
 
 use geo::Coord;
 
-use super::matching::{Match, Seg, Walls};
+use super::matching::{Match, SKEW, Seg, Walls};
 use super::similarity::Similarity;
 use super::{APART, SAME};
 use crate::recognise::shape::{dot, left_of};
@@ -19,8 +19,6 @@ pub struct Elsewhere {
 
 /// Least of a wall's length that is left over, for it to count as unmatched, and that lies beside the other.
 const MOST_OF: f64 = 0.5;
-/// Directions further apart than this are of different walls (sine of 1/2 degree).
-const SKEW: f64 = 0.0087;
 
 /// Each wall that stands elsewhere, the longest first; both faces of one wall are one.
 pub(super) fn elsewhere(ours: &Walls, theirs: &[Seg], t: &Similarity, matches: &[Match]) -> Vec<Elsewhere> {

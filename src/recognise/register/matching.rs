@@ -32,7 +32,7 @@ impl Seg {
 }
 
 /// Walls further from parallel than this do not match (sine of 1/2 degree).
-const SKEW: f64 = 0.0087;
+pub const SKEW: f64 = 0.0087;
 /// A stretch shorter than this is no match (inches): corners of crossing walls.
 const SHORTEST: f64 = 4.0;
 

@@ -1,7 +1,7 @@
 //! Framing as it is drawn: members of lumber's thickness, at a usual pitch, that bear at both ends.
 
-use super::super::evidence::{OFF_PITCH, PITCHES, is_lumber};
-use super::super::shape::{between_degrees, chords, cross, distance, dot, left_of, unit};
+use super::super::evidence::{OFF_PITCH, PITCHES, beside, crosses, is_lumber};
+use super::super::shape::chords;
 use super::walls::Lines;
 use super::{Read, Seen, of_all};
 use crate::length::inches_only;
@@ -109,32 +109,12 @@ pub fn seen(read: &Read, lines: &Lines, items: &[usize]) -> Option<Seen> {
     })
 }
 
-/// From a member to the next parallel one that it stands beside, inches.
+/// From a member to the next parallel one that it stands beside, inches. Members are in order of direction and
+/// of offset.
 fn next(members: &[&&Member], i: usize) -> Option<f64> {
-    let m = members[i];
-    let along = unit(m.to - m.from)?;
-    let left = left_of(along);
-    let length = distance(m.from, m.to);
-    // Members are in order of direction and of offset.
-    let beside = |o: &&&&Member| {
-        let (s, t) = (dot(o.from - m.from, along), dot(o.to - m.from, along));
-        let overlap = s.max(t).min(length) - s.min(t).max(0.0);
-        between_degrees(o.to - o.from, along) < 1.0 && overlap >= 0.5 * length.min(distance(o.from, o.to))
-    };
-    (members[i + 1..].iter().take(NEIGHBOURS).filter(beside))
-        .map(|o| dot((o.from + o.to) * 0.5 - m.from, left).abs())
+    (members[i + 1..].iter().take(NEIGHBOURS))
+        .filter_map(|o| beside(members[i], o))
+        .map(f64::abs)
         .filter(|d| *d > 1.0)
         .min_by(f64::total_cmp)
-}
-
-/// Whether two members cross well within both.
-fn crosses(m: &Member, o: &Member) -> bool {
-    let (d, e) = (m.to - m.from, o.to - o.from);
-    let turn = cross(d, e);
-    if between_degrees(d, e) < 5.0 || turn == 0.0 {
-        return false;
-    }
-    let (s, t) = (cross(o.from - m.from, e) / turn, cross(o.from - m.from, d) / turn);
-    let within = 0.05..=0.95;
-    within.contains(&s) && within.contains(&t)
 }
