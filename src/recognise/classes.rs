@@ -57,6 +57,8 @@ pub struct Classes {
     pub pens: Pens,
     /// What the names of blocks that stand in the drawing say.
     blocks: BTreeMap<Arc<str>, Says>,
+    /// What a legend says of blocks.
+    explained: BTreeMap<Arc<str>, Arc<str>>,
 }
 
 #[derive(Clone, Copy)]
@@ -86,6 +88,28 @@ impl Classes {
             says.no_recessed_light = true;
             says.asked_about = true;
         }
+    }
+
+    /// From now on a block is what a legend's words say, whatever its name says.
+    pub fn explain(&mut self, block: &Arc<str>, class: Class, words: &str) {
+        let says = Says {
+            class,
+            no_recessed_light: class != Class::Light,
+            passed_over: false,
+            asked_about: false,
+        };
+        self.blocks.insert(block.clone(), says);
+        self.call(block, words);
+    }
+
+    /// From now on findings call a block by a legend's words.
+    pub fn call(&mut self, block: &Arc<str>, words: &str) {
+        self.explained.insert(block.clone(), words.into());
+    }
+
+    /// A legend's words for a symbol.
+    pub fn words(&self, symbol: &Symbol) -> Option<&Arc<str>> {
+        self.explained.get(&symbol.true_name)
     }
 
     /// Whether a symbol was [`Classes::set_apart`], and told of already.
@@ -200,6 +224,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         inside,
         pens,
         blocks,
+        explained: BTreeMap::new(),
     }
 }
 

@@ -9,6 +9,7 @@ use geo::Coord;
 
 use super::classes::{Claim, Class, Classes};
 use super::evidence::says_nothing;
+use super::legend::Seeker;
 use super::shape::{bounds, chords, hull, left_of, unit};
 use super::tolerance::{LARGEST_SYMBOL, SHORTEST_FACE};
 use crate::flatten::{Flat, Prim, Symbol};
@@ -46,6 +47,10 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
     let (ceiling, lowered) = (at_the_ceiling(), words(LOWERED));
     let letters = classes.of.contains(&Class::Device).then(|| Letters::new(flat));
     let called = |name: &str, symbol: Option<&Symbol>, items: &[usize]| match &letters {
+        _ if symbol.is_some_and(|s| classes.words(s).is_some()) => {
+            let words = symbol.and_then(|s| classes.words(s)).map_or("", |w| w);
+            format!("{words} ({name})")
+        }
         Some(letters) => called(flat, letters, name, symbol, items),
         None => name.to_string(),
     };
@@ -121,9 +126,43 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
         notes,
     ));
     tell(&apart, notes);
+    leave_legends(flat, classes, &mut found, notes);
     found.sort_by_key(|f| f.0);
     found.into_iter().map(|f| f.1).collect()
 }
+
+/// Takes out what explains the drawing in a legend.
+fn leave_legends(flat: &Flat, classes: &Classes, found: &mut Vec<(usize, Obstacle)>, notes: &mut Vec<Note>) {
+    let place = |o: &Obstacle| {
+        let (low, high) = bounds(o.outline.iter().copied())?;
+        let long = (high.x - low.x).max(high.y - low.y);
+        (long <= LARGEST_IN_LEGEND).then(|| ((low + high) * 0.5, long / 2.0))
+    };
+    let nowhere = (
+        Coord {
+            x: f64::NAN,
+            y: f64::NAN,
+        },
+        f64::NAN,
+    );
+    let places: Vec<(Coord, f64)> = found.iter().map(|f| place(&f.1).unwrap_or(nowhere)).collect();
+    if found.is_empty() {
+        return;
+    }
+    let left = Seeker::new(flat, classes).legends(&places).left;
+    let count = left.iter().flatten().count();
+    let mut kept = left.iter().map(Option::is_none);
+    found.retain(|_| kept.next().unwrap_or(true));
+    if count > 0 {
+        notes.push(Note::info(
+            "legend-devices",
+            format!("{count} symbol(s) of ceiling devices explain the drawing in a legend and are in nothing's way"),
+        ));
+    }
+}
+
+/// Across, inches: what is larger is no symbol.
+const LARGEST_IN_LEGEND: f64 = 105.0;
 
 /// Which fixtures on light layers take up room at the ceiling.
 pub fn at_the_ceiling() -> Patterns {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use geo::Coord;
 
 use super::classes::{Claim, Class, of_block, of_layer};
-use super::evidence::Judged;
+use super::evidence::{Basis, Judged};
 use super::register::take_over::{Placed, Second};
 use super::{Recognised, claimed, devices, shape, sure};
 use crate::flatten::{Flat, Prim};
@@ -112,8 +112,11 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                     Named::Layer => of_layer(rules, name),
                     Named::Block => of_block(rules, name),
                 };
+                let by_legend = |j: &Judged| j.basis == Basis::LegendOverName && j.taken();
                 let seen = (judged.iter())
-                    .filter(|j| class == Class::Other && j.named == named && j.name == *name)
+                    .filter(|j| {
+                        (class == Class::Other || by_legend(j)) && j.named == named && j.name == *name
+                    })
                     .max_by(|a, b| a.confidence.total_cmp(&b.confidence));
                 let taken = seen.filter(|j| j.taken());
                 let sure = sure.get(&(named, name.to_string()));

@@ -20,7 +20,7 @@ use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, distance, length};
 use super::lights::in_rows;
 use super::rooms::House;
-use super::{Blank, Judged, says_nothing, to_sides};
+use super::{Basis, Blank, Judged, says_nothing, to_sides};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::rules::Rules;
@@ -81,7 +81,7 @@ pub fn devices(flat: &Flat, classes: &mut Classes, rules: &Rules, blank: &Blank)
             count: kind.looks.len(),
             confidence,
             why,
-            half: false,
+            basis: Basis::Nothing,
         };
         if judged.taken() && judged.named == Named::Block {
             for &i in &kind.items {

@@ -5,7 +5,7 @@ use super::super::framing as read;
 use super::super::reading::Named;
 use super::super::shape::{between_degrees, cross, distance, dot, left_of, unit};
 use super::rooms::House;
-use super::{Blank, Judged, to_sides};
+use super::{Basis, Blank, Judged, to_sides};
 use crate::flatten::Flat;
 use crate::length::inches_only;
 use crate::plan::{Member, MemberSource};
@@ -52,7 +52,7 @@ pub fn framing(
                 count: members.len(),
                 confidence,
                 why,
-                half: false,
+                basis: Basis::Nothing,
             });
         }
     }

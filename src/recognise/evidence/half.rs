@@ -7,7 +7,7 @@
 
 use super::super::classes::{Class, Classes};
 use super::super::round::rounds;
-use super::{ASKED, Blank, Judged, Open, framing, lights, rooms, says_nothing, settle};
+use super::{ASKED, Basis, Blank, Judged, Open, framing, lights, rooms, says_nothing, settle};
 use crate::flatten::Flat;
 use crate::rules::{Patterns, Rules};
 
@@ -178,7 +178,7 @@ fn held(mut found: Vec<Judged>, judged: &[Judged], class: Class) -> Vec<Judged> 
         .filter(|j| j.class == class && j.confidence >= ASKED);
     let rivals = before.count() + found.iter().filter(|j| j.confidence >= ASKED).count();
     for j in &mut found {
-        j.half = true;
+        j.basis = Basis::Half;
         if rivals > 1 || j.confidence < FULLEST {
             j.confidence = j.confidence.min(HELD);
         }

@@ -8,13 +8,14 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
+use super::super::legend::{Meaning, Seeker, meaning};
 use super::super::reading::Named;
 use super::super::round::rounds;
 use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, distance, dot, finite, length, point_to_segment};
 use super::half::Half;
 use super::rooms::House;
-use super::{Blank, Judged, says_nothing, sides};
+use super::{Basis, Blank, Judged, says_nothing, sides};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::inches_only;
 use crate::rules::Rules;
@@ -49,7 +50,12 @@ struct Group {
     /// A name tells half, and one speaks of a ceiling.
     half: bool,
     of_ceilings: bool,
+    /// A legend's words beside one of them, and what they mean.
+    explained: Option<(String, Meaning)>,
 }
+
+/// Loose circles that a legend says are something else are asked about.
+const EXPLAINED_AWAY: f64 = 0.6;
 
 /// What reads as lights; blocks that do are put into `classes` here, with what is in them.
 pub fn lights(
@@ -63,6 +69,7 @@ pub fn lights(
     let mut groups = symbols(flat, classes, rules, blank, names);
     groups.extend(circles(flat, blank, names));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
+    explain(flat, classes, &mut groups);
     let beside = Beside::new(flat, blank);
     let weighed: Vec<Weighed> = groups.iter().map(|g| weigh(g, &beside, house)).collect();
     let said: Vec<Option<String>> = (0..groups.len()).map(|k| doubt(&groups, &weighed, k)).collect();
@@ -74,6 +81,12 @@ pub fn lights(
             confidence = Half::held_lights(confidence, alone, group.of_ceilings);
         }
         let mut why = weighed.why;
+        if let Some((words, says)) = &group.explained {
+            why += &format!(", and the legend says \"{words}\"");
+            if *says != Meaning::Recessed {
+                confidence = confidence.min(EXPLAINED_AWAY);
+            }
+        }
         if weighed.one_a_room {
             why += ", one in each, as alarms stand too: it goes under [read] devices if it is one";
         }
@@ -84,7 +97,7 @@ pub fn lights(
             count: group.at.len(),
             confidence,
             why: doubt.map_or(why.clone(), |doubt| format!("{why}; {doubt}")),
-            half: group.half,
+            basis: if group.half { Basis::Half } else { Basis::Nothing },
         };
         if judged.taken() && judged.named == Named::Block {
             for &i in &group.items {
@@ -97,6 +110,25 @@ pub fn lights(
         found.push(judged);
     }
     found
+}
+
+/// Loose circles that a legend explains; it has spoken of blocks already.
+fn explain(flat: &Flat, classes: &Classes, groups: &mut [Group]) {
+    if !groups.iter().any(|g| g.named == Named::Layer) {
+        return;
+    }
+    let seeker = Seeker::new(flat, classes);
+    for group in groups.iter_mut().filter(|g| g.named == Named::Layer) {
+        let radius = group.across / 2.0;
+        let places: Vec<(Coord, f64)> = group.at.iter().map(|&p| (p, radius)).collect();
+        let mut said: Vec<(String, Meaning)> = (seeker.words(&places).into_iter().flatten())
+            .filter_map(|w| meaning(&w).map(|says| (w, says)))
+            .collect();
+        said.dedup_by_key(|s| s.1);
+        if let [one] = &said[..] {
+            group.explained = Some(one.clone());
+        }
+    }
 }
 
 /// From here on a kind of symbol is a rival of others.
@@ -120,13 +152,18 @@ struct Weighed {
 /// The kinds that stand like one: two are sprinklers and lights as well as two kinds of lights.
 fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
     let (group, own) = (&groups[k], &weighed[k]);
+    let means = |g: &Group| g.explained.as_ref().map(|e| e.1);
+    if means(group) == Some(Meaning::Recessed) {
+        return None;
+    }
     let rival = |o: &usize| {
         let (other, its) = (&groups[*o], &weighed[*o]);
         let smaller = group.across <= SPRINKLER && other.across > SMALLER * group.across;
         // One in each room is an alarm or a lamp, and says nothing against rows of lights.
         let aside = own.rows && !own.one_a_room && its.one_a_room && !smaller;
         let marked = group.marked == group.at.len() && other.marked == 0;
-        *o != k && its.confidence >= RIVAL && !aside && !marked
+        let told_apart = means(other).is_some_and(|m| m != Meaning::Recessed);
+        *o != k && its.confidence >= RIVAL && !aside && !marked && !told_apart
     };
     let rivals: Vec<usize> = (0..groups.len()).filter(rival).collect();
     let named: Vec<String> = (rivals.iter().take(MOST_NAMED))
@@ -185,6 +222,7 @@ fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank, names: 
             marked: 0,
             half: false,
             of_ceilings: false,
+            explained: None,
         });
         group.at.push(at);
         group.items.push(i);
@@ -270,6 +308,7 @@ fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
                 marked: 0,
                 half: !says_nothing(layer),
                 of_ceilings: names.is_some_and(|n| n.of_ceilings(layer)),
+                explained: None,
             });
         }
     }

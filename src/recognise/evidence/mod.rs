@@ -14,7 +14,6 @@ use std::sync::Arc;
 use geo::Coord;
 
 use super::classes::{Class, Classes};
-use super::pens;
 use super::reading::Named;
 use super::shape::{distance, point_to_segment};
 use super::walls::{faces, only_filled};
@@ -23,12 +22,16 @@ use crate::note::Note;
 use crate::rules::{Patterns, Rules, folded, last_part};
 
 mod devices;
+mod explained;
 mod framing;
 mod half;
 mod lights;
 mod rooms;
+mod said;
 
 pub use framing::{OFF_PITCH, PITCHES, beside, crosses, is_lumber};
+pub use said::candidates;
+use said::{told, word};
 
 /// Acted on from here.
 const TAKEN: f64 = 0.85;
@@ -68,8 +71,20 @@ pub struct Judged {
     pub confidence: f64,
     /// What was seen, in one clause.
     pub why: String,
-    /// Its name, or that of its layer, tells half: it is no word for the class, and none for anything else.
-    pub half: bool,
+    pub basis: Basis,
+}
+
+/// What the name says of something judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// Nothing.
+    Nothing,
+    /// It, or that of the layer, tells half: it is no word for the class, and none for anything else.
+    Half,
+    /// It is no known word, and a legend says what it is.
+    Legend,
+    /// It says something else than a legend does.
+    LegendOverName,
 }
 
 impl Judged {
@@ -80,7 +95,11 @@ impl Judged {
     /// The reason in one clause, with its confidence where that was too little.
     pub fn said(&self) -> String {
         let why = &self.why;
-        let name = if self.half { "no known word" } else { "nothing" };
+        let name = match self.basis {
+            Basis::Nothing => "nothing",
+            Basis::Half => "no known word",
+            Basis::Legend | Basis::LegendOverName => return why.clone(),
+        };
         match self.taken() {
             true => format!("{name} in its name; {why}"),
             false => format!(
@@ -173,6 +192,13 @@ pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<
 /// through. Where that leaves a class open, and layers whose names say nothing are drawn in several colours, each
 /// colour is judged by itself, and holds where it tells more.
 pub fn judged(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<Arc<str>>) {
+    let mut judged = explained::explained(flat, classes, rules);
+    let (found, crowded) = judged_as_drawn(flat, classes, rules);
+    judged.extend(found);
+    (judged, crowded)
+}
+
+fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<Arc<str>>) {
     let open = Open::of(flat, classes, rules);
     if !open.any() {
         return (Vec::new(), Vec::new());
@@ -335,92 +361,6 @@ pub(super) fn says_nothing(name: &str) -> bool {
 /// A sign of Chinese or Japanese is a word of its own.
 fn is_sign(word: &str) -> bool {
     word.chars().any(|c| matches!(c, '\u{3400}'..='\u{9FFF}'))
-}
-
-/// What may be of a class and is not taken for it, to name where nothing of it was found: `; asked about: layer 7`.
-pub fn candidates(judged: &[Judged], class: Class) -> String {
-    let asked = judged.iter().filter(|j| j.class == class && !j.taken());
-    let names: Vec<String> = asked
-        .map(|j| format!("{} ({} {})", named(j), j.count, seen(class)))
-        .collect();
-    match names.is_empty() {
-        true => String::new(),
-        false => format!("; it may be {}", names.join(", or ")),
-    }
-}
-
-fn seen(class: Class) -> &'static str {
-    match class {
-        Class::Light => "equal symbols",
-        Class::Framing => "members",
-        Class::Wall => "lines",
-        _ => "outlines",
-    }
-}
-
-/// `layer 7`, `block X`, `layer 0:3 (layer 0 in colour 3)`.
-fn named(judged: &Judged) -> String {
-    match judged.named {
-        Named::Layer => pens::said(&judged.name),
-        Named::Block => format!("block {}", judged.name),
-    }
-}
-
-fn told(judged: &[Judged], crowded: &[Arc<str>], notes: &mut Vec<Note>) {
-    for j in judged {
-        let named = named(j);
-        let (what, key) = (word(j.class), key(j.class));
-        let though = if j.half {
-            "is no word for it"
-        } else {
-            "says nothing"
-        };
-        let message = if j.taken() {
-            format!(
-                "{named} is taken for {what} though its name {though}: {} (confidence {:.2}); name it \
-                 under [read] {key} in bayline.toml to be sure, or under ignore",
-                j.why, j.confidence
-            )
-        } else {
-            format!(
-                "{named} may be {what}: {} (confidence {:.2}); it is not taken for it: name it under \
-                 [read] {key} in bayline.toml if it is",
-                j.why, j.confidence
-            )
-        };
-        let code = if j.taken() { "by-evidence" } else { "evidence-asks" };
-        notes.push(Note::warning(code, message));
-    }
-    for layer in crowded {
-        notes.push(Note::info(
-            "evidence-crowded",
-            format!(
-                "{} has no known word in its name and holds more than {MOST} entities: what they are is \
-                 not sought",
-                pens::said(layer)
-            ),
-        ));
-    }
-}
-
-fn word(class: Class) -> &'static str {
-    match class {
-        Class::Light => "lights",
-        Class::Framing => "framing",
-        Class::Wall => "walls",
-        Class::Device => "ceiling devices",
-        _ => "outlines of rooms",
-    }
-}
-
-fn key(class: Class) -> &'static str {
-    match class {
-        Class::Light => "lights",
-        Class::Framing => "framing",
-        Class::Wall => "walls",
-        Class::Device => "devices",
-        _ => "rooms",
-    }
 }
 
 /// Straight sides of what is drawn.

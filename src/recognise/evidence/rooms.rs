@@ -10,7 +10,7 @@ use super::super::rooms as read;
 use super::super::shape::{area, between_degrees, chords, contains, distance, point_to_segment};
 use super::super::walls::{only_filled, runs};
 use super::super::wide;
-use super::{ASKED, Blank, Judged, TAKEN, length_of, sides};
+use super::{ASKED, Basis, Blank, Judged, TAKEN, length_of, sides};
 use crate::flatten::{Flat, Prim};
 
 /// A room is no smaller than a closet and no larger than a hall of a house, square inches (4 to 3,000 sq ft).
@@ -145,7 +145,7 @@ pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
                 "{} closed outline(s) of a room's size, {called} with a room's name inside",
                 rings.len()
             ),
-            half: false,
+            basis: Basis::Nothing,
         };
         if called > 0 && best.as_ref().is_none_or(|b| confidence > b.confidence) {
             best = Some(judged);
@@ -240,7 +240,7 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
             count: lines.len(),
             confidence,
             why,
-            half: false,
+            basis: Basis::Nothing,
         };
         // What closes rooms by the bridges over its gaps alone, as symbols in a row do, is no wall.
         if cover > 0.5 && (called > 0 || !known.is_empty()) {

@@ -21,6 +21,8 @@ pub struct Line<'a> {
     /// Whether `at` hangs on no estimate.
     pub sure: bool,
     pub text: &'a str,
+    /// The text that it is a line of.
+    pub whole: &'a str,
 }
 
 impl Line<'_> {
@@ -76,6 +78,7 @@ pub fn lines(flat: &Flat) -> Vec<Line<'_>> {
                 width,
                 sure: !centred,
                 text: words,
+                whole: text,
             });
         }
     }

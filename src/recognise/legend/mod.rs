@@ -9,6 +9,7 @@
 mod around;
 mod lines;
 mod rows;
+mod said;
 mod untitled;
 mod words;
 
@@ -26,6 +27,7 @@ use super::shape::{contains, dot};
 use crate::flatten::Flat;
 use crate::note::Note;
 
+pub use self::said::{Meaning, meaning};
 pub use self::words::{heads_a_table, heads_lights};
 
 /// From a heading to the first line of its column, and from line to line, heights of the heading at most.
@@ -116,6 +118,23 @@ impl<'a> Seeker<'a> {
             let rest: Vec<&Row> = rows.iter().filter(|r| found.left[r.symbol].is_none()).collect();
             if untitled::columns(&rest, lines) {
                 untitled::untitled(&rest, symbols, lines, self.around(), &mut found.left);
+            }
+        }
+        found
+    }
+}
+
+impl Seeker<'_> {
+    /// The words beside each symbol that explains the drawing, `None` for the others.
+    pub fn words(&self, symbols: &[(Coord, f64)]) -> Vec<Option<String>> {
+        let left = self.legends(symbols).left;
+        let mut found: Vec<Option<String>> = vec![None; symbols.len()];
+        for &along in &self.directions {
+            let rows = rows(symbols, &self.lines, along);
+            for row in &rows {
+                if left[row.symbol].is_some() && found[row.symbol].is_none() {
+                    found[row.symbol] = Some(said::beside(row, &rows, &self.lines, along));
+                }
             }
         }
         found

@@ -21,6 +21,7 @@ mod evidence_rivals;
 mod framing;
 mod hips;
 mod languages;
+mod legend_words;
 mod legends;
 mod lights;
 mod pens;

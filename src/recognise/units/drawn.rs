@@ -5,7 +5,7 @@
 //! wall to wall are so in one unit only; outlines of a room's size are so in several, and tell little.
 
 use super::super::classes::{Class, Classes};
-use super::super::evidence::{self, Judged};
+use super::super::evidence::{self, Basis, Judged};
 use super::Candidate;
 use super::weigh::Evidence;
 use crate::flatten::Flat;
@@ -78,7 +78,10 @@ fn in_unit(flat: &Flat, long: Option<f64>, candidate: &Candidate) -> Option<Flat
 fn of(class: Class, seen: &[Vec<Judged>]) -> Option<Evidence> {
     let (scores, said): (Vec<f64>, Vec<String>) = (seen.iter())
         .map(|judged| {
-            (judged.iter().filter(|j| j.class == class))
+            // What a legend says is so in every unit.
+            let by_sight =
+                |j: &&Judged| j.class == class && !matches!(j.basis, Basis::Legend | Basis::LegendOverName);
+            (judged.iter().filter(by_sight))
                 .max_by(|a, b| a.confidence.total_cmp(&b.confidence))
                 .map_or((0.0, String::new()), |j| {
                     (weight(j) * j.confidence, format!("on {}: {}", j.name, j.why))

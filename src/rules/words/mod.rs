@@ -95,9 +95,18 @@ const IGNORED_BLOCKS: &str = "
     WASHER DRYER COLUMN DOOR WINDOW TREE PLANT NORTH TITLEBLOCK BORDER LEGEND
     !LITE !LIGHT !LT !DOWNLIGHT !RECESSED !CAN !WALL_WASH !WALL_WASHER !WALLWASHER";
 
-/// The words of every class.
+/// The words of every class, for names of layers and blocks.
 pub fn read_rules() -> ReadRules {
-    let written = [WRITING, others::WRITING];
+    of_all(&[WRITING, others::WRITING])
+}
+
+/// The same for words in a text: a SMOKE ALARM, SEE NOTE 3 is one.
+pub fn read_words() -> ReadRules {
+    of_all(&[])
+}
+
+/// `written` keeps names out of lights, framing, walls, rooms and devices.
+fn of_all(written: &[&str]) -> ReadRules {
     // What is called a light is no wall and no furniture, in whatever language.
     let no_light = barred(&[others::LIGHT_LAYERS, others::LIGHT_BLOCKS]);
     let class = |layers: &[&str], blocks: &[&str], out: &[&str]| Patterns {
@@ -109,23 +118,23 @@ pub fn read_rules() -> ReadRules {
         lights: class(
             &[LIGHT_LAYERS, ISO_LIGHTS, others::LIGHT_LAYERS],
             &[LIGHT_BLOCKS, others::LIGHT_BLOCKS],
-            &written,
+            written,
         ),
         framing: class(
             &[FRAMING_LAYERS, others::FRAMING],
             &[FRAMING_BLOCKS, others::FRAMING],
-            &written,
+            written,
         ),
         walls: class(
             &[WALL_LAYERS, ISO_WALLS, others::WALL_LAYERS, &no_light],
             &[],
-            &written,
+            written,
         ),
         rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], &written),
         devices: class(
             &[DEVICES, ISO_DEVICES, others::DEVICES],
             &[DEVICES, DEVICE_BLOCKS, others::DEVICES],
-            &written,
+            written,
         ),
         ignore: class(
             &[IGNORED_LAYERS, others::IGNORED_LAYERS, &no_light],
