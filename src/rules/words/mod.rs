@@ -130,7 +130,7 @@ fn of_all(written: &[&str]) -> ReadRules {
             &[],
             written,
         ),
-        rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], &written),
+        rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], written),
         devices: class(
             &[DEVICES, ISO_DEVICES, others::DEVICES],
             &[DEVICES, DEVICE_BLOCKS, others::DEVICES],
