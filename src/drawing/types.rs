@@ -228,7 +228,7 @@ pub enum Shape<'a> {
         corners: Vec<[f64; 3]>,
         world: bool,
     },
-    /// Boundaries of a HATCH that are closed and straight, each with at least three corners, and how many
+    /// Boundaries of a HATCH that are closed and straight (of one that is no disc), each with at least three corners, and how many
     /// others it has. What it fills them with is not looked at.
     Hatch {
         loops: Vec<Vec<[f64; 2]>>,
@@ -238,9 +238,10 @@ pub enum Shape<'a> {
     /// What a MULTILEADER draws, at least one: its words ([`Shape::MText`]) and its lines ([`Shape::Polyline`]), from their
     /// heads on. World coordinates.
     MultiLeader(Vec<Shape<'a>>),
-    /// The lines of an MLINE, the stretches of its elements before what closes its ends, each a [`Shape::Line`] or a
-    /// [`Shape::Polyline`] in world coordinates. What fills it is not looked at.
-    MultiLine(Vec<Shape<'a>>),
+    /// What an entity draws in several parts, at least one: the lines of an MLINE, the stretches of its elements before
+    /// what closes its ends, each a [`Shape::Line`] or a [`Shape::Polyline`] in world coordinates; the discs of a solid
+    /// HATCH, each a [`Shape::Circle`].
+    Parts(Vec<Shape<'a>>),
     /// Kept in the source, not interpreted (VIEWPORT, proxies, …).
     Other,
 }

@@ -24,7 +24,7 @@ impl Ready<'_> {
     /// Items that it makes by itself: one, but for an entity that draws several things.
     pub fn draws(&self) -> u64 {
         match &self.entity.shape {
-            Shape::MultiLeader(parts) | Shape::MultiLine(parts) => parts.len().max(1) as u64,
+            Shape::MultiLeader(parts) | Shape::Parts(parts) => parts.len().max(1) as u64,
             _ => 1,
         }
     }

@@ -96,7 +96,7 @@ pub enum Prim {
         sweep: f64,
     },
     /// `bulge` as in DXF, for the run that starts at the vertex. Two vertices of bulge ±1,
-    /// closed, are emitted as [`Prim::Circle`].
+    /// closed, are emitted as [`Prim::Circle`], with a width by their outer edge.
     Path {
         vertices: Vec<PathVertex>,
         closed: bool,

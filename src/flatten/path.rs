@@ -19,6 +19,15 @@ pub fn path(vertices: &[Vertex], closed: bool, map: &Affine) -> Prim {
     let [only] = vertices else {
         return match circle(vertices, closed) {
             Some((center, radius)) => {
+                // Drawn with a width it is a ring, or a dot: what shows is its outer edge.
+                let first = vertices.first().map_or(0.0, |v| v.start_width);
+                let wide = |v: &Vertex| v.start_width == first && v.end_width == first;
+                let edge = if vertices.iter().all(wide) {
+                    first / 2.0
+                } else {
+                    0.0
+                };
+                let radius = radius + edge;
                 let z = vertices.first().map_or(0.0, |v| v.at[2]);
                 let (u, v) = (
                     map.plan_vector([radius, 0.0, 0.0]),

@@ -178,7 +178,7 @@ fn shape(shape: &Shape<'_>, world: &Affine, to_world: &Affine, odd: &mut Option<
                 .collect(),
             curved: *curved > 0,
         },
-        Shape::Insert(_) | Shape::MultiLeader(_) | Shape::MultiLine(_) | Shape::Other => Prim::Opaque,
+        Shape::Insert(_) | Shape::MultiLeader(_) | Shape::Parts(_) | Shape::Other => Prim::Opaque,
     }
 }
 

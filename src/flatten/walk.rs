@@ -95,7 +95,7 @@ impl<'w, 'a> Walk<'w, 'a> {
             self.insert(ready, insert, effective, frame);
             return;
         }
-        if let Shape::MultiLeader(parts) | Shape::MultiLine(parts) = &entity.shape {
+        if let Shape::MultiLeader(parts) | Shape::Parts(parts) = &entity.shape {
             if frame.from.is_some() {
                 self.left = self.left.saturating_sub(ready.draws() - 1);
             }

@@ -3,7 +3,7 @@
 //! Source of which groups are points, and of what kind: DXF reference, from memory; held to an independent reader.
 
 use crate::drawing::splice::NewValue;
-use crate::drawing::{Drawing, EntityRef, Tag};
+use crate::drawing::{Drawing, EntityRef, Shape, Tag};
 use crate::flatten::back::Back;
 use geo::Coord;
 
@@ -55,6 +55,10 @@ pub fn moved(
             "SOLID" | "TRACE" => (&[10, 11, 12, 13], Space::Object),
             "3DFACE" => (&[10, 11, 12, 13], Space::Own),
             "LINE" => (&[10, 11], Space::Own),
+            "HATCH" => match drawing.entity(entity).0.shape {
+                Shape::Circle { .. } => (&[10], Space::Object),
+                _ => return Err("its symbol has a HATCH of more than one disc, which is not moved".into()),
+            },
             "POINT" | "ELLIPSE" | "MTEXT" => (&[10], Space::Own),
             "VERTEX" => (&[10], polyline.map_or(Space::Object, |p| p.0)),
             "SEQEND" => continue,
@@ -72,8 +76,14 @@ pub fn moved(
         let mut found = [0usize; 2];
         // A text may have a paragraph embedded: its own place follows, in world coordinates, and 11 is then a direction.
         let mut embedded = false;
+        // A hatch begins with its height, as a point whose x and y say nothing.
+        let mut begun = name != "HATCH";
         for tag in record.iter().take_while(|t| t.code < 1000) {
             embedded |= tag.code == 101;
+            begun |= tag.code == 92;
+            if !begun {
+                continue;
+            }
             let base = [0, 10].into_iter().find(|up| codes.contains(&(tag.code - up)));
             let (codes_hold, up) = match (embedded, base) {
                 (false, Some(up)) => (true, up),

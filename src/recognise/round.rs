@@ -1,11 +1,13 @@
-//! Round shapes among items: circles, near-round ellipses, arcs that close a circle.
+//! Round shapes among items: circles, solid discs, near-round ellipses, arcs that close a circle.
 
 use std::f64::consts::TAU;
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 use super::shape::{bounds, cross, distance, dot, finite, length, path_points};
-use super::tolerance::{CORNER, ROUND_RATIO};
+use super::tolerance::{CORNER, ROUND_RATIO, SAME_RADIUS};
 use crate::flatten::{Flat, PathVertex, Prim};
 
 /// A full circle on the drawing, however it was made.
@@ -66,7 +68,41 @@ pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
     }
     found.extend(from_arcs(arcs));
     found.sort_by_key(|r| r.item);
+    without_fills(flat, found)
+}
+
+/// Without discs that fill a circle, or another disc, of their size: they are parts of that one.
+fn without_fills(flat: &Flat, mut found: Vec<Round>) -> Vec<Round> {
+    let disc: Vec<bool> = found.iter().map(|r| is_disc(flat, r.item)).collect();
+    if !disc.contains(&true) {
+        return found;
+    }
+    let spots = found.iter().enumerate();
+    let spots = spots.map(|(n, r)| GeomWithData::new([r.center.x, r.center.y], n));
+    let tree = RTree::bulk_load(spots.collect());
+    let mut kept = vec![true; found.len()];
+    for n in (0..found.len()).filter(|&n| disc[n]) {
+        let (c, r) = (found[n].center, found[n].radius);
+        let slack = SAME_RADIUS * r;
+        let outline = (tree.locate_within_distance([c.x, c.y], slack * slack))
+            .map(|g| g.data)
+            .filter(|&m| (found[m].radius - r).abs() <= slack && kept[m])
+            .filter(|&m| !disc[m] || m < n)
+            .min_by_key(|&m| (disc[m], m));
+        if let Some(m) = outline {
+            kept[n] = false;
+            let mut parts = std::mem::take(&mut found[n].parts);
+            found[m].parts.append(&mut parts);
+        }
+    }
+    let mut kept = kept.into_iter();
+    found.retain(|_| kept.next().unwrap_or(true));
     found
+}
+
+/// Whether a round item is filled, without an outline of its own.
+pub fn is_disc(flat: &Flat, item: usize) -> bool {
+    flat.items.get(item).is_some_and(|i| &*i.entity == "HATCH")
 }
 
 /// A polyline of straight sides is a circle drawn in pieces from this many on; columns and tables have fewer.

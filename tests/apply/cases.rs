@@ -300,3 +300,26 @@ fn what_the_rules_keep_is_left_where_it_is() {
         "{left:#?}"
     );
 }
+
+#[test]
+fn solid_dots_are_moved_by_their_boundary_and_circles_go_along() {
+    let mut d = Draw::hall();
+    for (x, y) in row(OFF) {
+        d.add(
+            "HATCH",
+            "E-LITE",
+            &format!(
+                "100\nAcDbHatch\n10\n0\n20\n0\n30\n0\n210\n0\n220\n0\n230\n1\n2\nSOLID\n70\n1\n71\n0\n91\n1\n92\n1\n93\n1\n72\n2\n\
+                 10\n{x}\n20\n{y}\n40\n3\n50\n0\n51\n360\n73\n1\n97\n0\n75\n0\n76\n1\n98\n1\n10\n{x}\n20\n{y}\n"
+            ),
+        );
+        d.add("CIRCLE", "E-LITE", &Draw::circle((x, y), 3.0));
+    }
+    let ran = mend(&d.done(), "");
+    ran.is_mended();
+    // The centre, the seed, and the circle's centre; its height stays 0.
+    assert_eq!(ran.what(), [("HATCH", 20), ("HATCH", 20), ("CIRCLE", 20)]);
+    for i in 0..3 {
+        assert!((by(&ran, i) + OFF).abs() < 1e-9, "{:?}", ran.changed);
+    }
+}

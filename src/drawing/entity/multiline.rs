@@ -102,7 +102,7 @@ pub(super) fn multiline<'a>(
             if parts.is_empty() {
                 Shape::Other
             } else {
-                Shape::MultiLine(parts)
+                Shape::Parts(parts)
             }
         }
         None => Shape::Other,

@@ -416,6 +416,59 @@ fn boundaries_of_hatches() {
 }
 
 #[test]
+fn solid_hatches_of_circles_are_discs() {
+    let of = |loops: &[&str], solid: u8| {
+        let (count, loops) = (loops.len(), loops.join("\n"));
+        let source = ascii(&plan(&format!(
+            "0 HATCH\n5 2A\n8 E-LITE\n100 AcDbHatch\n10 0\n20 0\n30 2\n2 SOLID\n70 {solid}\n71 0\n91 {count}\n{loops}\n75 0\n76 1\n98 1\n10 3\n20 3"
+        )));
+        let (entities, notes) = view(&source);
+        assert!(notes.iter().all(|n| n.level == Level::Info), "{notes:?}");
+        let disc = |shape: &Shape<'_>| match shape {
+            Shape::Circle { center, radius } => {
+                let tidy = |v: f64| (v * 1e6).round() / 1e6 + 0.0;
+                [center[0], center[1], center[2], *radius].map(tidy)
+            }
+            other => panic!("{other:?}"),
+        };
+        match &entities[0].shape {
+            one @ Shape::Circle { .. } => vec![disc(one)],
+            Shape::Parts(parts) => parts.iter().map(disc).collect(),
+            _ => Vec::new(),
+        }
+    };
+    let arc = "92 1\n93 1\n72 2\n10 8\n20 9\n40 3\n50 0\n51 360\n73 1\n97 0";
+    let halves = "92 1\n93 2\n72 2\n10 8\n20 9\n40 3\n50 90\n51 270\n73 1\n72 2\n10 8\n20 9\n40 3\n50 270\n51 90\n73 0\n97 0";
+    let oval = "92 1\n93 1\n72 3\n10 8\n20 9\n11 0\n21 3\n40 1\n50 0\n51 360\n73 1\n97 0";
+    let bulged = "92 7\n72 1\n73 1\n93 2\n10 5\n20 9\n42 1\n10 11\n20 9\n42 1\n97 0";
+    // Clockwise, in thirds (the tangent of 30°), the first point again at the end.
+    let thirds = "92 7\n72 1\n73 1\n93 4\n10 11\n20 9\n42 -0.577350269190\n10 6.5\n20 6.401923788647\n42 -0.577350269190\n\
+        10 6.5\n20 11.598076211353\n42 -0.577350269190\n10 11\n20 9\n42 0\n97 0";
+    for round in [arc, halves, oval, bulged, thirds] {
+        assert_eq!(of(&[round], 1), [[8.0, 9.0, 2.0, 3.0]], "{round}");
+        assert!(of(&[round], 0).is_empty(), "a pattern may be anything");
+    }
+    let far = arc.replace("10 8", "10 80");
+    assert_eq!(of(&[&far, arc], 1), [[8.0, 9.0, 2.0, 3.0], [80.0, 9.0, 2.0, 3.0]]);
+    // A ring is the disc that its outer edge makes.
+    assert_eq!(
+        of(&[&arc.replace("40 3", "40 2"), arc], 1),
+        [[8.0, 9.0, 2.0, 3.0]]
+    );
+    let half = "92 1\n93 2\n72 2\n10 8\n20 9\n40 3\n50 0\n51 180\n73 1\n72 1\n10 5\n20 9\n11 11\n21 9\n97 0";
+    let egg = oval.replace("40 1", "40 0.8");
+    let square = "92 7\n72 0\n73 1\n93 4\n10 5\n20 6\n10 11\n20 6\n10 11\n20 12\n10 5\n20 12\n97 0";
+    for (other, n) in [
+        (&[half][..], 0),
+        (&[&egg], 0),
+        (&[square], 0),
+        (&[arc, square], 0),
+    ] {
+        assert_eq!(of(other, 1).len(), n, "{other:?}");
+    }
+}
+
+#[test]
 fn leaders_are_lines_from_their_head() {
     let source = ascii(&plan(
         "0 LEADER\n5 2A\n8 A-ANNO\n100 AcDbLeader\n3 STANDARD\n71 1\n72 0\n76 2\n10 5\n20 6\n30 0\n10 50\n20 60\n30 0\n211 1\n221 0\n231 0\n0 LEADER\n5 2B\n100 AcDbLeader\n10 5\n20 6",

@@ -36,7 +36,7 @@ fn lines(mline: &str, style: &str) -> (Vec<[f64; 4]>, Vec<&'static str>) {
     let (entities, notes) = view(source);
     assert_eq!(entities.len(), 1);
     let parts = match &entities[0].shape {
-        Shape::MultiLine(parts) => parts.clone(),
+        Shape::Parts(parts) => parts.clone(),
         Shape::Other => Vec::new(),
         other => panic!("{other:?}"),
     };

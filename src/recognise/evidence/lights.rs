@@ -10,9 +10,10 @@ use rstar::primitives::GeomWithData;
 use super::super::classes::{Class, Classes};
 use super::super::legend::{Meaning, Seeker, meaning};
 use super::super::reading::Named;
-use super::super::round::rounds;
+use super::super::round::{Round, is_disc, rounds};
 use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, distance, dot, finite, length, point_to_segment};
+use super::super::tolerance::{LARGEST_LIGHT_RADIUS, SAME_RADIUS};
 use super::half::Half;
 use super::rooms::House;
 use super::{Basis, Blank, Judged, says_nothing, sides};
@@ -284,13 +285,38 @@ fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
 /// Equal bare circles on one layer.
 fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
     let mut found = Vec::new();
-    for (layer, items) in &blank.layers {
-        let bare: Vec<usize> = (items.iter().copied())
+    let bare = |items: &[usize]| -> Vec<usize> {
+        (items.iter().copied())
             .filter(|&i| flat.items[i].within.is_none())
-            .collect();
+            .collect()
+    };
+    // A disc in a circle is a part of that symbol, whatever its layer.
+    let discs = blank.layers.values().flatten().any(|&i| is_disc(flat, i));
+    let loose: Vec<usize> = (0..if discs { flat.items.len() } else { 0 })
+        .filter(|&i| flat.items[i].visible && flat.items[i].within.is_none() && !is_disc(flat, i))
+        .collect();
+    let around: Vec<Round> = (rounds(flat, &loose).into_iter())
+        .filter(|r| r.radius <= LARGEST_LIGHT_RADIUS && finite(r.center))
+        .collect();
+    let spots = around
+        .iter()
+        .map(|r| GeomWithData::new([r.center.x, r.center.y], r.radius));
+    let around = RTree::bulk_load(spots.collect());
+    let fills = |r: &Round| {
+        let reach = LARGEST_LIGHT_RADIUS * LARGEST_LIGHT_RADIUS;
+        let mut near = around.locate_within_distance([r.center.x, r.center.y], reach);
+        let inside = |c: &GeomWithData<[f64; 2], f64>| {
+            let [x, y] = *c.geom();
+            let off = (x - r.center.x).hypot(y - r.center.y);
+            off + r.radius <= c.data * (1.0 + SAME_RADIUS)
+        };
+        is_disc(flat, r.item) && finite(r.center) && near.any(inside)
+    };
+    for (layer, items) in &blank.layers {
+        let bare = bare(items);
         let mut sizes: BTreeMap<i64, Vec<(Coord, f64, usize)>> = BTreeMap::new();
         for round in rounds(flat, &bare) {
-            if ACROSS.contains(&(2.0 * round.radius)) && finite(round.center) {
+            if ACROSS.contains(&(2.0 * round.radius)) && finite(round.center) && !fills(&round) {
                 let size = (round.radius * 16.0).round() as i64;
                 sizes
                     .entry(size)

@@ -1,6 +1,6 @@
 //! Names that say half, or something else than the layer they stand on: nothing is lost without a word.
 
-use super::{Sheet, has_note, inches, recognise};
+use super::{Sheet, has_note, inches, recognise, xy};
 use crate::note::Note;
 use crate::plan::Plan;
 use crate::recognise::{Became, Named, readings};
@@ -406,6 +406,44 @@ fn squares_of_lines_that_repeat_on_a_light_layer_are_lights() {
         let (plan, notes) = read(&sheet);
         assert!(plan.lights.is_empty());
         assert_eq!(has_note(&notes, "squares-asked"), asks, "{notes:?}");
+    }
+}
+
+#[test]
+fn solid_dots_are_lights_and_fill_circles_of_their_size() {
+    let disc = |sheet: &mut Sheet, layer, x: f64, radius| {
+        let center = xy(60.0 * x, 0.0);
+        sheet.item(layer, "HATCH", crate::flatten::Prim::Circle { center, radius });
+    };
+    for (circle, layer) in [
+        (None, ""),
+        (Some(3.0), "E-LITE"),
+        (Some(3.0), "A-PATT"),
+        (Some(5.0), "E-LITE"),
+    ] {
+        let mut sheet = Sheet::default();
+        for i in 0..4 {
+            let x = f64::from(i);
+            disc(
+                &mut sheet,
+                if circle.is_some() { layer } else { "E-LITE" },
+                x,
+                3.0,
+            );
+            if let Some(radius) = circle {
+                sheet.circle("E-LITE", (60.0 * x, 0.0), radius);
+            }
+        }
+        // One is filled twice.
+        disc(&mut sheet, "E-LITE", 0.0, 3.0);
+        let (plan, notes) = read(&sheet);
+        assert_eq!(plan.lights.len(), 4, "{circle:?} {layer}");
+        assert!(
+            plan.lights.iter().all(|l| l.stacked.is_empty()),
+            "{circle:?} {layer}"
+        );
+        assert_eq!(plan.lights[1].drawn_radius, circle.unwrap_or(3.0));
+        assert!(!has_note(&notes, "light-filled"));
     }
 }
 
