@@ -5,11 +5,12 @@ use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 
 use super::shape::{
-    between_degrees, bounds, canonical, dot, left_of, outline, ray_to_segment, span_in_band, unit,
+    between_degrees, bounds, canonical, cross, dot, left_of, outline, ray_to_segment, span_in_band, unit,
 };
 use super::tolerance::{BAR_SLACK, BAY_FAMILY_DEGREES, FRAMING_REACH};
+use crate::geom::FUZZ;
 use crate::plan::{Bay, Light, Member, MemberId, MemberKind, Plan, Side};
-use crate::rules::Rules;
+use crate::rules::{Luminaire, Rules};
 
 type Boxed = GeomWithData<Rectangle<[f64; 2]>, usize>;
 
@@ -17,6 +18,10 @@ type Boxed = GeomWithData<Rectangle<[f64; 2]>, usize>;
 pub struct Near {
     members: RTree<Boxed>,
     outlines: Vec<Vec<Coord>>,
+    /// Which way each member runs; `None` where it has no length.
+    ways: Vec<Option<Coord>>,
+    /// Whether any member is a block.
+    blocks: bool,
     walls: RTree<Boxed>,
     /// Longest distance across everything indexed.
     extent: f64,
@@ -52,6 +57,8 @@ impl Near {
         Near {
             members: RTree::bulk_load(members),
             outlines,
+            ways: plan.members.iter().map(way).collect(),
+            blocks: plan.members.iter().any(|m| m.kind == MemberKind::Block),
             walls: RTree::bulk_load(walls),
             extent,
         }
@@ -59,30 +66,41 @@ impl Near {
 
     /// Members whose boxes meet the box of `ring`, by id.
     fn members_at(&self, ring: &[Coord]) -> Vec<usize> {
-        query(&self.members, ring)
+        let mut found: Vec<usize> = query(&self.members, ring).collect();
+        found.sort_unstable();
+        found
     }
 }
 
-fn query(tree: &RTree<Boxed>, ring: &[Coord]) -> Vec<usize> {
-    let Some((low, high)) = bounds(ring.iter().copied()) else {
-        return Vec::new();
-    };
-    let envelope = AABB::from_corners([low.x - 1e-6, low.y - 1e-6], [high.x + 1e-6, high.y + 1e-6]);
-    let mut found: Vec<usize> = tree
-        .locate_in_envelope_intersecting(envelope)
-        .map(|g| g.data)
-        .collect();
-    found.sort_unstable();
-    found
+/// What meets the box of `ring`, in no order.
+fn query(tree: &RTree<Boxed>, ring: &[Coord]) -> impl Iterator<Item = usize> {
+    let envelope = bounds(ring.iter().copied()).map(|(low, high)| {
+        AABB::from_corners([low.x - 1e-6, low.y - 1e-6], [high.x + 1e-6, high.y + 1e-6])
+    });
+    let found = envelope.map(|e| tree.locate_in_envelope_intersecting(e));
+    found.into_iter().flatten().map(|g| g.data)
+}
+
+fn way(member: &Member) -> Option<Coord> {
+    unit(member.to - member.from).map(canonical)
 }
 
 /// The bay of one light; `None` where no member stands near enough to tell a direction.
 pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay> {
+    bay_of(plan, near, light, &rules.luminaire(light))
+}
+
+/// The same, with the light's housing at hand.
+pub fn bay_of(plan: &Plan, near: &Near, light: &Light, housing: &Luminaire) -> Option<Bay> {
     let at = light.at;
     let around = square(at, FRAMING_REACH);
     let candidates = near.members_at(&around);
-    let along = direction(&plan.members, &candidates, at)?;
-    let half_width = rules.luminaire(light).half_width;
+    let candidates: Vec<Candidate<'_>> = candidates
+        .into_iter()
+        .filter_map(|i| Some((plan.members.get(i)?, (*near.ways.get(i)?)?)))
+        .collect();
+    let along = told(&candidates, at)?;
+    let half_width = housing.half_width;
     let across = left_of(along);
     let side = |d: Coord| {
         let (room, member) = nearest(near, at, along, d, half_width);
@@ -97,14 +115,22 @@ pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay
         left: side(across),
         right: side(across * -1.0),
     };
-    Some(between_blocks(plan, near, light, &bay, rules).unwrap_or(bay))
+    Some(between_blocks(plan, near, light, &bay, housing).unwrap_or(bay))
 }
 
 /// The bay between two blocks nailed across the light's own one: where that is too wide for the bars or
 /// open on a side, and blocks stand on both sides along the members, near enough for the bars, the bars
 /// hang from the blocks.
-fn between_blocks(plan: &Plan, near: &Near, light: &Light, bay: &Bay, rules: &Rules) -> Option<Bay> {
-    let housing = rules.luminaire(light);
+fn between_blocks(
+    plan: &Plan,
+    near: &Near,
+    light: &Light,
+    bay: &Bay,
+    housing: &Luminaire,
+) -> Option<Bay> {
+    if !near.blocks {
+        return None;
+    }
     let bare = |s: &Side| s.member.is_none() || s.wall.is_some_and(|wall| s.room > wall);
     let open = bare(&bay.left) || bare(&bay.right);
     if !open && bay.left.room + bay.right.room <= housing.bars.greatest + BAR_SLACK {
@@ -132,10 +158,18 @@ fn square(at: Coord, half: f64) -> [Coord; 2] {
 /// on them lies within their length. The family with members on both sides and the nearest
 /// faces wins. Beams, headers and blocks tell no direction unless there is nothing else.
 pub fn direction(members: &[Member], candidates: &[usize], at: Coord) -> Option<Coord> {
+    let members = candidates.iter().filter_map(|&i| members.get(i));
+    let candidates: Vec<Candidate<'_>> = members.filter_map(|m| Some((m, way(m)?))).collect();
+    told(&candidates, at)
+}
+
+/// A member and which way it runs.
+type Candidate<'a> = (&'a Member, Coord);
+
+fn told(candidates: &[Candidate<'_>], at: Coord) -> Option<Coord> {
     let cross_pieces =
         |m: &Member| matches!(m.kind, MemberKind::Beam | MemberKind::Header | MemberKind::Block);
-    family(members, candidates, at, &|m| !cross_pieces(m))
-        .or_else(|| family(members, candidates, at, &cross_pieces))
+    family(candidates, at, &|m| !cross_pieces(m)).or_else(|| family(candidates, at, &cross_pieces))
 }
 
 /// A direction and the nearest face distance on either side of the light.
@@ -145,22 +179,9 @@ struct Family {
     right: f64,
 }
 
-fn family(
-    members: &[Member],
-    candidates: &[usize],
-    at: Coord,
-    counts: &dyn Fn(&Member) -> bool,
-) -> Option<Coord> {
+fn family(candidates: &[Candidate<'_>], at: Coord, counts: &dyn Fn(&Member) -> bool) -> Option<Coord> {
     let mut families: Vec<Family> = Vec::new();
-    for member in candidates
-        .iter()
-        .filter_map(|&i| members.get(i))
-        .filter(|m| counts(m))
-    {
-        let Some(u) = unit(member.to - member.from) else {
-            continue;
-        };
-        let along = canonical(u);
+    for &(member, along) in candidates.iter().filter(|(m, _)| counts(m)) {
         let (s0, s1) = (dot(member.from - at, along), dot(member.to - at, along));
         if s0.min(s1) > 0.0 || s0.max(s1) < 0.0 {
             continue;
@@ -172,7 +193,7 @@ fn family(
         }
         let n = families
             .iter()
-            .position(|f| between_degrees(f.along, along) <= BAY_FAMILY_DEGREES)
+            .position(|f| is_fellow(f.along, along))
             .unwrap_or_else(|| {
                 families.push(Family {
                     along,
@@ -200,6 +221,12 @@ fn family(
         .map(|f| f.along)
 }
 
+/// Whether two members are of one family. Most run alike or square to each other, which needs no angle.
+fn is_fellow(a: Coord, b: Coord) -> bool {
+    let (turn, same) = (cross(a, b).abs(), dot(a, b).abs());
+    turn < 1e-3 * same || turn < 0.1 * same && between_degrees(a, b) <= BAY_FAMILY_DEGREES
+}
+
 /// Clear width of a family's bay around the light; the one known side where it has but one.
 fn spread(f: &Family) -> f64 {
     match (f.left.is_finite(), f.right.is_finite()) {
@@ -223,9 +250,7 @@ fn nearest(near: &Near, at: Coord, along: Coord, across: Coord, half_width: f64)
             back,
         ];
         let found = nearest_of(
-            near.members_at(&band)
-                .into_iter()
-                .map(|i| (i, near.outlines[i].as_slice())),
+            query(&near.members, &band).map(|i| (i, near.outlines[i].as_slice())),
             at,
             along,
             across,
@@ -239,7 +264,7 @@ fn nearest(near: &Near, at: Coord, along: Coord, across: Coord, half_width: f64)
     }
 }
 
-/// The same over any outlines: what the index must agree with.
+/// The same over any outlines, in any order: what the index must agree with.
 pub fn nearest_of<'a>(
     outlines: impl Iterator<Item = (usize, &'a [Coord])>,
     at: Coord,
@@ -249,10 +274,16 @@ pub fn nearest_of<'a>(
 ) -> (f64, Option<usize>) {
     // A member that only touches the edge of the band is beside the housing, not in it.
     let half = (half_width - 1e-6).max(0.0);
-    let mut best = (f64::INFINITY, None);
+    let mut best: (f64, Option<usize>) = (f64::INFINITY, None);
     for (i, ring) in outlines {
+        // Most lie behind the light, or beyond one that was met.
+        let reach = ring.iter().map(|p| dot(*p - at, across));
+        let (low, high) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| (l.min(t), h.max(t)));
+        if high < -FUZZ || low > best.0 + FUZZ {
+            continue;
+        }
         match span_in_band(ring, at, (along, across), -half, half) {
-            Some((room, far)) if far > 0.0 && room < best.0 => best = (room, Some(i)),
+            Some((room, far)) if far > 0.0 && (room, Some(i)) < best => best = (room, Some(i)),
             _ => {}
         }
     }
@@ -273,7 +304,6 @@ pub(crate) fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<
     let mut reach = FRAMING_REACH;
     loop {
         let found = query(&near.walls, &[light.at, light.at + d * reach])
-            .into_iter()
             .filter_map(|i| ray_to_segment(light.at, d, plan.walls[i].0, plan.walls[i].1))
             .min_by(f64::total_cmp);
         if found.is_some_and(|f| f <= reach) || reach > near.extent {

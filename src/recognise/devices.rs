@@ -10,9 +10,10 @@ use geo::Coord;
 use super::classes::{Claim, Class, Classes};
 use super::evidence::says_nothing;
 use super::legend::Seeker;
-use super::shape::{bounds, chords, hull, left_of, unit};
-use super::tolerance::{LARGEST_SYMBOL, SHORTEST_FACE};
+use super::shape::{bounds, chords, hull, left_of, rectangle, unit};
+use super::tolerance::{LARGEST_DEVICE, LARGEST_SYMBOL, SHORTEST_FACE};
 use crate::flatten::{Flat, Prim, Symbol};
+use crate::length::feet_inches;
 use crate::note::Note;
 use crate::plan::Obstacle;
 use crate::rules::Patterns;
@@ -128,7 +129,37 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
     tell(&apart, notes);
     leave_legends(flat, classes, &mut found, notes);
     found.sort_by_key(|f| f.0);
-    found.into_iter().map(|f| f.1).collect()
+    fitting(found.into_iter().map(|f| f.1).collect(), notes)
+}
+
+/// Less what is no device for its size, which is told of.
+fn fitting(found: Vec<Obstacle>, notes: &mut Vec<Note>) -> Vec<Obstacle> {
+    let mut large: BTreeMap<String, (usize, f64)> = BTreeMap::new();
+    let mut kept = Vec::new();
+    for device in found {
+        let (_, width) = rectangle(&device.outline);
+        if width > LARGEST_DEVICE {
+            let (count, widest) = large.entry(device.name).or_insert((0, 0.0));
+            *count += 1;
+            *widest = widest.max(width);
+        } else {
+            kept.push(device);
+        }
+    }
+    for (name, (count, widest)) in large {
+        let (is, it) = if count == 1 { ("is", "it is") } else { ("are", "they are") };
+        notes.push(Note::warning(
+            "device-large",
+            format!(
+                "{count} device(s) {name} {is} up to {} across both ways, more than any device: no light is held \
+                 clear of what may be a mistake in the drawing; draw {it_at} true size, or name {name} under [read] \
+                 ignore in bayline.toml if {it} none",
+                feet_inches(widest),
+                it_at = if count == 1 { "it at its" } else { "them at their" },
+            ),
+        ));
+    }
+    kept
 }
 
 /// Takes out what explains the drawing in a legend.

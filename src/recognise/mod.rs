@@ -56,7 +56,7 @@ pub use register::take_over::{Placed, Second};
 pub(crate) use relate::bays as relate_bays;
 pub use relate::relate;
 pub use rooms::gaps;
-pub(crate) use rooms::room_of;
+pub(crate) use rooms::{RoomsByPlace, room_of};
 pub use shape::outline;
 pub use sure::DOUBTED;
 pub(crate) use tolerance::FRAMING_REACH;

@@ -77,7 +77,8 @@ pub fn contains(ring: &[Coord], p: Coord) -> bool {
     let mut inside = false;
     for (i, &a) in ring.iter().enumerate() {
         let b = ring[(i + 1) % ring.len()];
-        if point_to_segment(p, a, b) < 1e-9 {
+        let gap = p - nearest_on(p, a, b);
+        if dot(gap, gap) < 1e-18 {
             return true;
         }
         if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
@@ -88,6 +89,11 @@ pub fn contains(ring: &[Coord], p: Coord) -> bool {
 }
 
 pub fn point_to_segment(p: Coord, a: Coord, b: Coord) -> f64 {
+    distance(p, nearest_on(p, a, b))
+}
+
+/// The point of a segment that is nearest to `p`.
+fn nearest_on(p: Coord, a: Coord, b: Coord) -> Coord {
     let d = b - a;
     let l2 = dot(d, d);
     let t = if l2 > 0.0 {
@@ -95,7 +101,7 @@ pub fn point_to_segment(p: Coord, a: Coord, b: Coord) -> f64 {
     } else {
         0.0
     };
-    distance(p, a + d * t)
+    a + d * t
 }
 
 /// Distance along the ray from `p` towards unit `d` to the segment; `None` where it misses.

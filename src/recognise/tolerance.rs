@@ -48,6 +48,9 @@ pub const SAME_RADIUS: f64 = 0.02;
 
 /// Least area of a device, square inches: a sprinkler's plate is 2 in across.
 pub const SMALLEST_DEVICE: f64 = 1.0;
+/// What is wider than this both ways is no device: the largest ceiling fans of houses are 8 ft across, and what is
+/// longer (ducts, linear diffusers, chases) is narrow.
+pub const LARGEST_DEVICE: f64 = 120.0;
 
 /// A path whose ends are this near is closed.
 pub const CLOSE_GAP: f64 = 1.0;

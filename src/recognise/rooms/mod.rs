@@ -19,6 +19,7 @@ use super::shape::{area, bounds, canonical, chords, contains, corners, distance,
 use super::tolerance::{CLOSE_GAP, HALL_RATIO, SMALLEST_ROOM};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
+use crate::geom::FUZZ;
 use crate::note::Note;
 use crate::plan::{Light, Opening, Room};
 use crate::rules::Rules;
@@ -224,4 +225,33 @@ pub fn room_of(rooms: &[Room], p: Coord) -> Option<usize> {
             let (a_area, b_area) = (area(&rooms[a].outline).abs(), area(&rooms[b].outline).abs());
             a_area.total_cmp(&b_area).then(a.cmp(&b))
         })
+}
+
+/// The same, for many points: rooms in the order in which they hold, with their boxes.
+pub struct RoomsByPlace(Vec<(usize, (Coord, Coord))>);
+
+impl RoomsByPlace {
+    pub fn new(rooms: &[Room]) -> RoomsByPlace {
+        let mut order: Vec<(f64, usize)> = (rooms.iter().enumerate())
+            .map(|(i, r)| (area(&r.outline).abs(), i))
+            .collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        // What is on the edge is inside.
+        let edge = Coord { x: FUZZ, y: FUZZ };
+        let boxed = |(_, i): (f64, usize)| {
+            let (low, high) = bounds(rooms[i].outline.iter().copied())?;
+            Some((i, (low - edge, high + edge)))
+        };
+        RoomsByPlace(order.into_iter().filter_map(boxed).collect())
+    }
+
+    /// Of the rooms that it was made of, the one that a point is in.
+    pub fn of(&self, rooms: &[Room], p: Coord) -> Option<usize> {
+        let inside = |(low, high): &(Coord, Coord)| {
+            (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y)
+        };
+        let mut near = self.0.iter().filter(|(_, around)| inside(around));
+        near.find(|(i, _)| rooms.get(*i).is_some_and(|r| contains(&r.outline, p)))
+            .map(|(i, _)| *i)
+    }
 }

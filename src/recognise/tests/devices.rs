@@ -47,6 +47,22 @@ fn loose_lines_that_touch_are_one_device() {
     assert!(!notes.iter().any(|n| n.code.starts_with("device")), "{notes:?}");
 }
 
+/// A mistake in the drawing, as a radius with a digit too many is; what is long and narrow may be a duct.
+#[test]
+fn a_device_wider_than_any_is_told_and_in_no_ones_way() {
+    let mut sheet = Sheet::default();
+    sheet.circle("M-HVAC", (0.0, 0.0), 60.5);
+    sheet.circle("M-HVAC", (400.0, 0.0), 59.5);
+    sheet.path("M-HVAC", &box_at(0.0, 100.0, 300.0, 124.0), true);
+    let found = obstacles(&sheet, &rules());
+    let across: Vec<i64> = found.iter().map(|(_, [l, _, r, _])| r - l).collect();
+    assert_eq!(across, [119, 300]);
+    let (_, notes) = sheet.read();
+    let told: Vec<_> = notes.iter().filter(|n| n.code == "device-large").collect();
+    let [note] = told[..] else { panic!("{notes:?}") };
+    assert!(note.message.starts_with("1 device(s) M-HVAC is up to 10' 1\""), "{}", note.message);
+}
+
 #[test]
 fn a_leader_does_not_make_a_device_longer() {
     let mut sheet = Sheet::default();

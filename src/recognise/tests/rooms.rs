@@ -1,12 +1,41 @@
 //! Rooms, walls, devices and the plan's axis.
 
+use proptest::prelude::*;
+
 use super::{Sheet, has_note, rules, xy};
 use crate::flatten::{PathVertex, Prim};
-use crate::plan::RoomId;
+use crate::plan::notation::parse;
+use crate::plan::{Room, RoomId};
 use crate::recognise::shape::area;
+use crate::recognise::{RoomsByPlace, room_of};
 use crate::rules::RoomRule;
 
 type Corners = [(f64, f64); 4];
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Rooms in rooms, over each other, alike; points in them, on their edges and outside.
+    #[test]
+    fn the_room_of_a_point_is_the_same_for_one_and_for_many(
+        boxes in prop::collection::vec((0..10_u8, 0..10_u8, 1..6_u8, 1..6_u8), 0..6),
+        points in prop::collection::vec((0..32_u8, 0..32_u8), 20),
+    ) {
+        let rooms: Vec<Room> = (boxes.into_iter())
+            .map(|(x, y, w, h)| box_at(x.into(), y.into(), w.into(), h.into()))
+            .map(|corners| Room { outline: corners.map(|(x, y)| xy(x, y)).to_vec(), ..nameless() })
+            .collect();
+        let many = RoomsByPlace::new(&rooms);
+        for (x, y) in points {
+            let p = xy(f64::from(x) / 2.0, f64::from(y) / 2.0);
+            prop_assert_eq!(many.of(&rooms, p), room_of(&rooms, p));
+        }
+    }
+}
+
+fn nameless() -> Room {
+    parse("room (0,0) (1,0) (1,1)").expect("a room").rooms.remove(0)
+}
 
 fn box_at(x: f64, y: f64, w: f64, h: f64) -> Corners {
     [(x, y), (x, y + h), (x + w, y + h), (x + w, y)]

@@ -91,7 +91,7 @@ pub(super) fn relay(
             words::names(&ids(&seated))
         ));
     }
-    let spots: Vec<Option<Spot>> = (seated.seats.iter())
+    let mut spots: Vec<Option<Spot>> = (seated.seats.iter())
         .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light), rules))
         .collect();
     let mut known: BTreeMap<(u32, i32, i32), Option<u32>> = BTreeMap::new();
@@ -141,7 +141,7 @@ pub(super) fn relay(
                 None => {
                     looked += 1;
                     let to = seated.world(stand(&seated, x, y, i)?);
-                    let pieces = spots.get(i)?.as_ref()?.pieces(to, rules);
+                    let pieces = spots.get_mut(i)?.as_mut()?.pieces(to, rules);
                     if known.len() < SPOTS {
                         known.insert(place, pieces);
                     }

@@ -330,7 +330,7 @@ mod tests {
             let reach = 24.0;
             for light in all {
                 let past = Past::new(&plan, &seated, (light, &had), axis, reach, &rules).unwrap();
-                let spot = Spot::new(&plan, light, reach, had.clone(), &rules).unwrap();
+                let mut spot = Spot::new(&plan, light, reach, had.clone(), &rules).unwrap();
                 let at = seated.seen(plan.lights[light.0].at);
                 let ways = |k: i32| f64::from(k) * 1.5 + 0.04;
                 for (i, j) in (-16..16).flat_map(|i| (-16..16).map(move |j| (i, j))) {
@@ -362,7 +362,7 @@ mod tests {
         for light in all {
             let none = BTreeSet::new();
             let past = Past::new(&plan, &seated, (light, &none), Axis::Along, 24.0, &rules).unwrap();
-            let spot = Spot::new(&plan, light, 24.0, none, &rules).unwrap();
+            let mut spot = Spot::new(&plan, light, 24.0, none, &rules).unwrap();
             let at = seated.seen(plan.lights[light.0].at);
             assert!(past.tell);
             for k in -40..=40 {

@@ -270,7 +270,7 @@ fn a_place_is_judged_as_the_checks_judge_it() {
            device \"DIFFUSER\" (20,60) (30,60) (30,70) (20,70)\nlight (60,48)\n";
     let (plan, _) = related(&text, &rules);
     let had = BTreeSet::from([Kind::HardAgainst, Kind::TrimBars, Kind::WideBay, Kind::NoSupport]);
-    let spot = super::Spot::new(&plan, LightId(0), 60.0, had, &rules).unwrap();
+    let mut spot = super::Spot::new(&plan, LightId(0), 60.0, had, &rules).unwrap();
     let (mut open, mut blocked, mut wide) = (0, 0, 0);
     for i in 0..60 {
         for j in 0..48 {
