@@ -153,6 +153,11 @@ impl<'a> Blocks<'a> {
         (blocks, doubles)
     }
 
+    /// Entities that are written in all of them.
+    pub fn written(&self) -> u64 {
+        self.list.iter().map(|b| b.entities.len() as u64).sum()
+    }
+
     /// The block of this name, letter case aside.
     pub fn find(&self, name: &str) -> Option<usize> {
         self.by_name

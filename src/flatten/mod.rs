@@ -7,6 +7,7 @@ use geo::Coord;
 
 pub mod back;
 mod blocks;
+mod bounds;
 mod conic;
 mod insert;
 mod layers;

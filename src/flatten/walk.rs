@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use super::blocks::{Blocks, Ready};
+use super::bounds::{Bounds, oversized_note};
 use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
@@ -17,11 +18,6 @@ use crate::note::{Note, Place};
 
 /// Blocks nested deeper than this are left out. Real drawings nest fewer than ten.
 pub const MAX_DEPTH: usize = 100;
-/// Most items that INSERTs may draw in one plan; entities of model space itself do not count.
-pub const MOST_DRAWN: u64 = 2_000_000;
-/// What an INSERT that would draw more than that by itself may still draw, so that the rest of the
-/// plan keeps its room.
-const SHARE_OF_OVERSIZED: u64 = MOST_DRAWN / 10;
 
 /// Where the walk stands.
 #[derive(Clone, Copy)]
@@ -54,8 +50,14 @@ pub struct Walk<'w, 'a> {
     pub notes: Notes,
     /// Blocks being drawn, outermost first.
     chain: Vec<usize>,
-    /// Items that INSERTs may still draw.
+    /// Items that INSERTs may draw in this plan.
+    most: u64,
+    /// Items that they may still draw.
     left: u64,
+    /// Of these, what INSERTs that would draw more than all by themselves may draw.
+    share: u64,
+    /// Inside of one that draws its share only, which was told.
+    cut: bool,
     /// Blocks whose reader's remarks were told.
     told: Vec<bool>,
     /// By block, what all of its entities make, where that was asked for: a plan may draw one block a million
@@ -67,6 +69,7 @@ pub struct Walk<'w, 'a> {
 
 impl<'w, 'a> Walk<'w, 'a> {
     pub fn new(drawing: &'w Drawing<'a>, blocks: &'w Blocks<'a>, layers: Layers) -> Self {
+        let Bounds { most, share } = Bounds::of(blocks.written() + drawing.entities.len() as u64);
         Walk {
             drawing,
             blocks,
@@ -74,7 +77,10 @@ impl<'w, 'a> Walk<'w, 'a> {
             flat: Flat::default(),
             notes: Notes::default(),
             chain: Vec::new(),
-            left: MOST_DRAWN,
+            most,
+            left: most,
+            share,
+            cut: false,
             told: vec![false; blocks.list.len()],
             weights: vec![None; blocks.list.len()],
             weighed: 0,
@@ -162,8 +168,9 @@ impl<'w, 'a> Walk<'w, 'a> {
             .saturating_sub(1);
         let held = need.saturating_add((placing.cells() - 1).saturating_mul(attribs));
         let before = self.left;
-        if frame.from.is_none() && held > MOST_DRAWN {
-            self.left = self.left.min(SHARE_OF_OVERSIZED);
+        let oversized = frame.from.is_none() && held > self.most;
+        if oversized {
+            self.left = self.left.min(self.share);
         }
         let begun = self.left;
         let (columns, rows) = if held > self.left && placing.cells() > 1 {
@@ -178,6 +185,11 @@ impl<'w, 'a> Walk<'w, 'a> {
         } else {
             (placing.columns, placing.rows)
         };
+        if oversized && inside > self.left {
+            self.cut = true;
+            let note = oversized_note(&insert.block, inside, self.left);
+            self.note(note, ready);
+        }
         let written: Vec<(Arc<str>, Arc<str>)> = (insert.attribs.iter())
             .map(|a| (Arc::from(&*a.tag), Arc::from(&*a.text)))
             .collect();
@@ -201,11 +213,19 @@ impl<'w, 'a> Walk<'w, 'a> {
                 self.cell(&drawn, frame, column, row);
             }
         }
-        self.left = before.saturating_sub(begun.saturating_sub(self.left));
+        let spent = begun.saturating_sub(self.left);
+        self.left = before.saturating_sub(spent);
+        if oversized {
+            self.share = self.share.saturating_sub(spent);
+            self.cut = false;
+        }
     }
 
     /// Takes one item from what INSERTs may still draw; where nothing is left, says so.
     fn afford(&mut self, ready: &Ready<'a>) -> bool {
+        if self.left == 0 && self.cut {
+            return false;
+        }
         if self.left == 0 {
             let around = self.chain.last().and_then(|b| self.blocks.list.get(*b));
             let message = match around {

@@ -1,9 +1,8 @@
 //! The clear space beside each light: member direction, faces to left and right, walls.
 
 use geo::Coord;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
 
+use super::boxes::Boxes;
 use super::shape::{
     between_degrees, bounds, canonical, cross, dot, left_of, outline, ray_to_segment, span_in_band, unit,
 };
@@ -12,41 +11,23 @@ use crate::geom::FUZZ;
 use crate::plan::{Bay, Light, Member, MemberId, MemberKind, Plan, Side};
 use crate::rules::{Luminaire, Rules};
 
-type Boxed = GeomWithData<Rectangle<[f64; 2]>, usize>;
-
 /// The plan's members and walls, indexed by place.
 pub struct Near {
-    members: RTree<Boxed>,
+    members: Boxes,
     outlines: Vec<Vec<Coord>>,
     /// Which way each member runs; `None` where it has no length.
     ways: Vec<Option<Coord>>,
     /// Whether any member is a block.
     blocks: bool,
-    walls: RTree<Boxed>,
+    walls: Boxes,
     /// Longest distance across everything indexed.
     extent: f64,
-}
-
-fn boxed(points: &[Coord], data: usize) -> Option<Boxed> {
-    let (low, high) = bounds(points.iter().copied())?;
-    let rectangle = Rectangle::from_corners([low.x, low.y], [high.x, high.y]);
-    Some(GeomWithData::new(rectangle, data))
 }
 
 impl Near {
     pub fn new(plan: &Plan) -> Self {
         let outlines: Vec<Vec<Coord>> = plan.members.iter().map(outline).collect();
-        let members: Vec<Boxed> = outlines
-            .iter()
-            .enumerate()
-            .filter_map(|(i, o)| boxed(o, i))
-            .collect();
-        let walls: Vec<Boxed> = plan
-            .walls
-            .iter()
-            .enumerate()
-            .filter_map(|(i, (a, b))| boxed(&[*a, *b], i))
-            .collect();
+        let walls: Vec<[Coord; 2]> = plan.walls.iter().map(|(a, b)| [*a, *b]).collect();
         let all = outlines
             .iter()
             .flatten()
@@ -55,30 +36,14 @@ impl Near {
             .chain(plan.lights.iter().map(|l| l.at));
         let extent = bounds(all).map_or(0.0, |(lo, hi)| (hi.x - lo.x).hypot(hi.y - lo.y));
         Near {
-            members: RTree::bulk_load(members),
+            members: Boxes::new(outlines.iter().map(Vec::as_slice)),
             outlines,
             ways: plan.members.iter().map(way).collect(),
             blocks: plan.members.iter().any(|m| m.kind == MemberKind::Block),
-            walls: RTree::bulk_load(walls),
+            walls: Boxes::new(walls.iter().map(<[Coord; 2]>::as_slice)),
             extent,
         }
     }
-
-    /// Members whose boxes meet the box of `ring`, by id.
-    fn members_at(&self, ring: &[Coord]) -> Vec<usize> {
-        let mut found: Vec<usize> = query(&self.members, ring).collect();
-        found.sort_unstable();
-        found
-    }
-}
-
-/// What meets the box of `ring`, in no order.
-fn query(tree: &RTree<Boxed>, ring: &[Coord]) -> impl Iterator<Item = usize> {
-    let envelope = bounds(ring.iter().copied()).map(|(low, high)| {
-        AABB::from_corners([low.x - 1e-6, low.y - 1e-6], [high.x + 1e-6, high.y + 1e-6])
-    });
-    let found = envelope.map(|e| tree.locate_in_envelope_intersecting(e));
-    found.into_iter().flatten().map(|g| g.data)
 }
 
 fn way(member: &Member) -> Option<Coord> {
@@ -94,9 +59,9 @@ pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay
 pub fn bay_of(plan: &Plan, near: &Near, light: &Light, housing: &Luminaire) -> Option<Bay> {
     let at = light.at;
     let around = square(at, FRAMING_REACH);
-    let candidates = near.members_at(&around);
-    let candidates: Vec<Candidate<'_>> = candidates
-        .into_iter()
+    let mut found: Vec<usize> = near.members.meeting(&around).collect();
+    found.sort_unstable();
+    let candidates: Vec<Candidate<'_>> = (found.into_iter())
         .filter_map(|i| Some((plan.members.get(i)?, (*near.ways.get(i)?)?)))
         .collect();
     let along = told(&candidates, at)?;
@@ -121,13 +86,7 @@ pub fn bay_of(plan: &Plan, near: &Near, light: &Light, housing: &Luminaire) -> O
 /// The bay between two blocks nailed across the light's own one: where that is too wide for the bars or
 /// open on a side, and blocks stand on both sides along the members, near enough for the bars, the bars
 /// hang from the blocks.
-fn between_blocks(
-    plan: &Plan,
-    near: &Near,
-    light: &Light,
-    bay: &Bay,
-    housing: &Luminaire,
-) -> Option<Bay> {
+fn between_blocks(plan: &Plan, near: &Near, light: &Light, bay: &Bay, housing: &Luminaire) -> Option<Bay> {
     if !near.blocks {
         return None;
     }
@@ -250,7 +209,7 @@ fn nearest(near: &Near, at: Coord, along: Coord, across: Coord, half_width: f64)
             back,
         ];
         let found = nearest_of(
-            query(&near.members, &band).map(|i| (i, near.outlines[i].as_slice())),
+            (near.members.meeting(&band)).map(|i| (i, near.outlines[i].as_slice())),
             at,
             along,
             across,
@@ -275,18 +234,20 @@ pub fn nearest_of<'a>(
     // A member that only touches the edge of the band is beside the housing, not in it.
     let half = (half_width - 1e-6).max(0.0);
     let mut best: (f64, Option<usize>) = (f64::INFINITY, None);
-    for (i, ring) in outlines {
+    outlines.for_each(|(i, ring)| {
         // Most lie behind the light, or beyond one that was met.
         let reach = ring.iter().map(|p| dot(*p - at, across));
-        let (low, high) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| (l.min(t), h.max(t)));
+        let (low, high) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| {
+            (l.min(t), h.max(t))
+        });
         if high < -FUZZ || low > best.0 + FUZZ {
-            continue;
+            return;
         }
         match span_in_band(ring, at, (along, across), -half, half) {
             Some((room, far)) if far > 0.0 && (room, Some(i)) < best => best = (room, Some(i)),
             _ => {}
         }
-    }
+    });
     best
 }
 
@@ -303,7 +264,7 @@ pub(crate) fn wall(plan: &Plan, near: &Near, light: &Light, d: Coord) -> Option<
     }
     let mut reach = FRAMING_REACH;
     loop {
-        let found = query(&near.walls, &[light.at, light.at + d * reach])
+        let found = (near.walls.meeting(&[light.at, light.at + d * reach]))
             .filter_map(|i| ray_to_segment(light.at, d, plan.walls[i].0, plan.walls[i].1))
             .min_by(f64::total_cmp);
         if found.is_some_and(|f| f <= reach) || reach > near.extent {

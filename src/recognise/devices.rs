@@ -147,7 +147,11 @@ fn fitting(found: Vec<Obstacle>, notes: &mut Vec<Note>) -> Vec<Obstacle> {
         }
     }
     for (name, (count, widest)) in large {
-        let (is, it) = if count == 1 { ("is", "it is") } else { ("are", "they are") };
+        let (is, it) = if count == 1 {
+            ("is", "it is")
+        } else {
+            ("are", "they are")
+        };
         notes.push(Note::warning(
             "device-large",
             format!(

@@ -15,6 +15,7 @@ use crate::rules::Rules;
 
 pub(crate) mod bays;
 pub mod blocks;
+mod boxes;
 mod callouts;
 mod classes;
 mod details;

@@ -126,8 +126,14 @@ fn a_bomb_of_nested_blocks_is_bounded() {
         "0 INSERT|8 0|2 B10|10 0|20 0|0 INSERT|8 LIGHTS|2 B2|10 0|20 0",
     );
     let (flat, notes) = flat_of(&source, 1.0);
-    assert!(losses(&notes).contains(&"too-many"), "{notes:?}");
-    assert!(flat.items.len() < 250_000, "{}", flat.items.len());
+    assert_eq!(losses(&notes), ["too-many"], "once, and not for each block in it");
+    assert!(
+        notes[0]
+            .message
+            .contains("block \"B10\" would draw 21111111110 things"),
+        "{notes:?}"
+    );
+    assert!(flat.items.len() < 2_200, "{}", flat.items.len());
     let after = flat
         .items
         .iter()
@@ -135,6 +141,29 @@ fn a_bomb_of_nested_blocks_is_bounded() {
         .count();
     assert_eq!(after, 100, "the plan's other INSERTs keep their room");
     assert!(flat.entities > 10_000_000_000);
+}
+
+#[test]
+fn many_bombs_are_bounded_together_and_a_large_drawing_is_read() {
+    // A thousand bombs share what one may draw; twenty thousand INSERTs of a block that is no bomb are all read.
+    let mut blocks = "0 BLOCK|8 0|2 B0|70 0|0 POINT|8 0|10 0|20 0|0 POINT|8 0|10 1|20 0|0 ENDBLK|".to_owned();
+    for level in 1..=7 {
+        write!(blocks, "0 BLOCK|8 0|2 B{level}|70 0|").expect("strings grow");
+        for k in 0..10 {
+            write!(blocks, "0 INSERT|8 0|2 B{}|10 {k}|20 0|", level - 1).expect("strings grow");
+        }
+        blocks += "0 ENDBLK|";
+    }
+    let inserts = |block: &str, many: usize| {
+        let all = (0..many).map(|k| format!("0 INSERT|8 0|2 {block}|10 {k}|20 0"));
+        all.collect::<Vec<_>>().join("|")
+    };
+    let (flat, notes) = flat_of(&drawing_of(&blocks, &inserts("B7", 1_000)), 1.0);
+    assert!(flat.items.len() <= 5_000, "{}", flat.items.len());
+    assert!(losses(&notes).len() <= 3, "{notes:?}");
+    let (flat, notes) = flat_of(&drawing_of(&blocks, &inserts("B1", 20_000)), 1.0);
+    assert_eq!((flat.items.len(), flat.dropped), (20_000 * 31, 0));
+    assert!(notes.is_empty(), "{notes:?}");
 }
 
 #[test]

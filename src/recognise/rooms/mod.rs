@@ -247,9 +247,8 @@ impl RoomsByPlace {
 
     /// Of the rooms that it was made of, the one that a point is in.
     pub fn of(&self, rooms: &[Room], p: Coord) -> Option<usize> {
-        let inside = |(low, high): &(Coord, Coord)| {
-            (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y)
-        };
+        let inside =
+            |(low, high): &(Coord, Coord)| (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y);
         let mut near = self.0.iter().filter(|(_, around)| inside(around));
         near.find(|(i, _)| rooms.get(*i).is_some_and(|r| contains(&r.outline, p)))
             .map(|(i, _)| *i)

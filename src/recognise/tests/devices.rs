@@ -60,7 +60,12 @@ fn a_device_wider_than_any_is_told_and_in_no_ones_way() {
     let (_, notes) = sheet.read();
     let told: Vec<_> = notes.iter().filter(|n| n.code == "device-large").collect();
     let [note] = told[..] else { panic!("{notes:?}") };
-    assert!(note.message.starts_with("1 device(s) M-HVAC is up to 10' 1\""), "{}", note.message);
+    assert!(
+        note.message
+            .starts_with("1 device(s) M-HVAC is up to 10' 0 7/8\""),
+        "{}",
+        note.message
+    );
 }
 
 #[test]
