@@ -133,7 +133,7 @@ fn a_bomb_of_nested_blocks_is_bounded() {
             .contains("block \"B10\" would draw 21111111110 things"),
         "{notes:?}"
     );
-    assert!(flat.items.len() < 2_200, "{}", flat.items.len());
+    assert!(flat.items.len() < 2_500, "{}", flat.items.len());
     let after = flat
         .items
         .iter()
