@@ -3,31 +3,30 @@
 //!
 //! They are judged together, and reported together and each by itself; a note and the report say which they are.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use geo::Coord;
 
-use super::shape::{bounds, distance, finite};
+use super::shape::{finite, point_to_segment};
 use super::titles;
-use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{LightId, MemberId, Plan};
 
-/// Plans stand at least this far apart, inches: walls that are nearer are of one house.
-const APART: f64 = 120.0;
-/// A plan is at least this wide and high, inches: a closet drawn alone is a detail.
-const LEAST: f64 = 96.0;
+mod groups;
+
 /// A title stands no further from its plan, inches; and whatever else is further from every plan is of none.
 const REACH: f64 = 240.0;
-/// Cells looked at; a drawing with more is no house.
-const MOST: usize = 200_000;
 /// One of several plans of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
     /// Box of its walls and drawn rooms, inches.
     pub low: Coord,
     pub high: Coord,
+    /// Convex ring around them, counter-clockwise.
+    pub hull: Vec<Coord>,
+    /// The walls and sides of drawn rooms themselves.
+    pub walls: Vec<(Coord, Coord)>,
     /// Its title, with the height of the lettering.
     pub title: Option<(f64, String)>,
     pub lights: Vec<LightId>,
@@ -42,20 +41,22 @@ impl Part {
         }
     }
 
-    /// Inches from a point to the box; 0 inside.
+    /// Inches from a point to the hull; 0 inside.
     fn off(&self, p: Coord) -> f64 {
-        let nearest = Coord {
-            x: p.x.clamp(self.low.x, self.high.x),
-            y: p.y.clamp(self.low.y, self.high.y),
-        };
-        distance(p, nearest)
+        groups::off(&self.hull, p)
+    }
+
+    /// Inches from a point to the nearest wall.
+    fn off_walls(&self, p: Coord) -> f64 {
+        let walls = self.walls.iter().map(|w| point_to_segment(p, w.0, w.1));
+        walls.fold(f64::INFINITY, f64::min)
     }
 }
 
 /// The plans of a drawing from left to right, where two and more stand apart and have titles of
 /// their own, or hold lights and none has; else none. Every light is of the nearest within reach.
 pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
-    let mut parts = parts(plan);
+    let mut parts = groups::groups(plan);
     if parts.len() < 2 {
         return Vec::new();
     }
@@ -99,9 +100,16 @@ pub fn home(parts: &[Part], p: Coord) -> Option<usize> {
     nearest(parts, p).filter(|&i| finite(p) && parts[i].off(p) <= REACH)
 }
 
-/// The plan a point is in or nearest to.
+/// The plan a point is in or nearest to. Hulls of angled plans may overlap: there the nearest wall tells.
 fn nearest(parts: &[Part], p: Coord) -> Option<usize> {
-    (0..parts.len()).min_by(|&a, &b| parts[a].off(p).total_cmp(&parts[b].off(p)).then(a.cmp(&b)))
+    let offs: Vec<f64> = parts.iter().map(|part| part.off(p)).collect();
+    let least = offs.iter().copied().min_by(f64::total_cmp)?;
+    let near: Vec<usize> = (0..parts.len()).filter(|&i| offs[i] <= least).collect();
+    match near[..] {
+        [only] => Some(only),
+        _ => (near.into_iter())
+            .min_by(|&a, &b| (parts[a].off_walls(p).total_cmp(&parts[b].off_walls(p))).then(a.cmp(&b))),
+    }
 }
 
 /// Lets no light hang from a member of another plan, however far it was looked for.
@@ -175,83 +183,4 @@ fn place(parts: &[Part], i: usize) -> String {
             part.low.x, part.low.y
         ),
     }
-}
-
-/// Groups of walls and drawn rooms with room between them, from left to right.
-fn parts(plan: &Plan) -> Vec<Part> {
-    let rooms = plan.rooms.iter().filter(|r| r.drawn);
-    let segs: Vec<(Coord, Coord)> = (plan.walls.iter().copied())
-        .chain(rooms.flat_map(|r| runs(&r.outline, true)))
-        .filter(|(a, b)| finite(*a) && finite(*b))
-        .collect();
-    let mut cells: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
-    let mut looked_at = 0;
-    for (k, (a, b)) in segs.iter().enumerate() {
-        let steps = (distance(*a, *b) / (APART / 2.0)).ceil().max(1.0);
-        looked_at += steps.min(1e9) as usize;
-        if looked_at > MOST {
-            return Vec::new();
-        }
-        for s in 0..=steps as usize {
-            let p = *a + (*b - *a) * (s as f64 / steps);
-            let held = cells.entry(cell(p)).or_default();
-            if held.last() != Some(&k) {
-                held.push(k);
-            }
-        }
-    }
-    let mut open: BTreeSet<(i64, i64)> = cells.keys().copied().collect();
-    let mut found = Vec::new();
-    while let Some(start) = open.pop_first() {
-        let mut of_one = vec![start];
-        let mut next = 0;
-        while next < of_one.len() {
-            let (x, y) = of_one[next];
-            next += 1;
-            for beside in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j))) {
-                if open.remove(&beside) {
-                    of_one.push(beside);
-                }
-            }
-        }
-        let points = of_one
-            .iter()
-            .filter_map(|c| cells.get(c))
-            .flatten()
-            .flat_map(|&k| [segs[k].0, segs[k].1]);
-        if let Some((low, high)) = bounds(points)
-            && high.x - low.x >= LEAST
-            && high.y - low.y >= LEAST
-        {
-            found.push(Part {
-                low,
-                high,
-                title: None,
-                lights: Vec::new(),
-            });
-        }
-    }
-    merge_nested(&mut found);
-    found.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
-    found
-}
-
-/// Walls that stand free within those of a plan, such as a core of closets, are of that plan.
-fn merge_nested(parts: &mut Vec<Part>) {
-    let within = |a: &Part, b: &Part| {
-        a.low.x >= b.low.x && a.low.y >= b.low.y && a.high.x <= b.high.x && a.high.y <= b.high.y
-    };
-    let kept: Vec<bool> = (0..parts.len())
-        .map(|i| {
-            // Of equal boxes the first stays.
-            !(0..parts.len())
-                .any(|j| j != i && within(&parts[i], &parts[j]) && (j < i || !within(&parts[j], &parts[i])))
-        })
-        .collect();
-    let mut kept = kept.iter();
-    parts.retain(|_| kept.next().copied().unwrap_or(true));
-}
-
-fn cell(p: Coord) -> (i64, i64) {
-    ((p.x / APART).floor() as i64, (p.y / APART).floor() as i64)
 }
