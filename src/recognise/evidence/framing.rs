@@ -4,6 +4,7 @@ use super::super::classes::{Claim, Class, Classes};
 use super::super::framing as read;
 use super::super::reading::Named;
 use super::super::shape::{between_degrees, cross, distance, dot, left_of, unit};
+use super::half::HELD;
 use super::rooms::House;
 use super::{Basis, Blank, Judged, to_sides};
 use crate::flatten::Flat;
@@ -14,6 +15,8 @@ use crate::rules::Rules;
 /// On centre, inches: 12, 16, 19.2, 24; 300, 400, 600 mm (common practice).
 pub const PITCHES: [f64; 7] = [12.0, 16.0, 19.2, 24.0, 11.811, 15.748, 23.622];
 pub const OFF_PITCH: f64 = 0.125;
+/// Members at any other even pitch are asked about, inches.
+const APART: std::ops::RangeInclusive<f64> = 10.0..=60.0;
 /// Thickness of sawn lumber (1 1/2, 2 1/2, 3 1/2: PS 20), of engineered lumber and I-joists (1 3/4, 2, 2 5/16),
 /// of metric lumber (45 mm) and of two and three plies; from memory beyond PS 20.
 const LUMBER: [f64; 10] = [1.5, 1.75, 1.97, 2.3125, 2.5, 3.0, 3.5, 4.5, 5.25, 7.0];
@@ -41,8 +44,7 @@ pub fn framing(
     let mut found = Vec::new();
     for (layer, items) in &blank.layers {
         items.iter().for_each(|&i| classes.of[i] = Class::Framing);
-        let mut claims = vec![Claim::None; flat.items.len()];
-        let members = read::framing(flat, classes, rules, &mut claims, &mut Vec::new());
+        let members = members(flat, classes, rules);
         items.iter().for_each(|&i| classes.of[i] = Class::Other);
         if let Some((confidence, why)) = judge(&members, house) {
             found.push(Judged {
@@ -59,31 +61,39 @@ pub fn framing(
     found
 }
 
+/// The members of what is classed as framing.
+pub fn members(flat: &Flat, classes: &Classes, rules: &Rules) -> Vec<Member> {
+    let mut claims = vec![Claim::None; flat.items.len()];
+    read::framing(flat, classes, rules, &mut claims, &mut Vec::new())
+}
+
 /// How sure the members are that names give.
 pub fn by_name(flat: &Flat, classes: &Classes, rules: &Rules, house: &House) -> Option<(f64, String)> {
-    let mut claims = vec![Claim::None; flat.items.len()];
-    judge(
-        &read::framing(flat, classes, rules, &mut claims, &mut Vec::new()),
-        house,
-    )
+    judge(&members(flat, classes, rules), house)
 }
 
 /// How sure a layer's members are framing, and what was seen.
 fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     let steps = steps(members);
-    let (pitch, in_step) = PITCHES
-        .iter()
-        .map(|&pitch| {
-            let near = |s: &&Option<f64>| s.is_some_and(|s| (s - pitch).abs() <= OFF_PITCH);
-            (pitch, steps.iter().filter(near).count())
-        })
-        .rev()
-        .max_by_key(|(_, n)| *n)?;
+    let at = |pitch: f64| {
+        let near = |s: &&Option<f64>| s.is_some_and(|s| (s - pitch).abs() <= OFF_PITCH);
+        (pitch, steps.iter().filter(near).count())
+    };
+    let most = |pitches: &[f64]| pitches.iter().map(|p| at(*p)).rev().max_by_key(|(_, n)| *n);
+    let mut step = most(&PITCHES)?;
     // A beam or two stand in no step, and are asked about at most.
     let few = (1..FEWEST).contains(&members.len());
-    if in_step < FEWEST - 1 && !few {
-        return None;
+    let usual = step.1 >= FEWEST - 1;
+    if !usual && !few {
+        let others: Vec<f64> = steps
+            .iter()
+            .flatten()
+            .copied()
+            .filter(|s| APART.contains(s))
+            .collect();
+        step = most(&others).filter(|(_, n)| *n >= FEWEST - 1)?;
     }
+    let (pitch, in_step) = step;
     let carried = |m: &Member, p| {
         to_sides(p, &house.lines) <= BEARS
             || members.iter().any(|o| {
@@ -114,6 +124,9 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     };
     let spanning = members.iter().filter(|m| spans(m)).count();
     let mut confidence = 0.3 * share(counted) + 0.35 * stepping + 0.35 * share(spanning);
+    if !usual && !few {
+        confidence = confidence.min(HELD);
+    }
     // Lines that cross one another are tiles or a grid.
     let crossed = crossings(members);
     confidence -= 0.5 * share(crossed);

@@ -28,7 +28,7 @@ const ELSEWHERE: &str = "
     LEADER LEADERS BUBBLE BUBBLES FIRE SPRINKLER SPRINKLERS HEADS PLUG PLUGS OUTLET OUTLETS RECEPTACLE RECEPTACLES
     RECEP RCPT SWITCH SWITCHES DATA PHONE TELEPHONE TV SENSOR SENSORS CAMERA SECURITY HOLE HOLES SLEEVE SLEEVES KNOB
     FURRING FURR STRAPPING LATH SLEEPER SLEEPERS SOLAR PV BASE BASEBOARD CROWN TRIM MOLDING MOULDING CORNICE COVE
-    EQPM EQUIPMENT APPLIANCE APPLIANCES REFERENCE TEMP SCRAP INSULATION INSUL
+    EQPM EQUIPMENT APPL APPLIANCE APPLIANCES REFERENCE TEMP SCRAP INSULATION INSUL
     DACH *DACH TREPPE TREPPEN STUFEN *FLIESEN FLIESEN FLIESE BODEN *BODEN FUSSBODEN *BELAG PARKETT PFLASTER ZAUN
     GELANDER GELAENDER RASTER ACHSE ACHSEN TUR TUER TUREN TUEREN FENSTER SCHNITT ANSICHT
     ESCALERA ESCALERAS PELDANOS TEJA TEJAS TEJADO CUBIERTA PAVIMENTO SUELO PUERTA PUERTAS VENTANA VENTANAS BALDOSA
@@ -44,7 +44,7 @@ const OF_CEILINGS: &str = "
     *天井* *천장*";
 
 /// Shown where a name tells half and the evidence is not beyond doubt: below [`super::TAKEN`].
-const HELD: f64 = 0.8;
+pub const HELD: f64 = 0.8;
 /// The most that evidence adds up to, rounding aside: framing and walls, and lights without marks of a schedule.
 const FULLEST: f64 = 0.995;
 const FULLEST_LIGHTS: f64 = 0.945;
@@ -151,14 +151,14 @@ pub fn weigh(
         for (layer, items) in &blank.layers {
             both.layers.insert(layer.clone(), items.clone());
         }
-        let found = lights::lights(flat, classes, rules, &both, &house, Some(&Half::new()));
+        let found = lights::lights(flat, classes, rules, (&both, &house), Some(&Half::new()), &[]);
         judged.retain(|j| j.class != Class::Light);
         settle(flat, found, &mut both, classes, judged);
     }
 }
 
 /// Without the layers that a word keeps out of the class.
-fn kept(half: &Blank, patterns: &Patterns) -> Blank {
+pub fn kept(half: &Blank, patterns: &Patterns) -> Blank {
     let kept = half
         .layers
         .iter()

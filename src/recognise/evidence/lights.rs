@@ -14,15 +14,19 @@ use super::super::round::{Round, is_disc, rounds};
 use super::super::schedule::Schedule;
 use super::super::shape::{bounds, chords, contains, distance, dot, finite, length, point_to_segment};
 use super::super::tolerance::{LARGEST_LIGHT_RADIUS, SAME_RADIUS};
-use super::half::Half;
+use super::half::{HELD, Half};
 use super::rooms::House;
-use super::{Basis, Blank, Judged, says_nothing, sides};
+use super::{ASKED, Basis, Blank, Judged, says_nothing, sides};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::inches_only;
-use crate::rules::Rules;
+use crate::rules::{Rules, folded};
 
 /// Across, inches (common practice for symbols on house plans).
 const ACROSS: std::ops::RangeInclusive<f64> = 3.0..=12.0;
+/// Blocks that are a little smaller or larger, or neither round nor square, are asked about where nothing else is.
+const UNUSUAL: std::ops::RangeInclusive<f64> = 2.0..=18.0;
+/// The longer side of such a block is no longer than this many times its shorter one.
+const LONGER: f64 = 1.3;
 /// The whole symbol with its cross and arrows.
 const WHOLE: f64 = 24.0;
 /// Fewer make no row.
@@ -38,6 +42,10 @@ const OFF: f64 = 2.0;
 const NEIGHBOURS: usize = 12;
 /// Most symbols of one kind that a house has.
 const MOST: usize = 500;
+/// What stands nearer to the next than lights do, in one room, is one thing: burners, a table's chairs.
+const ONE_THING: f64 = 0.4;
+/// As large as lights that names give, and so the more likely.
+const SAME_SIZE: f64 = 0.15;
 
 /// Equal symbols.
 struct Group {
@@ -51,6 +59,8 @@ struct Group {
     /// A name tells half, and one speaks of a ceiling.
     half: bool,
     of_ceilings: bool,
+    /// Of a usual size and shape.
+    usual: bool,
     /// A legend's words beside one of them, and what they mean.
     explained: Option<(String, Meaning)>,
 }
@@ -58,14 +68,15 @@ struct Group {
 /// Loose circles that a legend says are something else are asked about.
 const EXPLAINED_AWAY: f64 = 0.6;
 
-/// What reads as lights; blocks that do are put into `classes` here, with what is in them.
+/// What reads as lights; blocks that do are put into `classes` here, with what is in them. `known` holds the sizes of
+/// lights that are known, inches across.
 pub fn lights(
     flat: &Flat,
     classes: &mut Classes,
     rules: &Rules,
-    blank: &Blank,
-    house: &House,
+    (blank, house): (&Blank, &House),
     names: Option<&Half>,
+    known: &[f64],
 ) -> Vec<Judged> {
     let mut groups = symbols(flat, classes, rules, blank, names);
     groups.extend(circles(flat, blank, names));
@@ -73,13 +84,26 @@ pub fn lights(
     explain(flat, classes, &mut groups);
     let beside = Beside::new(flat, blank);
     let weighed: Vec<Weighed> = groups.iter().map(|g| weigh(g, &beside, house)).collect();
+    let plain = groups
+        .iter()
+        .zip(&weighed)
+        .any(|(g, w)| g.usual && w.confidence >= ASKED);
     let said: Vec<Option<String>> = (0..groups.len()).map(|k| doubt(&groups, &weighed, k)).collect();
     let mut found = Vec::new();
     for ((group, weighed), doubt) in groups.into_iter().zip(weighed).zip(said) {
-        let alone = doubt.is_none();
+        if plain && !group.usual {
+            continue;
+        }
+        let alone = doubt.is_none() && weighed.confidence != ONE_THING;
         let mut confidence = (weighed.confidence + if alone { 0.2 } else { 0.0 }).min(1.0);
+        if known.iter().any(|k| (k - group.across).abs() <= 0.02 * k) {
+            confidence = (confidence + SAME_SIZE).min(1.0);
+        }
         if group.half {
             confidence = Half::held_lights(confidence, alone, group.of_ceilings);
+        }
+        if !group.usual {
+            confidence = confidence.min(HELD);
         }
         let mut why = weighed.why;
         if let Some((words, says)) = &group.explained {
@@ -164,7 +188,7 @@ fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
         let aside = own.rows && !own.one_a_room && its.one_a_room && !smaller;
         let marked = group.marked == group.at.len() && other.marked == 0;
         let told_apart = means(other).is_some_and(|m| m != Meaning::Recessed);
-        *o != k && its.confidence >= RIVAL && !aside && !marked && !told_apart
+        *o != k && other.usual && its.confidence >= RIVAL && !aside && !marked && !told_apart
     };
     let rivals: Vec<usize> = (0..groups.len()).filter(rival).collect();
     let named: Vec<String> = (rivals.iter().take(MOST_NAMED))
@@ -211,7 +235,7 @@ fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank, names: 
         if part || !told.clone().all(may) {
             continue;
         }
-        let Some((at, across)) = main(flat, classes, i) else {
+        let Some((at, across, usual)) = main(flat, classes, i) else {
             continue;
         };
         let group = groups.entry(&symbol.true_name).or_insert_with(|| Group {
@@ -223,10 +247,12 @@ fn symbols(flat: &Flat, classes: &Classes, rules: &Rules, blank: &Blank, names: 
             marked: 0,
             half: false,
             of_ceilings: false,
+            usual: true,
             explained: None,
         });
         group.at.push(at);
         group.items.push(i);
+        group.usual &= usual;
         let layer = &flat.items[i].layer;
         group.half |= told.clone().next().is_some() || !says_nothing(layer);
         group.of_ceilings |= names.is_some_and(|n| n.of_ceilings(layer));
@@ -250,8 +276,9 @@ fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, Coord
     bounds(points.flat_map(|(points, _)| points))
 }
 
-/// Centre and size of a symbol's circle or square of a light's size.
-fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
+/// Centre and size of a symbol's circle or square, and whether it is of a light's size; else those of the whole where it
+/// may be one.
+fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64, bool)> {
     let (low, high) = extent(flat, classes, symbol)?;
     let size = high - low;
     if size.x.max(size.y) > WHOLE {
@@ -262,17 +289,25 @@ fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
         .into_iter()
         .max_by(|a, b| a.radius.total_cmp(&b.radius));
     if let Some(round) = round {
-        return ACROSS
-            .contains(&(2.0 * round.radius))
-            .then_some((round.center, 2.0 * round.radius));
+        let across = 2.0 * round.radius;
+        return (UNUSUAL.contains(&across)).then(|| (round.center, across, ACROSS.contains(&across)));
     }
-    let ring = inside.iter().find_map(|&c| match &flat.items[c].prim {
+    let square = inside.iter().find_map(|&c| match &flat.items[c].prim {
         Prim::Path {
             vertices,
             closed: true,
-        } if vertices.len() == 4 => Some(vertices.iter().map(|v| v.at).collect::<Vec<Coord>>()),
+        } if vertices.len() == 4 => square(&vertices.iter().map(|v| v.at).collect::<Vec<Coord>>()),
         _ => None,
-    })?;
+    });
+    if let Some((at, across)) = square {
+        return Some((at, across, true));
+    }
+    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+    (UNUSUAL.contains(&long) && long <= LONGER * short).then(|| ((low + high) * 0.5, long, false))
+}
+
+/// Centre and side of a square of a light's size.
+fn square(ring: &[Coord]) -> Option<(Coord, f64)> {
     let side = |k: usize| ring[(k + 1) % 4] - ring[k];
     let across = length(side(0));
     let square = (0..4).all(|k| {
@@ -280,6 +315,17 @@ fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
             && dot(side(k), side((k + 1) % 4)).abs() <= 0.02 * across * across
     });
     (square && ACROSS.contains(&across)).then(|| ((ring[0] + ring[2]) * 0.5, across))
+}
+
+/// How large the lights are that are known, inches across.
+pub fn sizes(flat: &Flat, classes: &Classes) -> Vec<f64> {
+    let lit = |i: &usize| classes.of[*i] == Class::Light && flat.items[*i].visible;
+    let all: Vec<usize> = (0..flat.items.len()).filter(lit).collect();
+    let mut sizes: Vec<f64> = rounds(flat, &all).iter().map(|r| 2.0 * r.radius).collect();
+    sizes.retain(|s| ACROSS.contains(s));
+    sizes.sort_by(f64::total_cmp);
+    sizes.dedup_by(|a, b| (*a - *b).abs() <= 0.01 * *b);
+    sizes
 }
 
 /// Equal bare circles on one layer.
@@ -334,6 +380,7 @@ fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
                 marked: 0,
                 half: !says_nothing(layer),
                 of_ceilings: names.is_some_and(|n| n.of_ceilings(layer)),
+                usual: true,
                 explained: None,
             });
         }
@@ -358,6 +405,12 @@ fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
         // Some stand on lines of a floor's pattern by chance.
         - 0.4 * (2.0 * share(threaded) - 1.0).max(0.0)
         - if far > FAR && group.marked == 0 { 0.15 * share(rows) } else { 0.0 };
+    let one_thing = rows == 0 && apart.len() <= 1 && far < *APART.start();
+    let confidence = if one_thing {
+        confidence.min(ONE_THING)
+    } else {
+        confidence
+    };
     let mut why = format!(
         "{all} equal symbols {} across, {rows} in even rows, {housed} in rooms",
         inches_only(group.across)
@@ -413,8 +466,12 @@ pub fn in_rows(at: &[Coord]) -> usize {
     at.iter().filter(|p| in_row(p)).count()
 }
 
+/// Letters in the circle of a recessed light (common practice).
+const OF_LIGHTS: [&str; 5] = ["R", "RL", "DL", "RD", "LED"];
+
 /// What stands by symbols that are no lights.
 struct Beside {
+    /// Letters of lights aside.
     texts: RTree<[f64; 2]>,
     /// Straight lines on layers that say nothing and are not taken for anything yet.
     lines: Vec<(Coord, Coord)>,
@@ -423,7 +480,9 @@ struct Beside {
 impl Beside {
     fn new(flat: &Flat, blank: &Blank) -> Self {
         let texts = (flat.items.iter().filter(|item| item.visible)).filter_map(|item| match &item.prim {
-            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
+            Prim::Text { at, text, .. } if finite(*at) && !OF_LIGHTS.contains(&&*folded(text.trim())) => {
+                Some([at.x, at.y])
+            }
             _ => None,
         });
         Beside {

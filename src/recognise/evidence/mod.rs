@@ -26,6 +26,7 @@ mod explained;
 mod framing;
 mod half;
 mod lights;
+mod more;
 mod rooms;
 mod said;
 
@@ -193,8 +194,16 @@ pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<
 /// colour is judged by itself, and holds where it tells more.
 pub fn judged(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<Arc<str>>) {
     let mut judged = explained::explained(flat, classes, rules);
+    let open = Open::of(flat, classes, rules);
+    let read = &rules.read;
+    let given = more::Given {
+        lights: !open.light && !read.lights.given,
+        framing: !open.framing && !read.framing.given,
+        walls: !open.wall && !read.walls.given && open.room,
+    };
     let (found, crowded) = judged_as_drawn(flat, classes, rules);
     judged.extend(found);
+    judged.extend(more::more(flat, classes, rules, given));
     (judged, crowded)
 }
 
@@ -263,7 +272,7 @@ fn judged_as_named(
             settle(flat, found, &mut blank, classes, &mut judged);
         }
         if open.light {
-            let found = lights::lights(flat, classes, rules, &blank, &house, None);
+            let found = lights::lights(flat, classes, rules, (&blank, &house), None, &[]);
             settle(flat, found, &mut blank, classes, &mut judged);
         }
     }

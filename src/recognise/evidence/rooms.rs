@@ -299,6 +299,78 @@ fn chosen(mut found: Vec<Candidate>, from: f64) -> Vec<Judged> {
     }
 }
 
+/// How sure it is that lines are walls which part rooms with several names, where each then has one.
+const PARTS_ALL: f64 = 0.9;
+const PARTS_SOME: f64 = 0.7;
+/// The faces of a wall stand further apart than this, inches.
+const THINNEST: f64 = 2.5;
+
+/// Further layers of walls beside those that names give: what parts rooms that have several names. The one that parts most
+/// comes first, then what parts the rest.
+pub fn more_walls(flat: &Flat, classes: &Classes, blank: &Blank) -> Vec<Judged> {
+    let names = names(flat);
+    let mut classes = classes.clone();
+    let several = |rooms: &[Vec<Coord>]| {
+        let within = |r: &&Vec<Coord>| names.iter().any(|&p| contains(r, p)) && !named_once(r, &names);
+        rooms.iter().filter(within).count()
+    };
+    let alone = |rooms: &[Vec<Coord>]| rooms.iter().filter(|r| named_once(r, &names)).count();
+    let mut rooms = outlines(flat, &classes);
+    let mut found: Vec<Judged> = Vec::new();
+    while several(&rooms) > 0 {
+        let mut best: Option<(usize, &Arc<str>, Vec<Vec<Coord>>)> = None;
+        for (layer, items) in &blank.layers {
+            let free = |i: &&usize| classes.of[**i] == Class::Other;
+            if found.iter().any(|j| j.name == *layer)
+                || sides(flat, items).is_empty()
+                || !items.iter().any(|i| free(&i))
+            {
+                continue;
+            }
+            items.iter().for_each(|&i| classes.of[i] = Class::Wall);
+            let parted = outlines(flat, &classes);
+            items.iter().for_each(|&i| classes.of[i] = Class::Other);
+            let more = alone(&parted);
+            if more > alone(&rooms) && best.as_ref().is_none_or(|b| more > b.0) {
+                best = Some((more, layer, parted));
+            }
+        }
+        let Some((_, layer, parted)) = best else {
+            break;
+        };
+        let (before, after) = (alone(&rooms), alone(&parted));
+        let items = &blank.layers[layer];
+        items.iter().for_each(|&i| classes.of[i] = Class::Wall);
+        let half = !super::says_nothing(layer);
+        found.push(Judged {
+            named: Named::Layer,
+            name: layer.clone(),
+            class: Class::Wall,
+            count: sides(flat, items).len(),
+            confidence: PARTS_SOME,
+            why: format!("with its lines {after} room(s) have a name of their own, {before} without"),
+            basis: if half { Basis::Half } else { Basis::Nothing },
+        });
+        rooms = parted;
+    }
+    // All of them together do it, and are drawn as walls, or none is certain.
+    let doubled = |j: &Judged| {
+        let lines = sides(flat, &blank.layers[&j.name]);
+        let pair = |a: &&Side| {
+            lines
+                .iter()
+                .any(|b| accompanies(**a, *b, WALL) && !accompanies(**a, *b, THINNEST))
+        };
+        let paired: Vec<Side> = lines.iter().filter(pair).copied().collect();
+        length_of(&paired) >= 0.5 * length_of(&lines)
+    };
+    let all = several(&rooms) == 0 && found.iter().all(doubled);
+    for j in &mut found {
+        j.confidence = if all { PARTS_ALL } else { PARTS_SOME };
+    }
+    found
+}
+
 /// Whether a line runs along a side, no further away than that.
 fn accompanies(line: Side, side: Side, within: f64) -> bool {
     let (along, of) = (line.1 - line.0, side.1 - side.0);

@@ -17,6 +17,7 @@ mod drawn;
 mod drawn_schedule;
 mod evidence;
 mod evidence_devices;
+mod evidence_more;
 mod evidence_rivals;
 mod framing;
 mod hips;
