@@ -314,6 +314,38 @@ fn a_block_in_another_unit_is_noted() {
     ));
 }
 
+/// A hall in inches, and a block of 48 marks over 30 units inserted at a scale; the tables with the block's own unit.
+fn with_reference(unit: i32, scale: f64) -> (House, String) {
+    let mut house = hall(1.0, 0.0, 16.0);
+    house.blocks += "0\nBLOCK\n8\n0\n2\nE-RCP\n70\n0\n10\n0\n20\n0\n";
+    for k in 0..48 {
+        let (x, y) = (30.0 * f64::from(k % 8) / 7.0, 3.0 * f64::from(k / 8));
+        house.blocks += &format!("0\nCIRCLE\n8\nE-LITE\n10\n{x}\n20\n{y}\n40\n0.25\n");
+    }
+    house.blocks += "0\nENDBLK\n8\n0\n";
+    house.entities +=
+        &format!("0\nINSERT\n8\n0\n2\nE-RCP\n10\n0\n20\n0\n41\n{scale}\n42\n{scale}\n43\n{scale}\n");
+    let tables = format!(
+        "0\nENDSEC\n0\nSECTION\n2\nTABLES\n0\nTABLE\n2\nBLOCK_RECORD\n70\n1\n\
+         0\nBLOCK_RECORD\n2\nE-RCP\n70\n{unit}\n0\nENDTAB\n"
+    );
+    (house, tables)
+}
+
+#[test]
+fn a_reference_in_its_own_unit_that_is_not_scaled_is_told_of() {
+    // 30 ft across in feet, and 30 in here.
+    for (unit, scale, told) in [(2, 1.0, true), (2, 12.0, false), (1, 1.0, false), (0, 1.0, false)] {
+        let (house, tables) = with_reference(unit, scale);
+        let (units, notes) = house.decided(&(insunits(1) + &tables)).expect("inches");
+        assert_eq!(units.name, "in");
+        let note = notes
+            .iter()
+            .find(|n| n.code == "units-mixed" && n.message.contains("insert it at 12"));
+        assert_eq!(note.is_some(), told, "{unit} {scale}: {notes:?}");
+    }
+}
+
 /// Two rooms of 144 by 160 in with names, layers called by numbers; lines across them from wall to wall.
 fn unnamed(scale: f64, lines: &[f64]) -> House {
     let mut house = House::new(scale, 12.0);

@@ -16,6 +16,7 @@ use super::classes::{Classes, classes};
 mod drawn;
 mod framing;
 mod header;
+mod own;
 mod sizes;
 mod weigh;
 mod written;
@@ -50,6 +51,8 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
                 ),
             ));
         }
+        let (flat, _) = flatten(drawing, &units(AS_DRAWN, String::new()));
+        notes.extend(own::unscaled(drawing, &flat, chosen.inches));
         return Ok((units(chosen, "chosen in the rules or by --units".into()), notes));
     }
 
@@ -69,16 +72,7 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
             }
         }
     }
-    let (flat, _) = flatten(
-        drawing,
-        &units(
-            Candidate {
-                name: "",
-                inches: 1.0,
-            },
-            String::new(),
-        ),
-    );
+    let (flat, _) = flatten(drawing, &units(AS_DRAWN, String::new()));
     let (mut notes, mut evidence) = mixed(&flat, &candidates);
     evidence.extend(header::settings(drawing, &candidates));
     let classes = classes(&flat, rules);
@@ -96,6 +90,9 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
         return Err(format!("the drawing does not say its unit; {ASK}"));
     };
     let shown = words(&evidence, best);
+    if verdict.decided {
+        notes.extend(own::unscaled(drawing, &flat, winner.inches));
+    }
     match (header, code) {
         (Some(header), Some(code)) if verdict.decided && said == Some(best) => {
             let mut why = format!("$INSUNITS of the drawing is {code}");
@@ -148,6 +145,12 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
         )),
     }
 }
+
+/// Nothing converted.
+const AS_DRAWN: Candidate = Candidate {
+    name: "",
+    inches: 1.0,
+};
 
 fn units(of: Candidate, why: String) -> Units {
     Units {
