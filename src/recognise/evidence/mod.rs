@@ -24,6 +24,7 @@ use crate::rules::{Patterns, Rules, folded, last_part};
 mod devices;
 mod explained;
 mod framing;
+mod groups;
 mod half;
 mod lights;
 mod more;
@@ -321,7 +322,7 @@ fn settle(
 fn in_small(flat: &Flat, classes: &Classes, item: usize) -> bool {
     let mut at = Some(item);
     while let Some(i) = at {
-        if matches!(flat.items[i].prim, Prim::Symbol(_)) && lights::small(flat, classes, i) {
+        if matches!(flat.items[i].prim, Prim::Symbol(_)) && groups::small(flat, classes, i) {
             return true;
         }
         at = flat.items[i].within.filter(|&w| w < i);

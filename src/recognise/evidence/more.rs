@@ -12,7 +12,7 @@ use super::super::classes::{Class, Classes, of_layer};
 use super::super::reading::Named;
 use super::half::{HELD, Half, kept};
 use super::rooms::House;
-use super::{Basis, Blank, Judged, beside, blank, crosses, framing, gathered, lights, rooms, settle};
+use super::{Basis, Blank, Judged, beside, blank, crosses, framing, gathered, groups, lights, rooms, settle};
 use crate::flatten::{Flat, Prim};
 use crate::rules::Rules;
 
@@ -149,7 +149,7 @@ fn same_block(flat: &Flat, classes: &mut Classes, rules: &Rules) -> Vec<Judged> 
         let Some(&first) = layers.values().flatten().next() else {
             continue;
         };
-        if on == 0 || !lights::small(flat, classes, first) {
+        if on == 0 || !groups::small(flat, classes, first) {
             continue;
         }
         let open = layers.values().flatten().all(|&i| classes.of[i] == Class::Other);
@@ -191,7 +191,7 @@ fn other_kinds(flat: &Flat, classes: &Classes, rules: &Rules) -> Vec<Judged> {
     }
     let half = Half::new();
     let house = House::new(flat, classes);
-    let sizes = lights::sizes(flat, classes);
+    let sizes = groups::sizes(flat, classes);
     let mut tried = classes.clone();
     let mut found = lights::lights(flat, &mut tried, rules, (&layers, &house), Some(&half), &sizes);
     found
