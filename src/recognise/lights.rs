@@ -14,7 +14,7 @@ use super::round::{Round, rounds};
 use super::schedule::{Doubt, Schedule};
 use super::shape::{bounds, chords, distance, finite};
 use super::squares;
-use super::tags::{lights_are, tags};
+use super::tags::{bubbles, lights_are, tags};
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
 use crate::note::{Level, Note};
@@ -52,6 +52,11 @@ pub fn lights(
     }
     seen.extend(bare_lights(flat, classes, &schedule, claims, notes));
     leave_legends(flat, classes, &mut seen, claims, notes);
+    let taken: Vec<(usize, &Light)> = seen.iter().map(|s| (s.item, &s.light)).collect();
+    let found = bubbles(flat, classes, &schedule, &taken, notes);
+    let bubbles: BTreeSet<usize> = found.iter().map(|&n| seen[n].item).collect();
+    bubbles.iter().for_each(|&item| no_light(classes, item, claims));
+    seen.retain(|s| !bubbles.contains(&s.item));
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] == Class::Light && claims[i] == Claim::None && item.visible {
             claims[i] = Claim::LightLinework;
@@ -63,7 +68,7 @@ pub fn lights(
         .collect();
     let mut lights = stack(seen, rules.tolerance.stacked);
     contradicted(flat, &conflicts, &lights, notes);
-    tags(flat, classes, &schedule, &mut lights, claims, notes);
+    tags(flat, classes, (&schedule, &bubbles), &mut lights, claims, notes);
     lights
 }
 
@@ -86,6 +91,15 @@ fn contradicted(flat: &Flat, conflicts: &[(usize, String)], lights: &[Light], no
     }
 }
 
+/// A symbol taken for a light is none.
+fn no_light(classes: &Classes, item: usize, claims: &mut [Claim]) {
+    for i in classes.all_inside(item).into_iter().chain([item]) {
+        if claims[i] == Claim::Light {
+            claims[i] = Claim::LightLinework;
+        }
+    }
+}
+
 /// Takes out the symbols that explain the drawing in a legend or a schedule.
 fn leave_legends(
     flat: &Flat,
@@ -97,17 +111,8 @@ fn leave_legends(
     let symbols: Vec<(Coord, f64)> = seen.iter().map(|s| (s.light.at, s.light.drawn_radius)).collect();
     let legends = legend::Seeker::new(flat, classes).legends(&symbols);
     for (sighting, left) in seen.iter().zip(&legends.left) {
-        if left.is_none() {
-            continue;
-        }
-        for i in classes
-            .all_inside(sighting.item)
-            .into_iter()
-            .chain([sighting.item])
-        {
-            if claims[i] == Claim::Light {
-                claims[i] = Claim::LightLinework;
-            }
+        if left.is_some() {
+            no_light(classes, sighting.item, claims);
         }
     }
     let mut kept = legends.left.iter().map(Option::is_none);

@@ -4,7 +4,7 @@ use crate::flatten::Symbol;
 use crate::rules::{Luminaire, Patterns, Rules};
 
 /// Attribute tags that hold a type mark, most telling first (common drafting words).
-const MARKS: [&str; 6] = ["TAG", "TYPE", "MARK", "FIXTURE", "LUMINAIRE", "TYPEMARK"];
+pub const MARKS: [&str; 6] = ["TAG", "TYPE", "MARK", "FIXTURE", "LUMINAIRE", "TYPEMARK"];
 
 /// Words around a mark that say nothing (common practice).
 const AROUND: [&str; 8] = [
@@ -56,23 +56,68 @@ impl<'a> Schedule<'a> {
     /// The entry a text beside a light names: its tag, with what is usual around it left off: `TYPE D1`, `D1 (TYP.)`,
     /// `D1/a` with the letter of its switch.
     pub fn mark(&self, text: &str) -> Option<usize> {
-        if let Some(entry) = self.entry(text) {
+        if let Some(entry) = self.written(text) {
             return Some(entry);
         }
         if text.len() > LONGEST_MARK {
             return None;
         }
+        self.worded(text).or_else(|| self.with_circuit(text))
+    }
+
+    /// The entry whose tag a text beside a light is. A small letter alone is a switch's, where the tag is a capital.
+    fn written(&self, text: &str) -> Option<usize> {
+        self.entry(text).filter(|_| !self.is_switch_letter(text))
+    }
+
+    /// Whether a text is the small letter of a switch, and a type's but for its size.
+    pub fn is_switch_letter(&self, text: &str) -> bool {
+        let mut letters = text.trim().chars();
+        let small = letters.next().is_some_and(char::is_lowercase) && letters.next().is_none();
+        small && (self.entry(text)).is_some_and(|e| self.tag(e).trim() != text.trim())
+    }
+
+    fn worded(&self, text: &str) -> Option<usize> {
         let words = text.split(|c: char| c.is_whitespace() || "/(),:=".contains(c));
         let mut words = words
-            .filter(|w| !w.is_empty())
+            .filter(|w| !w.is_empty() && *w != "-")
             .filter(|w| !AROUND.contains(&w.to_uppercase().as_str()));
-        let entry = self.entry(words.next()?)?;
+        let entry = self.written(words.next()?)?;
         let switch = |w: &str| w.len() == 1 && w.chars().all(char::is_alphabetic) && self.entry(w).is_none();
         match (words.next(), words.next()) {
             (None, _) => Some(entry),
             (Some(letter), None) if switch(letter) => Some(entry),
             _ => None,
         }
+    }
+
+    /// The entry of a mark that has the number of a circuit behind it: `A-3`, `A/3`, `A3`, `A.1`, `A (3)`, `A-3b` with
+    /// its switch, and `A-b`. `None` where other types are the same letters and a number.
+    pub fn with_circuit(&self, text: &str) -> Option<usize> {
+        let text = text.trim();
+        let after = |tag: &str| {
+            let tag = tag.trim();
+            let (mark, rest) = text.split_at_checked(tag.len())?;
+            if tag.is_empty() || !mark.eq_ignore_ascii_case(tag) || self.is_switch_letter(mark) {
+                return None;
+            }
+            let apart = !rest.starts_with(char::is_alphanumeric);
+            let switch = || {
+                let mut letters = rest.trim_start_matches('-').chars();
+                apart && letters.next().is_some_and(char::is_lowercase) && letters.next().is_none()
+            };
+            let circuit = (apart || !tag.ends_with(|c: char| c.is_ascii_digit())) && is_circuit(rest);
+            (circuit || switch()).then_some(tag.chars().count())
+        };
+        let (_, entry) = (self.entries.iter().enumerate())
+            .filter_map(|(e, l)| Some((after(&l.tag)?, e)))
+            .max()?;
+        let tag = self.tag(entry).trim().to_uppercase();
+        let numbered = |other: &Luminaire| {
+            let other = other.tag.trim().to_uppercase();
+            other.strip_prefix(&tag).is_some_and(is_circuit)
+        };
+        (!self.entries.iter().any(numbered)).then_some(entry)
     }
 
     /// Whether there is no entry.
@@ -154,6 +199,15 @@ impl<'a> Schedule<'a> {
     }
 }
 
+/// Whether what follows a mark is the number of a circuit: up to two figures, a switch's letter behind them aside.
+pub fn is_circuit(rest: &str) -> bool {
+    let rest = rest.trim_matches(|c: char| c.is_whitespace() || "-/.,:#()[]".contains(c));
+    let figures = rest
+        .strip_suffix(|c: char| c.is_ascii_alphabetic())
+        .unwrap_or(rest);
+    (1..=2).contains(&figures.len()) && figures.chars().all(|c| c.is_ascii_digit())
+}
+
 /// Whether `word` stands in `name` with no letter or digit beside it, whatever the case.
 pub fn holds_word(name: &str, word: &str) -> bool {
     let (name, word) = (name.to_uppercase(), word.to_uppercase());
@@ -165,4 +219,42 @@ pub fn holds_word(name: &str, word: &str) -> bool {
         let after = name[at + found.len()..].chars().next();
         !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Schedule;
+    use crate::rules::{Luminaire, Rules};
+
+    /// Type over circuit is common practice on electrical plans of houses.
+    #[test]
+    fn marks_with_circuits_and_switches() {
+        let mark = |tags: &[&str], text: &str| {
+            let luminaires = tags.iter().map(|tag| Luminaire {
+                tag: tag.to_string(),
+                ..Luminaire::default()
+            });
+            let rules = Rules {
+                luminaires: luminaires.collect(),
+                ..Rules::default()
+            };
+            let schedule = Schedule::new(&rules);
+            schedule.mark(text).map(|e| schedule.tag(e))
+        };
+        for text in [
+            "A", "A-3", "A/3", "A3", "A.1", "A (3)", "A-12b", "A - a", "A-a", "A/a", "A a",
+        ] {
+            assert_eq!(mark(&["A", "B"], text).as_deref(), Some("A"), "{text}");
+        }
+        for text in ["a", "b", "A-123", "A-B", "AB", "C-3", "3", "A 1/4", "A-"] {
+            let got = mark(&["A", "B"], text);
+            assert_eq!(got, None, "{text}");
+        }
+        assert_eq!(mark(&["R6"], "R6-2").as_deref(), Some("R6"));
+        assert_eq!(mark(&["R6"], "R63"), None);
+        assert_eq!(mark(&["a"], "a").as_deref(), Some("a"));
+        // Where types are numbered a number is none of a circuit.
+        assert_eq!(mark(&["A", "A1", "A2"], "A3"), None);
+        assert_eq!(mark(&["A", "A1", "A2"], "A2-3").as_deref(), Some("A2"));
+    }
 }

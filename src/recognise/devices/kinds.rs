@@ -97,6 +97,11 @@ fn middle(prim: &Prim) -> Option<(Coord, Lettering<'_>)> {
     Some((*at + off, lettering))
 }
 
+/// The middle of a text as it is read; `None` where it is none or nowhere.
+pub fn text_middle(prim: &Prim) -> Option<Coord> {
+    middle(prim).map(|m| m.0).filter(|p| finite(*p))
+}
+
 /// What one symbol shows.
 pub struct Look {
     pub at: Coord,

@@ -18,12 +18,16 @@ use crate::flatten::{Flat, Prim};
 use crate::note::{Note, Place};
 use crate::plan::{Light, LightId};
 
+mod bubbles;
 mod leaders;
 mod nearby;
 mod unlisted;
+mod written;
 
+pub use bubbles::of_lights as bubbles;
 use leaders::by_leader;
 use nearby::owned;
+use written::{Written, marks};
 
 /// A mark stands no further than this from its light, beyond two radii of the symbol, inches.
 const REACH: f64 = 12.0;
@@ -51,6 +55,9 @@ struct Mark {
     to: Coord,
     height: f64,
     light_layer: bool,
+    text: String,
+    /// Whether the number of a circuit stands behind it.
+    circuit: bool,
 }
 
 impl Mark {
@@ -74,16 +81,29 @@ impl Mark {
 pub fn tags(
     flat: &Flat,
     classes: &Classes,
-    schedule: &Schedule<'_>,
+    (schedule, bubbles): (&Schedule<'_>, &BTreeSet<usize>),
     lights: &mut [Light],
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) {
     if schedule.is_empty() {
-        return unlisted::tags(flat, classes, lights, claims, notes);
+        return unlisted::tags(flat, classes, bubbles, lights, claims, notes);
     }
-    let marks = marks(flat, classes, claims, &|text| schedule.mark(text));
+    let all = Written {
+        flat,
+        classes,
+        claims,
+        bubbles,
+    };
+    let mut marks = marks(&all, &|text| schedule.mark(text));
+    for mark in &mut marks {
+        mark.circuit =
+            schedule.entry(&mark.text).is_none() && schedule.with_circuit(&mark.text) == Some(mark.entry);
+    }
+    let marks = marks;
+    switches(flat, schedule, lights, notes);
     if marks.is_empty() {
+        unlisted::ask(&all, schedule, lights, notes);
         return;
     }
     let led_to = by_leader(flat, classes, &marks, lights);
@@ -97,11 +117,18 @@ pub fn tags(
             used[m] = true;
             lights[l].schedule = Some(mark.entry);
             lights[l].tag = Some(schedule.tag(mark.entry));
-            if claims[mark.item] == Claim::None {
-                claims[mark.item] = Claim::LightLinework;
-            }
+            written::claim(classes, mark.item, claims);
         }
-        nearby::ask(flat, schedule, &marks, &used, lights, notes);
+        circuits(schedule, &marks, &used, notes);
+        if !nearby::ask(flat, schedule, &marks, &used, lights, notes) {
+            let all = Written {
+                flat,
+                classes,
+                claims,
+                bubbles,
+            };
+            unlisted::ask(&all, schedule, lights, notes);
+        }
     }
     let said = |l: usize, m: usize| (given[l] && !used[m]).then_some((l, m));
     let led: BTreeSet<usize> = led_to.iter().map(|p| p.1).collect();
@@ -118,6 +145,50 @@ pub fn tags(
         all.filter_map(|p| said(p.0, p.1)),
         notes,
     );
+}
+
+/// Says where small letters stand beside lights that are a type of the schedule but for their size.
+fn switches(flat: &Flat, schedule: &Schedule<'_>, lights: &[Light], notes: &mut Vec<Note>) {
+    let spots = tree(lights.iter().enumerate().map(|(l, light)| (light.at, l)));
+    let beside = |at: &Coord| {
+        let near = spots.nearest_neighbor([at.x, at.y]);
+        near.is_some_and(|n| distance(*at, lights[n.data].at) <= REACH + 2.0 * lights[n.data].drawn_radius)
+    };
+    let letters = flat
+        .items
+        .iter()
+        .filter(|i| i.visible)
+        .filter_map(|i| match &i.prim {
+            Prim::Text { at, text, .. } if schedule.is_switch_letter(text) && beside(at) => {
+                Some(text.trim().to_string())
+            }
+            _ => None,
+        });
+    let said = nearby::counted(letters);
+    if !said.is_empty() {
+        notes.push(Note::info(
+            "switch-letters",
+            format!("small letters beside lights ({said}) are of switches, not types of the schedule; write types in capitals"),
+        ));
+    }
+}
+
+/// Says which marks were read with a circuit's number behind them.
+fn circuits(schedule: &Schedule<'_>, marks: &[Mark], used: &[bool], notes: &mut Vec<Note>) {
+    let with: Vec<&Mark> = (marks.iter().zip(used))
+        .filter_map(|(m, used)| (*used && m.circuit).then_some(m))
+        .collect();
+    if let Some(first) = with.first() {
+        notes.push(Note::info(
+            "tags-circuit",
+            format!(
+                "the marks of {} light(s), such as {}, are read as a type of the schedule ({}) and the number of a circuit",
+                with.len(),
+                first.text,
+                schedule.tag(first.entry)
+            ),
+        ));
+    }
 }
 
 /// Marks for lights that have no entry: those that leaders led to, and those that stand beside them.
@@ -208,58 +279,6 @@ fn beside(
         notes,
     ));
     taken
-}
-
-/// Texts that are marks, by what `entry` says of them.
-fn marks(
-    flat: &Flat,
-    classes: &Classes,
-    claims: &[Claim],
-    entry: &dyn Fn(&str) -> Option<usize>,
-) -> Vec<Mark> {
-    let mut found = Vec::new();
-    for (item, it) in flat.items.iter().enumerate() {
-        let class = classes.of[item];
-        let light_layer = class == Class::Light;
-        let free = class == Class::Other && claims[item] == Claim::None;
-        let Prim::Text {
-            at,
-            height,
-            angle,
-            centred,
-            text,
-        } = &it.prim
-        else {
-            continue;
-        };
-        if !it.visible || !(light_layer || free) || !(at.x.is_finite() && at.y.is_finite()) {
-            continue;
-        }
-        let first = text.lines().find(|l| !l.trim().is_empty()).unwrap_or_default();
-        let Some(entry) = entry(text).or_else(|| entry(first)) else {
-            continue;
-        };
-        let height = if height.is_finite() { height.abs() } else { 0.0 };
-        let angle = if angle.is_finite() { *angle } else { 0.0 };
-        let run = Coord {
-            x: angle.cos(),
-            y: angle.sin(),
-        } * (LETTER * height * first.trim().chars().count() as f64);
-        let (from, to) = match centred {
-            true => (*at - run / 2.0, *at + run / 2.0),
-            false => (*at, *at + run),
-        };
-        found.push(Mark {
-            item,
-            entry,
-            at: *at,
-            from,
-            to,
-            height,
-            light_layer,
-        });
-    }
-    found
 }
 
 /// The nearest mark in reach; all that are as near where they say different things.

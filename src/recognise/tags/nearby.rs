@@ -118,7 +118,7 @@ pub fn counted(names: impl Iterator<Item = String>) -> String {
 }
 
 /// Asks about marks of the schedule that were given to no light and stand near one that has no type: those in reach,
-/// and further ones that are too many to be a table's.
+/// and further ones that are too many to be a table's. Whether there were any.
 pub fn ask(
     flat: &Flat,
     schedule: &Schedule<'_>,
@@ -126,7 +126,7 @@ pub fn ask(
     used: &[bool],
     lights: &[Light],
     notes: &mut Vec<Note>,
-) {
+) -> bool {
     let spots = tree(lights.iter().enumerate().map(|(l, light)| (light.at, l)));
     let (mut near, mut far) = (Vec::new(), Vec::new());
     for (m, mark) in marks.iter().enumerate().filter(|(m, _)| !used[*m]) {
@@ -150,7 +150,7 @@ pub fn ask(
         near.extend(far);
     }
     near.sort_unstable();
-    let Some(&first) = near.first() else { return };
+    let Some(&first) = near.first() else { return false };
     let bare = lights.iter().filter(|l| l.schedule.is_none()).count();
     notes.push(
         Note::warning(
@@ -163,4 +163,5 @@ pub fn ask(
         )
         .at(flat.place(marks[first].item)),
     );
+    true
 }

@@ -3,8 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::classes::{Claim, Classes};
+use super::super::schedule::{Schedule, is_circuit};
 use super::nearby::{by_layer, counted};
-use super::{LEAST_MARKS, Mark, by_leader, in_symbol, marks, owned};
+use super::written::{self, Written, attributes, marks};
+use super::{LEAST_MARKS, Mark, by_leader, in_symbol, owned};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::Light;
@@ -19,31 +21,115 @@ type Pairs = Vec<(usize, usize)>;
 pub fn tags(
     flat: &Flat,
     classes: &Classes,
+    bubbles: &BTreeSet<usize>,
     lights: &mut [Light],
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) {
     let open: BTreeSet<usize> = (0..lights.len()).filter(|&l| lights[l].tag.is_none()).collect();
-    if open.len() < LEAST_MARKS {
+    let all = Written {
+        flat,
+        classes,
+        claims,
+        bubbles,
+    };
+    let Some(found) = best(&all, lights, &open, &word) else {
+        return with_circuits(&all, lights, &open, notes);
+    };
+    let said = counted(found.pairs.iter().map(|(_, w, _)| w.clone()));
+    for (l, word, item) in &found.pairs {
+        lights[*l].tag = Some(word.clone());
+        written::claim(classes, *item, claims);
+    }
+    notes.push(Note::warning(
+        "tags-unlisted",
+        format!(
+            "texts on layer {} beside {} of {} lights are read as their types ({said}), though no schedule lists \
+             them: write a [[luminaire]] for each into bayline.toml",
+            found.layer,
+            found.pairs.len(),
+            lights.len()
+        ),
+    ));
+}
+
+/// Asks about marks with a number behind them: of a type and a circuit, or of a panel and a circuit.
+fn with_circuits(all: &Written<'_>, lights: &[Light], open: &BTreeSet<usize>, notes: &mut Vec<Note>) {
+    let Some(found) = best(all, lights, open, &circuit) else {
         return;
+    };
+    let said = counted(found.pairs.iter().map(|(_, w, _)| w.clone()));
+    notes.push(Note::warning(
+        "tags-asked",
+        format!(
+            "texts on layer {} beside {} light(s) may be types with the number of a circuit, or a panel and a circuit \
+             ({said}): write a [[luminaire]] with tag = for each type into bayline.toml, and they are read",
+            found.layer,
+            found.pairs.len(),
+        ),
+    ));
+}
+
+/// Asks about marks beside lights without a type that the schedule does not know.
+pub fn ask(all: &Written<'_>, schedule: &Schedule<'_>, lights: &[Light], notes: &mut Vec<Note>) {
+    let open: BTreeSet<usize> = (0..lights.len())
+        .filter(|&l| lights[l].schedule.is_none())
+        .collect();
+    let unknown =
+        |text: &str| (word(text).or_else(|| circuit(text))).filter(|_| schedule.entry(text).is_none());
+    let Some(found) = best(all, lights, &open, &unknown) else {
+        return;
+    };
+    let said = counted(found.pairs.iter().map(|(_, w, _)| w.clone()));
+    notes.push(Note::warning(
+        "tags-asked",
+        format!(
+            "texts on layer {} beside {} light(s) without a type look like marks that the schedule does not list \
+             ({said}): write a [[luminaire]] with tag = for each type into bayline.toml",
+            found.layer,
+            found.pairs.len(),
+        ),
+    ));
+}
+
+/// Marks of one layer: light, mark and item of each.
+struct Best {
+    layer: String,
+    pairs: Vec<(usize, String, usize)>,
+}
+
+/// The layer that has a mark for most lights without one.
+fn best(
+    all: &Written<'_>,
+    lights: &[Light],
+    open: &BTreeSet<usize>,
+    word: &dyn Fn(&str) -> Option<String>,
+) -> Option<Best> {
+    let Written { flat, classes, .. } = *all;
+    if open.len() < LEAST_MARKS {
+        return None;
     }
     // The entry of a mark is its place among the words.
-    let words: Vec<String> = (flat.items.iter().filter(|i| i.visible))
-        .filter_map(|i| match &i.prim {
-            Prim::Text { text, .. } => word(text),
-            _ => None,
-        })
+    let texts = flat
+        .items
+        .iter()
+        .filter(|i| i.visible)
+        .flat_map(|i| match &i.prim {
+            Prim::Text { text, .. } => vec![&**text],
+            Prim::Symbol(symbol) => attributes(symbol).map(|a| a.0).collect(),
+            _ => Vec::new(),
+        });
+    let words: Vec<String> = texts
+        .filter_map(word)
         .collect::<BTreeSet<_>>()
         .into_iter()
         .collect();
-    let mut marks = marks(flat, classes, claims, &|text| {
-        words.binary_search(&word(text)?).ok()
-    });
+    let mut marks = marks(all, &|text| words.binary_search(&word(text)?).ok());
     marks.retain(|m| !in_symbol(flat, classes, m.item));
     let led = by_leader(flat, classes, &marks, lights);
-    let all: Vec<usize> = (0..marks.len()).collect();
+    let every: Vec<usize> = (0..marks.len()).collect();
     let mut best: Option<(&str, Pairs)> = None;
-    for (layer, which) in by_layer(flat, &marks, &all) {
+    for (layer, which) in by_layer(flat, &marks, &every) {
         let mut found: BTreeMap<usize, usize> = BTreeMap::new();
         let here: BTreeSet<usize> = which.iter().copied().collect();
         found.extend(led.iter().copied().filter(|(_, m)| here.contains(m)));
@@ -60,24 +146,12 @@ pub fn tags(
             best = Some((layer, found.into_iter().collect()));
         }
     }
-    let Some((layer, found)) = best else { return };
-    let said = counted(found.iter().map(|(_, m)| words[marks[*m].entry].clone()));
-    for &(l, m) in &found {
-        lights[l].tag = Some(words[marks[m].entry].clone());
-        let claim = &mut claims[marks[m].item];
-        if *claim == Claim::None {
-            *claim = Claim::LightLinework;
-        }
-    }
-    notes.push(Note::warning(
-        "tags-unlisted",
-        format!(
-            "texts on layer {layer} beside {} of {} lights are read as their types ({said}), though no schedule lists \
-             them: write a [[luminaire]] for each into bayline.toml",
-            found.len(),
-            lights.len()
-        ),
-    ));
+    let (layer, pairs) = best?;
+    let said = |(l, m): (usize, usize)| (l, words[marks[m].entry].clone(), marks[m].item);
+    Some(Best {
+        layer: layer.to_string(),
+        pairs: pairs.into_iter().map(said).collect(),
+    })
 }
 
 /// Whether these are types: most lights have one, few are in doubt, and they repeat, which the numbers of lights do not.
@@ -89,8 +163,17 @@ fn sound(marks: &[Mark], found: &BTreeMap<usize, usize>, torn: usize, open: usiz
         && 2 * kinds.len() <= found.len()
 }
 
+/// The letters of a mark with a circuit's number behind it: `A-3`, `D1/4`, `A (3)`. What is nothing but letters and
+/// figures may be a type of its own.
+fn circuit(text: &str) -> Option<String> {
+    let text = text.trim();
+    let at = text.find(['-', '/', '.', '('])?;
+    let letters = text[..at].trim();
+    (is_circuit(&text[at..])).then(|| word(letters))?
+}
+
 /// A text that reads like a type mark: `A`, `D1`, `R6A`, `DL2`; in capitals, as drawings write them.
-fn word(text: &str) -> Option<String> {
+pub fn word(text: &str) -> Option<String> {
     let text = text.trim();
     let mut rest = text;
     let mut run = |fits: fn(char) -> bool| {

@@ -11,6 +11,7 @@ use crate::plan::{Member, Plan, Units};
 use crate::rules::{Luminaire, Patterns, Rules};
 
 mod bays;
+mod bubbles;
 mod callouts;
 mod devices;
 mod drawn;
