@@ -3,6 +3,7 @@
 //! *Scope*: the part of the plan that a change can touch. *Clean*: a change after which no finding
 //! is new and none has got worse ([`judge`]).
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use geo::Coord;
@@ -94,7 +95,7 @@ impl Action {
 }
 
 /// What a remedy's file finds for one light: an action and its sentence.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub(crate) struct Offer {
     lights: Vec<LightId>,
     action: Action,
@@ -133,6 +134,8 @@ pub(crate) struct Bench<'a> {
     pub findings: &'a [Finding],
     /// Groups of lights for which no change as a whole was found, and why not where that is proved.
     pub stuck: BTreeMap<Vec<LightId>, Option<String>>,
+    /// Places of lights that rows and grids laid anew have looked at.
+    pub looked: Cell<usize>,
     pub keep: &'a Keep,
     /// All of the plan, to judge changes on.
     pub whole: &'a Scope,
@@ -168,6 +171,7 @@ pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep
         rules,
         findings: &found,
         stuck: BTreeMap::new(),
+        looked: Cell::new(0),
         keep,
         whole: &whole,
         settled: vec![false; findings.len()],

@@ -45,8 +45,13 @@ const WORK: u64 = 400_000;
 const LOOKED: usize = 200_000;
 const SPOTS: usize = 40_000;
 const JUDGED: usize = 24;
+/// After so many places on one plan, each further row or grid may look at fewer: most need a few hundred, and many
+/// that need all they may would take for ever.
+const LOOKED_IN_ALL: usize = 1_000_000;
+const LOOKED_THEN: usize = 20_000;
 
 /// What came of it.
+#[derive(Debug)]
 pub(super) enum Laid {
     /// The cheapest layout that is clean, or one that is where its message says so.
     Out(Offer),
@@ -106,6 +111,7 @@ pub(super) fn relay(
         Hold::new(bench, &seated, Axis::Across),
     );
     let mut looked = 0;
+    let most = most_looked(bench.looked.get());
     let may = |first: bool, choice: &Choice| {
         if first { wide.may(choice) } else { high.may(choice) }
     };
@@ -134,7 +140,7 @@ pub(super) fn relay(
             let place = place_of(x, y, i, seat);
             let pieces = match known.get(&place) {
                 Some(&pieces) => pieces,
-                None if looked == LOOKED => {
+                None if looked == most => {
                     spent = true;
                     return None;
                 }
@@ -171,6 +177,7 @@ pub(super) fn relay(
         }
         good.then_some(cost)
     });
+    bench.looked.set(bench.looked.get().saturating_add(looked));
     match found {
         Found::Best(x, y, _) | Found::Some(x, y, _) => {
             let proved = !spent && matches!(found, Found::Best(..));
@@ -183,6 +190,15 @@ pub(super) fn relay(
             leaving(&reasons)
         )),
         _ => Laid::Unknown,
+    }
+}
+
+/// Places that a row or grid may look at, where those before it looked at so many.
+fn most_looked(before: usize) -> usize {
+    if before < LOOKED_IN_ALL {
+        LOOKED
+    } else {
+        LOOKED_THEN
     }
 }
 

@@ -42,13 +42,33 @@ fn laid_keeping(
         rules,
         findings,
         stuck: Default::default(),
+        looked: Default::default(),
         keep,
         whole: &Scope::whole(plan, rules),
         settled: vec![false; findings.len()],
         blocked: Default::default(),
     };
     let all: BTreeSet<LightId> = (0..plan.lights.len()).map(LightId).collect();
-    relay(&bench, &all, fixed, &wanted)
+    let first = relay(&bench, &all, fixed, &wanted);
+    // What it looked at is counted, and what is found at once is found after many others too.
+    let looked = bench.looked.get();
+    bench.looked.set(super::LOOKED_IN_ALL);
+    let again = relay(&bench, &all, fixed, &wanted);
+    assert_eq!(
+        bench.looked.get() - super::LOOKED_IN_ALL,
+        looked.min(super::LOOKED_THEN)
+    );
+    if looked < super::LOOKED_THEN {
+        assert_eq!(format!("{first:?}"), format!("{again:?}"));
+    }
+    first
+}
+
+#[test]
+fn after_many_places_on_a_plan_each_row_looks_at_fewer() {
+    let most = super::most_looked;
+    assert_eq!((most(0), most(999_999)), (200_000, 200_000));
+    assert_eq!((most(1_000_000), most(usize::MAX)), (20_000, 20_000));
 }
 
 /// Joists along y at a pitch from `first`, 1 1/2 thick, over x from 0 to `width`.
