@@ -13,6 +13,9 @@ use super::super::wide;
 use super::{ASKED, Basis, Blank, Judged, TAKEN, length_of, sides};
 use crate::flatten::{Flat, Prim};
 
+/// Outlines.
+type Rings = Vec<Vec<Coord>>;
+
 /// A room is no smaller than a closet and no larger than a hall of a house, square inches (4 to 3,000 sq ft).
 const ROOM: std::ops::RangeInclusive<f64> = 576.0..=432_000.0;
 /// The outer face of a wall stands no further than this from the room (a 2×8 wall with its boards).
@@ -318,7 +321,7 @@ pub fn more_walls(flat: &Flat, classes: &Classes, blank: &Blank) -> Vec<Judged> 
     let mut rooms = outlines(flat, &classes);
     let mut found: Vec<Judged> = Vec::new();
     while several(&rooms) > 0 {
-        let mut best: Option<(usize, &Arc<str>, Vec<Vec<Coord>>)> = None;
+        let mut best: Option<(usize, &Arc<str>, Rings)> = None;
         for (layer, items) in &blank.layers {
             let free = |i: &&usize| classes.of[**i] == Class::Other;
             if found.iter().any(|j| j.name == *layer)
