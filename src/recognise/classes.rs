@@ -69,6 +69,8 @@ struct Says {
     passed_over: bool,
     /// Nothing but what stands beside it tells that it is no recessed light.
     asked_about: bool,
+    /// Nothing in the rules names it.
+    by_word: bool,
 }
 
 impl Classes {
@@ -97,6 +99,7 @@ impl Classes {
             no_recessed_light: class != Class::Light,
             passed_over: false,
             asked_about: false,
+            by_word: true,
         };
         self.blocks.insert(block.clone(), says);
         self.call(block, words);
@@ -169,7 +172,7 @@ impl Why<'_> {
 /// a default never takes what the rules file gives to another class.
 pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
     let pens = Pens::given(flat, rules);
-    let mut layers: BTreeMap<Arc<str>, Class> = BTreeMap::new();
+    let mut layers: BTreeMap<Arc<str>, (Class, bool)> = BTreeMap::new();
     let mut blocks: BTreeMap<Arc<str>, Says> = BTreeMap::new();
 
     let n = flat.items.len();
@@ -183,11 +186,12 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             inside[w].push(i);
         }
         let inherited = outer.map_or(Class::Other, |w| handed[w]);
-        let layer = *layers
-            .entry(pens.name(item))
-            .or_insert_with_key(|name| of_layer(rules, name).0);
+        let (layer, ruled) = *layers.entry(pens.name(item)).or_insert_with_key(|name| {
+            let (class, why) = of_layer(rules, name);
+            (class, matches!(why, Why::Pattern(_)))
+        });
         let mut own = Class::Other;
-        let mut passed_over = false;
+        let (mut passed_over, mut by_word) = (false, true);
         if let Prim::Symbol(s) = &item.prim {
             for name in [&s.true_name, &s.block] {
                 if !blocks.contains_key(name) {
@@ -197,6 +201,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
                     let says = blocks.get(name);
                     own = says.map_or(Class::Other, |s| s.class);
                     passed_over = says.is_some_and(|s| s.passed_over);
+                    by_word = says.is_none_or(|s| s.by_word);
                 }
             }
         }
@@ -208,6 +213,8 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             // What an earlier redline drew is none of the plan.
             _ if redlined => Class::Ignore,
             (Class::Ignore, _, _) => Class::Ignore,
+            // A layer that the rules ignore is ignored, whatever a built-in word says of a block on it.
+            (_, _, Class::Ignore) if ruled && by_word => Class::Ignore,
             // On a light layer a washer may be a wall washer: it is told of with what is no recessed light.
             (_, Class::Ignore, Class::Light) if passed_over => Class::Light,
             (_, Class::Other, Class::Other) => inherited,
@@ -217,7 +224,12 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         // A leader points at things and is none; only at a light does it tell a tag.
         let pointer = item.leads() && !matches!(class, Class::Light | Class::Ignore);
         of.push(if pointer { Class::Other } else { class });
-        handed.push(if own == Class::Other { inherited } else { own });
+        let shut = class == Class::Ignore && own != Class::Other;
+        handed.push(match own {
+            _ if shut => Class::Ignore,
+            Class::Other => inherited,
+            own => own,
+        });
     }
     Classes {
         of,
@@ -266,6 +278,7 @@ fn says(rules: &Rules, name: &str) -> Says {
         no_recessed_light: class != Class::Light && (passed_over || rules.read.lights.block_excluded(name)),
         passed_over,
         asked_about: false,
+        by_word: !matches!(why, Why::Pattern(_) | Why::Luminaire(_)),
     }
 }
 

@@ -70,7 +70,11 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
         }
         let names = [&*symbol.true_name, &*symbol.block];
         let obstructs = device || obstructs(&ceiling, symbol);
-        let content = content(flat, classes, i);
+        let lowering = names.iter().any(|n| lowered.block_matches(n)) || lowered.layer_matches(&item.layer);
+        let content = match !lowering && obstructs && is_one_symbol(flat, classes, i) {
+            true => shown(flat, classes, i),
+            false => content(flat, classes, i),
+        };
         let points: Vec<Coord> = content
             .iter()
             .filter_map(|&c| chords(&flat.items[c].prim))
@@ -95,7 +99,7 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
             continue;
         }
         let name = called(&symbol.true_name, Some(symbol), &content);
-        if names.iter().any(|n| lowered.block_matches(n)) || lowered.layer_matches(&item.layer) {
+        if lowering {
             let drawn = content.iter().filter_map(|&c| chords(&flat.items[c].prim));
             drawn.for_each(|(points, closed)| edges(&mut found, i, &name, &points, closed));
         } else {
@@ -237,6 +241,25 @@ fn no_recessed_light(flat: &Flat, classes: &Classes, i: usize, symbol: &Symbol) 
         }
         _ => false,
     }
+}
+
+/// Across, inches: a fan of 60 in with its light, a chandelier. What is larger may hold lights of their own.
+const ONE_SYMBOL: f64 = 72.0;
+
+/// Whether all that an INSERT shows is of one thing's size: lamps in it are its own.
+fn is_one_symbol(flat: &Flat, classes: &Classes, i: usize) -> bool {
+    let all = shown(flat, classes, i);
+    let points = all
+        .iter()
+        .filter_map(|&c| chords(&flat.items[c].prim))
+        .flat_map(|(points, _)| points);
+    bounds(points).is_some_and(|(low, high)| (high.x - low.x).max(high.y - low.y) <= ONE_SYMBOL)
+}
+
+/// All that an INSERT shows.
+fn shown(flat: &Flat, classes: &Classes, i: usize) -> Vec<usize> {
+    let inside = classes.all_inside(i).into_iter();
+    inside.filter(|&c| flat.items[c].visible).collect()
 }
 
 /// What an INSERT shows, less recessed lights in it and what they are made of.

@@ -45,6 +45,7 @@ mod tags;
 mod titles;
 mod tolerance;
 pub mod units;
+mod unmatched;
 mod walls;
 mod wide;
 
@@ -135,6 +136,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
+    unmatched::told(flat, rules, &mut notes);
     unreached(flat, rules, &mut notes);
 
     let axis = walls::axis(&walls, &members);

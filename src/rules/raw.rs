@@ -43,11 +43,17 @@ pub enum Unit {
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Read {
+    #[serde(default, deserialize_with = "class")]
     pub lights: Option<Class>,
+    #[serde(default, deserialize_with = "class")]
     pub framing: Option<Class>,
+    #[serde(default, deserialize_with = "class")]
     pub walls: Option<Class>,
+    #[serde(default, deserialize_with = "class")]
     pub rooms: Option<Class>,
+    #[serde(default, deserialize_with = "class")]
     pub devices: Option<Class>,
+    #[serde(default, deserialize_with = "class")]
     pub ignore: Option<Class>,
 }
 
@@ -58,6 +64,23 @@ pub struct Class {
     pub layers: Vec<Spanned<String>>,
     #[serde(default)]
     pub blocks: Vec<Spanned<String>>,
+}
+
+/// A table; a bare list would not say whether it is of layers or of blocks.
+fn class<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Class>, D::Error> {
+    struct Table;
+    impl<'de> Visitor<'de> for Table {
+        type Value = Option<Class>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a table of layers and blocks: { layers = [\"E-LITE*\"], blocks = [\"LT-*\"] }")
+        }
+
+        fn visit_map<A: de::MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
+            Class::deserialize(de::value::MapAccessDeserializer::new(map)).map(Some)
+        }
+    }
+    from.deserialize_map(Table)
 }
 
 #[derive(Debug, Default, Deserialize)]

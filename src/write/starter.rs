@@ -88,10 +88,19 @@ fn read(out: &mut String, readings: &[Reading]) {
         let what = if r.named == Named::Layer { "layer" } else { "block" };
         let _ = writeln!(
             out,
-            "#   {what} {}: {}",
+            "#   {what} {}: {}{}",
             plain(&quoted(&exactly(&r.name))),
-            r.count
+            r.count,
+            asked(r)
         );
+    }
+}
+
+/// What a name that was taken for nothing is asked about.
+fn asked(r: &Reading) -> String {
+    match r.why.split_once("; may be ") {
+        Some((_, question)) => format!("; move it to its class if it is: may be {}", plain(question)),
+        None => String::new(),
     }
 }
 

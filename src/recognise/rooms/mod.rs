@@ -1,5 +1,6 @@
 //! Rooms from closed outlines on room layers, else from the faces of the walls; named by the text inside.
 
+mod areas;
 mod class;
 mod from_walls;
 pub mod gaps;
@@ -68,6 +69,8 @@ pub fn complete(
     let walls = walls(flat, classes, notes);
     if rooms.is_empty() || !(used || lights.is_empty()) {
         rooms.extend(from_walls(&walls, notes));
+    } else {
+        areas::settle(flat, rooms, &from_walls(&walls, &mut Vec::new()), lights, notes);
     }
     texts::texts(flat, rooms, claims, notes);
     for room in rooms.iter_mut() {

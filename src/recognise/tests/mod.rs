@@ -10,6 +10,7 @@ use crate::note::Note;
 use crate::plan::{Member, Plan, Units};
 use crate::rules::{Luminaire, Patterns, Rules};
 
+mod areas;
 mod bays;
 mod bubbles;
 mod callouts;
