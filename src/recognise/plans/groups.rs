@@ -1,12 +1,12 @@
 //! Walls that stand apart from all others, wherever the drawing lies and however it is turned.
 
-use geo::{ConvexHull, Coord, MultiPoint, Point};
+use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, Envelope, RTree, RTreeObject, SelectionFunction};
 
 use super::Part;
 use crate::plan::Plan;
-use crate::recognise::shape::{area, bounds, contains, cross, finite, point_to_segment, unit};
+use crate::recognise::shape::{area, bounds, contains, cross, finite, hull, point_to_segment, unit};
 use crate::recognise::walls::runs;
 
 /// Plans stand at least this far apart, inches: walls that are nearer are of one house.
@@ -115,13 +115,9 @@ fn between((a, b): Wall, (c, d): Wall) -> f64 {
 fn part(walls: Vec<Wall>) -> Option<Part> {
     let (low, high) = bounds(walls.iter().flat_map(|w| [w.0, w.1]))?;
     // About the corner, so that far from the origin no digits are lost.
-    let points: MultiPoint = walls
-        .iter()
-        .flat_map(|w| [w.0, w.1])
-        .map(|p| Point(p - low))
-        .collect();
-    let ring = points.convex_hull().exterior().0.clone();
-    let hull: Vec<Coord> = ring.iter().skip(1).map(|p| *p + low).collect();
+    let points: Vec<Coord> = walls.iter().flat_map(|w| [w.0 - low, w.1 - low]).collect();
+    let ring = hull(&points);
+    let hull: Vec<Coord> = ring.into_iter().map(|p| p + low).collect();
     (width(&hull) >= LEAST).then_some(Part {
         low,
         high,

@@ -217,7 +217,10 @@ fn reads_like_a_name(line: &str) -> bool {
         .iter()
         .filter(|w| w.chars().count() >= 2 && !UNITS.contains(&w.to_uppercase().as_str()))
         .count();
-    telling > 0 && !has_size
+    // `LIVING AREA 1022 S.F.` measures, and names no room.
+    let measures =
+        words.iter().any(|w| w.eq_ignore_ascii_case("AREA")) && line.contains(|c: char| c.is_ascii_digit());
+    telling > 0 && !has_size && !measures
 }
 
 /// The smallest room that holds `p`.
