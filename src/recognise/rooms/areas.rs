@@ -19,7 +19,7 @@ use crate::recognise::shape::{bounds, rectangle};
 const WALL: f64 = 13.0;
 /// Outlines nearer than this to the walls' faces are drawn along them, inches.
 const ON: f64 = 0.75;
-/// Room's names that make an outline one round several rooms.
+/// Names of rooms that make an outline one round several rooms.
 const SEVERAL: usize = 2;
 
 /// Takes the walls' faces where outlines are drawn along the walls, and the rooms between the walls where an outline goes
@@ -53,17 +53,26 @@ pub fn settle(flat: &Flat, rooms: &mut Vec<Room>, walled: &[Room], lights: &[Lig
             _ => kept.push(room),
         }
     }
-    if !around.is_empty() {
-        let covered = |w: &Room| {
-            kept.iter()
-                .any(|k: &Room| goes_round(&k.outline, &w.outline) || goes_round(&w.outline, &k.outline))
-        };
-        let lit = |w: &Room| lights.iter().any(|l| contains(&w.outline, l.at));
-        let more: Vec<Room> = walled
-            .iter()
-            .filter(|w| !covered(w) && (named(w) || lit(w)))
-            .cloned()
-            .collect();
+    let covered = |w: &Room| {
+        let one = |k: &Room| goes_round(&k.outline, &w.outline) || goes_round(&w.outline, &k.outline);
+        kept.iter().any(one)
+    };
+    let lit = |w: &Room| lights.iter().any(|l| contains(&w.outline, l.at));
+    let open = walled.iter().filter(|w| !covered(w));
+    if around.is_empty() {
+        let more: Vec<Room> = open.filter(|w| named(w) && lit(w)).cloned().collect();
+        if !more.is_empty() {
+            notes.push(Note::info(
+                "rooms-from-walls",
+                format!(
+                    "{} room(s) with lights and a name have no outline on room layers: they were taken from the wall lines",
+                    more.len()
+                ),
+            ));
+        }
+        kept.extend(more);
+    } else {
+        let more: Vec<Room> = open.filter(|w| named(w) || lit(w)).cloned().collect();
         let sizes: Vec<String> = around.iter().take(MOST_SIZES).map(size).collect();
         notes.push(Note::warning(
             "room-around",

@@ -69,6 +69,17 @@ fn outlines_along_the_middle_of_walls_give_way_to_their_faces() {
 }
 
 #[test]
+fn rooms_with_lights_that_have_no_outline_are_taken_from_the_walls() {
+    let mut sheet = house();
+    sheet.path("A-AREA", &ring(0.0, 0.0, 120.0, 180.0), true);
+    sheet.light("LT-R6", (60.0, 120.0));
+    let (plan, notes) = read(&sheet);
+    assert_eq!(plan.rooms.len(), 2, "{notes:#?}");
+    assert!(names(&plan).contains(&"DEN"), "{notes:#?}");
+    assert!(has_note(&notes, "rooms-from-walls"));
+}
+
+#[test]
 fn outlines_that_part_a_room_stay() {
     // Kitchen and den in one room without a wall between, told apart by their outlines.
     let mut sheet = Sheet::default();
