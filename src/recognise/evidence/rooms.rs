@@ -33,6 +33,7 @@ const CLEARLY: f64 = 0.2;
 const SAME_NAME: f64 = 24.0;
 
 type Side = (Coord, Coord);
+type Rings = Vec<Vec<Coord>>;
 
 /// The rooms and walls as far as they are known.
 pub struct House {
