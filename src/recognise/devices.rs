@@ -16,7 +16,7 @@ use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::feet_inches;
 use crate::note::Note;
 use crate::plan::Obstacle;
-use crate::rules::Patterns;
+use crate::rules::{Patterns, fixtures, listed};
 
 pub mod forms;
 pub mod kinds;
@@ -26,18 +26,10 @@ pub mod marks;
 use kinds::{Letters, look};
 pub use loose::clusters;
 
-/// Fixtures on light layers that take up room at the ceiling (common practice). Others that are no recessed
-/// lights hang on walls, stand on floors, or are switches.
-const AT_THE_CEILING: &str =
-    "PENDANT PENDANTS PEND CHANDELIER CHANDELIERS FAN FANS TRACK SURFACE FLUORESCENT FLUOR
-    TROFFER TROFFERS STRIP EXIT EMERGENCY EMER KEYLESS LAMPHOLDER
-    COLGANTE PENDENTE SUSPENSION LUSTRE PLAFON PLAFONNIER VENTILADOR EMERGENCIA SALIDA SAIDA SECOURS SORTIE
-    *PENDELLEUCHTE *HANGELEUCHTE *HAENGELEUCHTE KRONLEUCHTER AUFBAULEUCHTE ANBAULEUCHTE *NOTLEUCHTE
-    RETTUNGSZEICHENLEUCHTE
-    *吊灯* *吊燈* *日光灯* *荧光灯* *灯带* *吸顶灯* *应急* *應急* *疏散* *ペンダント* *シャンデリア* *シーリングライト*
-    *非常* *誘導* *蛍光* *펜던트* *비상* *유도등* *형광*";
-/// What is lower than the ceiling around it. Lights may stand in it, so only its edges are in the way.
-const LOWERED: &str = "SOFFIT SOFFITS BULKHEAD BULKHEADS";
+/// What is lower than the ceiling around it, or higher. Lights may stand in it, so only its edges are in the way.
+const LOWERED: &str =
+    "SOFFIT SOFFITS SOFF BULKHEAD BULKHEADS FURRDOWN FURRDOWNS FURR_DOWN FURR_DOWNS FURDOWN FURDOWNS
+    FUR_DOWN COFFER COFFERS TRAY_CEILING TRAY_CEILINGS TRAY_CLG CLG_TRAY CLNG_TRAY CEILING_TRAY =TRAY =TRAYS";
 /// Half of what an edge takes up: one two-by, 1 1/2 in (PS 20).
 const HALF_EDGE: f64 = 0.75;
 /// Most names that a note lists.
@@ -45,7 +37,7 @@ const MOST_NAMES: usize = 8;
 
 /// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
 pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Obstacle> {
-    let (ceiling, lowered) = (at_the_ceiling(), words(LOWERED));
+    let (ceiling, lowered) = (at_the_ceiling(), listed(LOWERED));
     let letters = classes.of.contains(&Class::Device).then(|| Letters::new(flat));
     let called = |name: &str, symbol: Option<&Symbol>, items: &[usize]| match &letters {
         _ if symbol.is_some_and(|s| classes.words(s).is_some()) => {
@@ -203,9 +195,10 @@ fn leave_legends(flat: &Flat, classes: &Classes, found: &mut Vec<(usize, Obstacl
 /// Across, inches: what is larger is no symbol.
 const LARGEST_IN_LEGEND: f64 = 105.0;
 
-/// Which fixtures on light layers take up room at the ceiling.
+/// Which fixtures on light layers take up room at the ceiling. Others that are no recessed lights hang on walls, stand
+/// on floors, or are switches.
 pub fn at_the_ceiling() -> Patterns {
-    words(AT_THE_CEILING)
+    listed(fixtures::AT_THE_CEILING)
 }
 
 /// Whether a fixture that is no recessed light takes up room at the ceiling, by [`at_the_ceiling`].
@@ -302,15 +295,6 @@ fn edges(found: &mut Vec<(usize, Obstacle)>, item: usize, name: &str, points: &[
                 outline: vec![a - side, b - side, b + side, a + side],
             },
         ));
-    }
-}
-
-fn words(words: &str) -> Patterns {
-    let all: Vec<String> = words.split_whitespace().map(str::to_string).collect();
-    Patterns {
-        layers: all.clone(),
-        blocks: all,
-        given: false,
     }
 }
 

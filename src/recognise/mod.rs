@@ -5,6 +5,7 @@
 //! a note.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use geo::Coord;
 
@@ -95,6 +96,8 @@ struct Recognised {
     judged: Vec<Judged>,
     sure: BTreeMap<(Named, String), Sure>,
     placed: Option<Placed>,
+    /// Layers of framing that lie over the ceiling's, and are not taken.
+    aside: Vec<Arc<str>>,
 }
 
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
@@ -112,7 +115,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
     let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
-    let drawn = framing::with_items(flat, &classes, rules, &mut claims, &mut notes);
+    let (drawn, aside) = framing::rivals::settled(flat, &mut classes, rules, &mut claims, &mut notes);
     let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
     let openings = rooms::complete(
@@ -187,6 +190,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         judged,
         sure,
         placed,
+        aside,
     }
 }
 

@@ -96,6 +96,7 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
         judged,
         sure,
         placed,
+        aside,
     } = claimed(flat, units, rules, second);
     let mut found: BTreeMap<(Named, Arc<str>), Reading> = BTreeMap::new();
     let mut shown = Vec::new();
@@ -175,6 +176,13 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                 points,
                 closed,
             });
+        }
+    }
+    for layer in aside {
+        if let Some(entry) = found.get_mut(&(Named::Layer, layer)) {
+            entry.class = Became::Unclaimed;
+            entry.why = "it lies over other framing, and is not the ceiling's for certain".to_string();
+            (entry.confidence, entry.seen) = (None, None);
         }
     }
     Readings {

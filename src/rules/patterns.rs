@@ -212,7 +212,8 @@ impl<'a> Cut<'a> {
                 [first, rest @ ..] if first.len() == 1 && !rest.is_empty() => rest,
                 _ => all,
             };
-            return own.iter().map(String::as_str).eq(whole.split(' '));
+            let is = |words: &[String]| words.iter().map(String::as_str).eq(whole.split(' '));
+            return is(own) || is(all);
         }
         if !entry.contains(' ') {
             return self.words.iter().any(|word| is_word(entry, word));

@@ -25,6 +25,7 @@ mod join;
 mod kinds;
 pub mod laid_out;
 mod outlines;
+pub mod rivals;
 
 /// One straight run on a framing layer.
 #[derive(Clone, Debug)]

@@ -7,18 +7,18 @@ use super::super::shape::dot;
 use super::lines::Line;
 use super::rows::{Row, seen};
 use super::words::tells;
-use crate::rules::{Patterns, read_words};
+use crate::rules::{listed, read_words};
 
 /// Words for lights that are built into a ceiling (trade words; other languages from memory, folded). One of them by
 /// itself says it.
 const BUILT_IN: &str = "
     DOWNLIGHT DOWNLIGHTS DOWNLITE DOWNLITES CANLIGHT CANLIGHTS POTLIGHT POTLIGHTS POT_LIGHT POT_LIGHTS CAN_LIGHT
-    CAN_LIGHTS WALL_WASHER WALL_WASHERS WALLWASHER WALLWASHERS
+    CAN_LIGHTS HIGH_HAT HIGH_HATS HI_HAT HI_HATS HIHAT WAFER_LIGHT WAFER_LIGHTS WALL_WASHER WALL_WASHERS WALLWASHER WALLWASHERS
     SPOT_ENCASTRE SPOTS_ENCASTRES OJO_DE_BUEY *EINBAULEUCHTE *EINBAULEUCHTEN *EINBAUSTRAHLER *EINBAUSPOT *EINBAUSPOTS
     *筒灯* *筒燈* *嵌灯* *嵌燈* *崁燈* *ダウンライト* *埋込灯* *매입등* *다운라이트*";
 /// These say so where a word for a light stands beside: a cabinet is recessed too.
 const RECESSED: &str = "
-    RECESSED CAN CANS EMPOTRADO EMPOTRADA EMPOTRADOS EMPOTRADAS EMPOTRABLE ENCASTRE ENCASTREE EMBUTIDO EMBUTIDA";
+    RECESSED RECESS RECSD RCSD CAN CANS CANLESS WAFER EMPOTRADO EMPOTRADA EMPOTRADOS EMPOTRADAS EMPOTRABLE ENCASTRE ENCASTREE EMBUTIDO EMBUTIDA";
 const A_LIGHT: &str = "
     LIGHT LIGHTS LIGHTING LITE FIXTURE FIXTURES LUMINAIRE LUMINAIRES LED LAMP EYEBALL GIMBAL WALL_WASH
     LUMINARIA LUMINARIAS LUZ FOCO LAMPARA LUMINAIRE SPOT";
@@ -44,7 +44,7 @@ pub enum Meaning {
 /// What a legend's words mean; `None` where that is not certain: a CEILING LIGHT may be built in or not.
 pub fn meaning(words: &str) -> Option<Meaning> {
     let read = read_words();
-    let fits = |list: &str| list_of(list).block_matches(words);
+    let fits = |list: &str| listed(list).block_matches(words);
     let no_light = read.lights.block_excluded(words) || fits(NO_LIGHT);
     let built_in = fits(BUILT_IN) || fits(RECESSED) && fits(A_LIGHT);
     if built_in && !no_light && !fits(ON_THE_CEILING) {
@@ -62,16 +62,8 @@ pub fn meaning(words: &str) -> Option<Meaning> {
 
 /// Of what hangs at the ceiling elsewhere: a SURFACE SCONCE, a SWITCH for a FAN.
 fn on_the_wall(words: &str) -> bool {
-    list_of("WALL SCONCE VANITY SWITCH SWITCHES FLOOR OUTLET RECEPTACLE UNDERCABINET PARED MURALE PAREDE")
+    listed("WALL SCONCE VANITY SWITCH SWITCHES FLOOR OUTLET RECEPTACLE UNDERCABINET PARED MURALE PAREDE")
         .block_matches(words)
-}
-
-fn list_of(words: &str) -> Patterns {
-    Patterns {
-        layers: Vec::new(),
-        blocks: words.split_whitespace().map(|w| w.replace('_', " ")).collect(),
-        given: false,
-    }
 }
 
 /// The words of a row: the text that begins it, and those after it up to the first that is longer than a tag. A text of
@@ -129,6 +121,9 @@ mod tests {
             "ADJUSTABLE EYEBALL RECESSED LIGHT",
             "4\" LED POT LIGHT",
             "CAN LIGHT, VAPOR PROOF",
+            "HI-HAT",
+            "4\" CANLESS WAFER LIGHT",
+            "RECSD. LED FIXTURE",
             "Luminaria empotrada",
             "Deckeneinbauleuchte",
             "嵌入式筒灯",
@@ -149,6 +144,9 @@ mod tests {
             "FLUSH MOUNT LIGHT",
             "CHANDELIER",
             "RECESSED SPEAKER",
+            "SURF. MTD. LIGHT",
+            "SKYLIGHT",
+            "ATTIC ACCESS",
         ] {
             assert_eq!(meaning(words), Some(Meaning::AtTheCeiling), "{words}");
         }
@@ -159,6 +157,9 @@ mod tests {
             "WALL SCONCE",
             "WALL MOUNTED SURFACE LIGHT",
             "VANITY LIGHT",
+            "STEP LIGHT",
+            "COACH LIGHT",
+            "UNDER CABINET LIGHT",
             "JUNCTION BOX FOR RECESSED LIGHT",
             "THERMOSTAT",
         ] {
@@ -172,6 +173,9 @@ mod tests {
             "RECESSED NICHE",
             "NEW WORK",
             "TYPE A",
+            "PORCELAIN TILE",
+            "LINEAR DRAIN",
+            "2X4 STUDS",
         ] {
             assert_eq!(meaning(words), None, "{words}");
         }

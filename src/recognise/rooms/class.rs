@@ -16,7 +16,7 @@ use crate::rules::folded;
 const TABLE: [(RoomClass, &str, &str); 15] = [
     (
         Closet,
-        "CLOSET CLOSETS CLO CLOS CLST CL WIC WICL WIR BIR LINEN WARDROBE VESTIDOR ARMARIO ROPERO DRESSING \
+        "CLOSET CLOSETS CLO CLOS CLST CL WIC WICL WIR BIR LINEN LIN COATS WARDROBE VESTIDOR ARMARIO ROPERO DRESSING \
          PLACARD PENDERIE ANKLEIDE SCHRANKRAUM ROUPEIRO",
         "衣帽间 押入 クローゼット 드레스룸 붙박이장",
     ),
@@ -34,7 +34,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Utility,
-        "LAUNDRY LDRY LAUND UTILITY UTIL MECH MECHANICAL FURNACE BOILER LAVANDERIA LAVADERO BUANDERIE \
+        "LAUNDRY LDRY LAUND LDY UTILITY UTIL MECH MECHANICAL FURNACE BOILER LAVANDERIA LAVADERO BUANDERIE \
          HAUSWIRTSCHAFTSRAUM HWR WASCHKUCHE HEIZUNG HEIZRAUM TECHNIK TECHNIKRAUM",
         "洗衣房 洗濯室 다용도실 세탁실",
     ),
@@ -46,7 +46,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Garage,
-        "GARAGE CARPORT COCHERA GARAJE GARAGEM",
+        "GARAGE GAR CARPORT COCHERA GARAJE GARAGEM",
         "车库 車庫 ガレージ 차고",
     ),
     (
@@ -62,12 +62,12 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Dining,
-        "DINING NOOK BREAKFAST BKFST COMEDOR MANGER ESSZIMMER ESSEN JANTAR COPA",
+        "DINING DIN NOOK BREAKFAST BKFST COMEDOR MANGER ESSZIMMER ESSEN JANTAR COPA",
         "餐厅 食堂 ダイニング 식당",
     ),
     (
         Entry,
-        "ENTRY FOYER VESTIBULE LOBBY MUD MUDROOM ENTRADA VESTIBULO RECIBIDOR ENTREE WINDFANG EINGANG",
+        "ENTRY FOYER VESTIBULE VEST LOBBY MUD MUDROOM ENTRADA VESTIBULO RECIBIDOR ENTREE WINDFANG EINGANG",
         "玄关 玄関 현관",
     ),
     (
@@ -77,14 +77,15 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Bedroom,
-        "BEDROOM BEDROOMS BED BEDRM BDRM BR MBR MASTER GUEST NURSERY DORMITORIO ALCOBA HABITACION RECAMARA \
+        "BEDROOM BEDROOMS BED BEDRM BDRM BR MBR MASTER OWNER OWNERS GUEST NURSERY DORMITORIO DORM ALCOBA HABITACION RECAMARA \
          CHAMBRE SCHLAFZIMMER SCHLAFEN KINDERZIMMER KIND ELTERN GASTEZIMMER QUARTO",
         "卧室 主卧 次卧 寝室 침실 안방",
     ),
     (
         Living,
-        "LIVING FAMILY GREAT DEN MEDIA LOUNGE ESTAR SALA SALON SEJOUR WOHNZIMMER WOHNEN",
-        "客厅 起居室 居間 リビング 거실",
+        "LIVING LIV FAMILY FAM GREAT DEN MEDIA LOUNGE LOFT BONUS SITTING GATHERING THEATER THEATRE SUNROOM SUN SNUG FLEX \
+         ESTAR SALA SALON SEJOUR WOHNZIMMER WOHNEN",
+        "客厅 起居室 居間 リビング LDK 거실",
     ),
     (
         Storage,
@@ -169,11 +170,25 @@ mod tests {
             ("BEDROOM 2 / BEDROOM 3", Bedroom),
             ("BEDROOM 2 / WINDOW SEAT", Bedroom),
             ("DINING ROOM / GREAT ROOM / KITCHEN", OpenPlan),
+            ("LIV. RM.", Living),
+            ("DIN. RM.", Dining),
+            ("SUN RM", Living),
+            ("LOFT", Living),
+            ("BONUS", Living),
+            ("OWNER'S SUITE", Bedroom),
+            ("OWNER'S BATH", Bath),
+            ("S.D.B.", Bath),
+            ("2-CAR GAR.", Garage),
+            ("LIN.", Closet),
+            ("VEST.", Entry),
         ] {
             assert_eq!(class(name), Some(expected), "{name}");
         }
         for name in [
             "GALLERY",
+            "LIVERY",
+            "GARDEN",
+            "SUNDECKS",
             "ROOM 3",
             "SHALLOW",
             "BATHE",

@@ -96,6 +96,10 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         }
     }
     let gaps: Vec<Gap> = bridges.iter().map(|b| gap(b, &drawn)).collect();
+    // The ends of a bridged wall: a line between its leaves stops there with its faces.
+    let closed: Vec<Segment> = (bridges.iter())
+        .flat_map(|[right, left]| [(right.0, left.0), (right.1, left.1)])
+        .collect();
     segments.extend(
         bridges
             .into_iter()
@@ -104,9 +108,11 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
     );
     let network = Network::new(&segments, CORNER)?;
     let beside = network.neighbours();
+    let leaf = |p: Coord| closed.iter().any(|&(a, b)| distance(p, nearest(p, a, b)) <= SLIP);
     let loose = (0..network.nodes.len())
         .filter(|&n| beside[n].len() == 1)
         .map(|n| network.nodes[n])
+        .filter(|&p| !leaf(p))
         .collect();
     Some(Closed {
         network,
@@ -198,24 +204,13 @@ fn ends(network: &Network) -> Vec<End> {
     let at = |n: usize| network.nodes[n];
     let mut ends = Vec::new();
     for &(u, v) in &network.edges {
-        let width = distance(at(u), at(v));
-        if !(THIN_WALL..=THICK_WALL).contains(&width) {
-            continue;
-        }
-        let leg = |n: usize, other: usize| match beside[n][..] {
-            [a, b] => unit(at(if a == other { b } else { a }) - at(n)),
-            _ => None,
-        };
-        let (Some(p), Some(q), Some(cap)) = (leg(u, v), leg(v, u), unit(at(v) - at(u))) else {
-            continue;
-        };
-        let square = dot(p, cap).abs() < PARALLEL && dot(q, cap).abs() < PARALLEL;
-        if square && dot(p, q) > 0.0 {
-            let on = p * -1.0;
-            let (right, left) = if cross(on, cap) > 0.0 {
-                (at(u), at(v))
-            } else {
-                (at(v), at(u))
+        for (u, v) in [(u, v), (v, u)] {
+            let Some((on, last)) = cap(network, &beside, u, v).filter(|&(_, last)| u < last) else {
+                continue;
+            };
+            let (right, left) = match cross(on, at(last) - at(u)) > 0.0 {
+                true => (at(u), at(last)),
+                false => (at(last), at(u)),
             };
             ends.push(End { right, left, on });
         }
@@ -231,22 +226,37 @@ fn ends(network: &Network) -> Vec<End> {
         .enumerate()
         .map(|(i, (p, _))| GeomWithData::new([p.x, p.y], i));
     let tree = RTree::bulk_load(spots.collect());
-    let mate = |i: usize| {
+    // Ends that stop side by side with one, and how far to its left.
+    let alike = |i: usize| -> Vec<(usize, f64)> {
         let (p, on) = loose[i];
-        tree.locate_within_distance([p.x, p.y], THICK_WALL * THICK_WALL)
-            .map(|spot| spot.data)
+        let near = tree.locate_within_distance([p.x, p.y], THICK_WALL * THICK_WALL);
+        near.map(|spot| spot.data)
             .filter(|&j| j != i)
             .filter(|&j| {
                 let (q, other) = loose[j];
-                dot(on, other) > 0.0
-                    && cross(on, other).abs() < PARALLEL
-                    && dot(q - p, on).abs() <= SLIP
-                    && cross(on, q - p).abs() >= THIN_WALL
+                dot(on, other) > 0.0 && cross(on, other).abs() < PARALLEL && dot(q - p, on).abs() <= SLIP
             })
+            .map(|j| (j, cross(on, loose[j].0 - p)))
+            .collect()
+    };
+    // The line between two leaves of a wall stops between its faces.
+    let between = |i: usize| {
+        let alike = alike(i);
+        let (left, right) = alike
+            .iter()
+            .fold((0.0_f64, 0.0_f64), |(l, r), a| (l.max(a.1), r.min(a.1)));
+        left > CORNER && right < -CORNER && left - right <= THICK_WALL
+    };
+    let inner: Vec<bool> = (0..loose.len()).map(between).collect();
+    let mate = |i: usize| {
+        let p = loose[i].0;
+        (alike(i).into_iter())
+            .filter(|(j, across)| !inner[i] && !inner[*j] && across.abs() >= THIN_WALL)
+            .map(|(j, _)| j)
             .min_by(|&a, &b| (distance(p, loose[a].0).total_cmp(&distance(p, loose[b].0))).then(a.cmp(&b)))
     };
     let mates: Vec<Option<usize>> = (0..loose.len()).map(mate).collect();
-    for (i, &(p, on)) in loose.iter().enumerate() {
+    for (i, &(p, on)) in loose.iter().enumerate().filter(|(i, _)| !inner[*i]) {
         match mates[i] {
             Some(j) if mates[j] == Some(i) => {
                 if i < j {
@@ -263,6 +273,35 @@ fn ends(network: &Network) -> Vec<End> {
         }
     }
     ends
+}
+
+/// The way on from a cap that begins at `u` towards `v`, and the node at its other corner: a line across a wall's
+/// thickness whose corners run back as the wall's faces. Lines that run back from between them are leaves of the
+/// wall's.
+fn cap(network: &Network, beside: &[Vec<usize>], u: usize, v: usize) -> Option<(Coord, usize)> {
+    let at = |n: usize| network.nodes[n];
+    let along = unit(at(v) - at(u))?;
+    let back = |n: usize, near: usize| match beside[n][..] {
+        [a, b] => unit(at(if a == near { b } else { a }) - at(n)),
+        _ => None,
+    };
+    let first = back(u, v)?;
+    let square = |p: Coord| dot(p, along).abs() < PARALLEL && dot(p, first) > 0.0;
+    let (mut before, mut last) = (u, v);
+    while beside[last].len() > 2 && distance(at(u), at(last)) <= THICK_WALL {
+        let mut next = None;
+        for &n in beside[last].iter().filter(|&&n| n != before) {
+            let way = unit(at(n) - at(last))?;
+            if dot(way, along) > 0.0 && cross(way, along).abs() < PARALLEL && next.is_none() {
+                next = Some(n);
+            } else if !square(way) {
+                return None;
+            }
+        }
+        (before, last) = (last, next?);
+    }
+    let wide = (THIN_WALL..=THICK_WALL).contains(&distance(at(u), at(last)));
+    (square(first) && wide && square(back(last, before)?)).then_some((first * -1.0, last))
 }
 
 /// For each end the nearest one that faces it in line, with nothing between.

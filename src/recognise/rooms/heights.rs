@@ -9,7 +9,10 @@ const CEILING: [&str; 12] = [
     "CLG", "CEIL", "CEILING", "CEILINGS", "CH", "HSP", "LH", "RH", "PD", "TECHO", "CIELO", "PLAFOND",
 ];
 /// The same where words are not told apart by spaces.
-const UNSPACED: [&str; 8] = [
+const UNSPACED: [&str; 11] = [
+    "天花标高",
+    "天花標高",
+    "天花高",
     "天井高",
     "天井",
     "净高",
@@ -19,10 +22,20 @@ const UNSPACED: [&str; 8] = [
     "천정고",
     "반자높이",
 ];
+/// Words for the height of a room, in capitals.
+const WRITTEN_OUT: [&str; 6] = [
+    "LICHTE HÖHE",
+    "LICHTE HOEHE",
+    "RAUMHÖHE",
+    "RAUMHOEHE",
+    "HAUTEUR SOUS PLAFOND",
+    "PÉ-DIREITO",
+];
 /// What else may stand in such a line.
-const BESIDE: [&str; 26] = [
-    "HT", "HGT", "HEIGHT", "AFF", "FLAT", "GWB", "GYP", "BD", "DRYWALL", "TRAY", "COFFERED", "COFFER", "BOX",
-    "STEP", "TYP", "U.N.O", "UNO", "ALT", "H", "MM", "M", "T.O", "ABOVE", "FIN", "FINISH", "FLR",
+const BESIDE: [&str; 27] = [
+    "STEPPED", "HT", "HGT", "HEIGHT", "AFF", "FLAT", "GWB", "GYP", "BD", "DRYWALL", "TRAY", "COFFERED",
+    "COFFER", "BOX", "STEP", "TYP", "U.N.O", "UNO", "ALT", "H", "MM", "M", "T.O", "ABOVE", "FIN", "FINISH",
+    "FLR",
 ];
 /// A length with no word but AFF is a ceiling's from here on: what is mounted on walls is lower, inches.
 const ABOVE_FLOOR: f64 = 96.0;
@@ -36,7 +49,13 @@ const USUAL: std::ops::RangeInclusive<f64> = 60.0..=480.0;
 pub fn ceilings(line: &str) -> Vec<f64> {
     let upper = spaced(line);
     let has = |list: &[&str]| list.iter().any(|w| holds_word(&upper, w));
-    let (named, above, stated) = (has(&CEILING), has(&["AFF"]), has(&["H"]) && line.contains('='));
+    let stated = has(&["H"]) && line.contains('=') || has(&["HT", "HGT"]) && has(&["M"]);
+    // On a plan of ceilings a plus stands for the height above the floor.
+    let plus = line
+        .trim()
+        .strip_prefix('+')
+        .is_some_and(|l| l.contains(['\'', '′', '’']));
+    let (named, above) = (has(&CEILING), has(&["AFF"]) || plus);
     if !named && !above && !stated {
         return Vec::new();
     }
@@ -46,7 +65,7 @@ pub fn ceilings(line: &str) -> Vec<f64> {
         .map(|w| w.trim_end_matches(['.', ',', ';']))
         .filter(|w| !w.is_empty() && !CEILING.contains(w) && !BESIDE.contains(w))
         .collect();
-    let rest = rest.join(" ");
+    let rest = rest.join(" ").replace("'/", "' / ").replace("\"/", "\" / ");
     let lengths: Vec<&str> = match rest.split_once(" / ") {
         Some((one, other)) => vec![one, other],
         None => vec![&rest],
@@ -72,6 +91,9 @@ fn spaced(line: &str) -> String {
         .replace("C.H.", "CH ")
         .replace("A.F.F", "AFF")
         .replace("H.S.P.", "HSP ");
+    for words in WRITTEN_OUT {
+        upper = upper.replace(words, " CLG ");
+    }
     for word in UNSPACED {
         upper = upper.replace(word, " CLG ");
     }
@@ -130,6 +152,11 @@ mod tests {
             ("HSP 2.50", 2.5 / 0.0254),
             ("LH 2,50", 2.5 / 0.0254),
             ("RH=2.60", 2.6 / 0.0254),
+            ("+9'-0\"", 108.0),
+            ("HT 2.7m", 2.7 / 0.0254),
+            ("天花标高2.700", 2.7 / 0.0254),
+            ("lichte Höhe 2,60", 2.6 / 0.0254),
+            ("Hauteur sous plafond : 2,50 m", 2.5 / 0.0254),
         ] {
             let got = ceilings(text);
             assert!(
@@ -138,6 +165,8 @@ mod tests {
             );
         }
         assert_eq!(ceilings("CLG 8'-0\" / 10'-0\""), [96.0, 120.0]);
+        assert_eq!(ceilings("STEPPED CLG 9'/10'"), [108.0, 120.0]);
+        assert_eq!(ceilings("CLG 9'-1 1/8\""), [109.125]);
     }
 
     #[test]
@@ -154,6 +183,12 @@ mod tests {
             "H=2,10",
             "H 2700",
             "2x10 CLG",
+            "+0'-6\"",
+            "+42\"",
+            "HT 2.1m",
+            "HT 9'-0\"",
+            "9'-0\" PLATE",
+            "LICHTE BREITE 2,60",
         ] {
             assert!(ceilings(text).is_empty(), "{text}");
         }

@@ -203,7 +203,15 @@ fn reads_like_a_name(line: &str) -> bool {
     const UNITS: [&str; 13] = [
         "X", "BY", "FT", "IN", "MM", "CM", "M", "SF", "SQ", "CLG", "CH", "HT", "OC",
     ];
-    let has_size = line.contains(['\'', '"', '@', '′', '″'])
+    // A foot mark or an inch mark follows a figure; OWNER'S has an apostrophe.
+    let marked = line.char_indices().any(|(i, c)| {
+        matches!(c, '\'' | '"' | '′' | '″' | '’' | '”')
+            && line[..i]
+                .trim_end()
+                .ends_with(|b: char| b.is_ascii_digit() || b == '\'')
+    });
+    let has_size = marked
+        || line.contains('@')
         || line
             .split_whitespace()
             .filter(|w| w.starts_with(|c: char| c.is_ascii_digit()))

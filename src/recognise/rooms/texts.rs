@@ -13,11 +13,51 @@ use crate::length::{self, feet_inches};
 use crate::note::Note;
 use crate::plan::Room;
 
-/// Words of sentences: a line that has one is a note.
-const SENTENCE: [&str; 14] = [
-    "AND", "FOR", "TO", "WITH", "SEE", "BETWEEN", "ON", "AT", "OR", "NOTE", "PROVIDE", "DOOR", "WINDOW",
+/// Words of sentences and of what stands in a room or over it: a line that has one is a note or a label.
+const SENTENCE: [&str; 38] = [
+    "AND",
+    "FOR",
+    "TO",
+    "WITH",
+    "SEE",
+    "BETWEEN",
+    "ON",
+    "AT",
+    "OR",
+    "NOTE",
+    "PROVIDE",
+    "DOOR",
+    "WINDOW",
     "PER",
+    "OF",
+    "LINE",
+    "ABOVE",
+    "BELOW",
+    "UNDER",
+    "BEYOND",
+    "CABINET",
+    "CABINETS",
+    "ISLAND",
+    "ROD",
+    "SHELF",
+    "SHELVES",
+    "CHUTE",
+    "FAN",
+    "OPENER",
+    "HOOD",
+    "VENT",
+    "DUCT",
+    "ELEVATION",
+    "ELEVATIONS",
+    "MIRROR",
+    "COUNTER",
+    "VANITY",
+    "DETAIL",
 ];
+/// Letters lower than this share of those of a room's name label something in it.
+const LABEL: f64 = 0.65;
+/// A size under a name is the room's where it is so much of its area.
+const ROOMS_SIZE: std::ops::RangeInclusive<f64> = 0.6..=1.4;
 /// A room no larger than this may be a closet, square inches (40 sq ft).
 const CLOSET: f64 = 5760.0;
 /// A size written in a room is off its outline by no more than this: finishes and rounding to inches.
@@ -57,6 +97,7 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
             });
         }
     }
+    let mut unknown = Vec::new();
     for (room, words) in rooms.iter_mut().zip(&held) {
         if room.ceiling.is_none() {
             room.ceiling = heights(room, words, notes);
@@ -64,12 +105,32 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
         if room.drawn {
             continue;
         }
-        let names = match names(words, claims, &names_a_room) {
-            none if none.is_empty() => names(words, claims, &|name| {
-                may_name_a_room(name, area(&room.outline).abs() <= CLOSET)
-            }),
-            names => names,
-        };
+        let small = area(&room.outline).abs() <= CLOSET;
+        let mut labels = Vec::new();
+        let mut names = names(words, claims, &mut labels, &|_, name| names_a_room(name));
+        if names.is_empty() {
+            names = self::names(words, claims, &mut labels, &|word, _| {
+                over_its_size(room, word, words)
+            });
+        }
+        if names.is_empty() {
+            names = self::names(words, claims, &mut labels, &|_, name| {
+                may_name_a_room(name, small)
+            });
+        }
+        if names.is_empty() {
+            unknown.extend(may_be_names(words, claims));
+        }
+        if let (Some(name), false) = (names.first(), labels.is_empty()) {
+            notes.push(Note::info(
+                "room-labels",
+                format!(
+                    "in {name} {} stand{} in letters much lower than its name: taken for what it labels, not for a room",
+                    quoted(&labels),
+                    if labels.len() == 1 { "s" } else { "" },
+                ),
+            ));
+        }
         if names.len() > 1 {
             notes.push(Note::info(
                 "room-open-plan",
@@ -86,7 +147,53 @@ pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut 
             sized(room, words, notes);
         }
     }
+    if !unknown.is_empty() {
+        notes.push(Note::info(
+            "room-names",
+            format!(
+                "rooms have no name where no word in them is known for one's: {}; where one of these is, write the \
+                 room's size under it, or draw its outline on a room layer",
+                quoted(&unknown)
+            ),
+        ));
+    }
 }
+
+/// Most texts that a note repeats.
+const MOST_TEXTS: usize = 6;
+
+fn quoted(texts: &[String]) -> String {
+    let mut all: Vec<String> = texts.iter().take(MOST_TEXTS).map(|t| format!("{t:?}")).collect();
+    if texts.len() > MOST_TEXTS {
+        all.push(format!("{} more", texts.len() - MOST_TEXTS));
+    }
+    all.join(", ")
+}
+
+/// Whether the room's size is written right below a text, or in it: what stands over it is the room's name.
+fn over_its_size(room: &Room, word: &Word, words: &[Word]) -> bool {
+    let whole = area(&room.outline).abs();
+    let is_size = |line: &str| size(line).is_some_and(|(a, b)| ROOMS_SIZE.contains(&(a * b / whole)));
+    let below = |w: &&Word| {
+        let (down, height) = (word.at.y - w.at.y, word.height.max(w.height));
+        down > 0.5 * height && down <= 2.2 * height && (w.at.x - word.at.x).abs() <= 10.0 * height
+    };
+    (word.text.lines().any(is_size)) || words.iter().filter(below).any(|w| w.text.lines().any(is_size))
+}
+
+/// What reads like a name in a room that has none.
+fn may_be_names(words: &[Word], claims: &[Claim]) -> Vec<String> {
+    let free = |w: &&Word| matches!(claims.get(w.item), Some(Claim::None));
+    let highest = words.iter().map(|w| w.height).fold(0.0, f64::max);
+    let named = words.iter().filter(free).filter(|w| w.height >= LABEL * highest);
+    named
+        .filter_map(|w| name_in(&w.text.replace('.', "")))
+        .filter(|n| is_room_name(n) && n.chars().filter(|c| c.is_alphabetic()).count() >= SHORTEST)
+        .collect()
+}
+
+/// Fewest letters of what may be a name: REF and WH label things.
+const SHORTEST: usize = 4;
 
 /// The ceiling height written in a room; of two that differ neither is taken.
 fn heights(room: &Room, words: &[Word], notes: &mut Vec<Note>) -> Option<f64> {
@@ -116,19 +223,31 @@ fn heights(room: &Room, words: &[Word], notes: &mut Vec<Note>) -> Option<f64> {
     None
 }
 
-/// The names written in one room, in alphabetical order; lines set one under the other are one name.
-fn names(words: &[Word], claims: &mut [Claim], says: &dyn Fn(&str) -> bool) -> Vec<String> {
+/// The names written in one room, in alphabetical order; lines set one under the other are one name. What has a word for
+/// a room and stands in much lower letters than another goes to `labels`.
+fn names(
+    words: &[Word],
+    claims: &mut [Claim],
+    labels: &mut Vec<String>,
+    says: &dyn Fn(&Word, &str) -> bool,
+) -> Vec<String> {
     let free = |w: &&Word| matches!(claims.get(w.item), Some(Claim::None | Claim::RoomName));
-    let named: Vec<(&Word, String)> = words
+    let mut named: Vec<(&Word, String)> = words
         .iter()
         .filter(free)
         .filter_map(|w| {
-            Some((
-                w,
-                name_in(&w.text.replace('.', "")).filter(|n| is_room_name(n, says))?,
-            ))
+            let name = name_in(&w.text.replace('.', ""))?;
+            (is_room_name(&name) && says(w, &name)).then_some((w, name))
         })
         .collect();
+    let highest = named.iter().map(|n| n.0.height).fold(0.0, f64::max);
+    named.retain(|(word, name)| {
+        let keep = word.height >= LABEL * highest;
+        if !keep {
+            labels.push(name.clone());
+        }
+        keep
+    });
     let mut order: Vec<usize> = (0..named.len()).collect();
     order.sort_by(|&a, &b| named[b].0.at.y.total_cmp(&named[a].0.at.y).then(a.cmp(&b)));
     let mut groups: Vec<Vec<usize>> = Vec::new();
@@ -162,10 +281,10 @@ fn names(words: &[Word], claims: &mut [Claim], says: &dyn Fn(&str) -> bool) -> V
     found
 }
 
-/// A short line with a word for a room in it, and none of a sentence.
-fn is_room_name(name: &str, says: &dyn Fn(&str) -> bool) -> bool {
+/// A short line with no word of a sentence in it.
+fn is_room_name(name: &str) -> bool {
     let sentence = SENTENCE.iter().any(|word| holds_word(name, word));
-    name.split_whitespace().count() <= 4 && says(name) && !sentence
+    name.split_whitespace().count() <= 4 && !sentence
 }
 
 /// Notes where the one size written in a room is not the room's.

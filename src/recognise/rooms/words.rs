@@ -9,15 +9,16 @@ const ENGLISH: &str = "
     ROOM RM BEDROOM BED BEDRM BDRM BR MASTER SUITE ENSUITE BATH BATHROOM BA TOILET TOIL POWDER PWDR PDR WC LAV
     SHOWER ENTRY FOYER VESTIBULE LOBBY MUD MUDROOM KITCHEN KIT PANTRY DINING NOOK BREAKFAST LIVING
     FAMILY GREAT DEN STUDY OFFICE LIBRARY MEDIA BONUS LOFT LAUNDRY LDRY UTILITY UTIL CLOSET CLO CLOS WIC
-    LINEN STORAGE STOR MECH GARAGE PORCH DECK";
+    LINEN STORAGE STOR MECH GARAGE GAR PORCH DECK PATIO BALCONY LANAI VERANDA TERRACE MBR LAUND LDY NURSERY GYM THEATER
+    THEATRE SUNROOM ROTUNDA CASITA GALLERY SNUG SAUNA SCULLERY CELLAR CONSERVATORY SOLARIUM";
 
 const SPANISH: &str = "
-    SALA SALON ESTAR COMEDOR COCINA DORMITORIO ALCOBA HABITACION RECAMARA CUARTO BANO ASEO VESTIDOR
+    SALA SALON ESTAR COMEDOR COCINA DORMITORIO DORM ALCOBA HABITACION RECAMARA CUARTO BANO ASEO VESTIDOR
     ESTUDIO DESPACHO LAVANDERIA LAVADERO DESPENSA BODEGA TERRAZA BALCON COCHERA GARAJE ENTRADA VESTIBULO
     RECIBIDOR";
 
 const FRENCH: &str = "
-    SALON SEJOUR SALLE CUISINE CHAMBRE BAIN BAINS TOILETTES BUREAU CELLIER BUANDERIE DRESSING RANGEMENT
+    SALON SEJOUR SALLE CUISINE CHAMBRE BAIN BAINS SDB TOILETTES BUREAU CELLIER BUANDERIE DRESSING RANGEMENT
     PLACARD TERRASSE ENTREE";
 
 const GERMAN: &str = "
@@ -32,7 +33,7 @@ const PORTUGUESE: &str = "
 /// Chinese, Japanese, Korean: written without spaces, so found anywhere in a name.
 const UNSPACED: &str = "
     卧室 主卧 次卧 客厅 起居室 厨房 餐厅 卫生间 浴室 书房 阳台 玄关 储藏室 衣帽间 洗衣房
-    居間 和室 洋室 寝室 台所 食堂 浴室 便所 洗面 玄関 書斎 納戸 押入 リビング キッチン ダイニング
+    居間 和室 洋室 寝室 台所 食堂 浴室 便所 洗面 玄関 書斎 納戸 押入 リビング キッチン ダイニング LDK
     거실 침실 안방 주방 부엌 식당 욕실 화장실 현관 서재 드레스룸 다용도실 발코니";
 
 const HALLS: &str = "
@@ -40,8 +41,10 @@ const HALLS: &str = "
 
 const UNSPACED_HALLS: &str = "走廊 过道 廊下 ホール 복도";
 
-/// Words that stand in rooms with names of their own too: `STAIRS` beside a flight in a hall.
+/// Words that stand in rooms with names of their own too: `STAIRS` beside a flight in a hall, `SITTING` in a bedroom.
 const WEAK: &str = "
+    SITTING RETREAT GATHERING FLEX SHOP WORKSHOP EXERCISE CRAFT CRAFTS HEARTH KEEPING SUN ZONE ELEV ELEVATOR LIN
+    COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
     STAIR STAIRS STAIRWELL STAIRWAY ESCALERA ESCALERAS ESCALIER TREPPE TREPPENHAUS ESCADA ESCADAS";
 const UNSPACED_WEAK: &str = "楼梯 階段 계단";
 /// Closet, or a centreline.
@@ -103,6 +106,17 @@ mod tests {
             "リビング",
             "거실",
             "안방",
+            "MBR",
+            "2-CAR GAR",
+            "LAUND",
+            "LDY",
+            "SUNROOM",
+            "COVERED PATIO",
+            "GALLERY",
+            "LDK",
+            "SDB",
+            "DORM 2",
+            "OWNER'S SUITE",
         ] {
             assert!(names_a_room(name) && !names_a_hall(name), "{name}");
         }
@@ -126,8 +140,14 @@ mod tests {
             "天井",
             "VERIFY IN FIELD",
             "조명",
+            "DROP ZONE",
+            "SUNDAY",
+            "LIN FT",
         ] {
             assert!(!names_a_room(name), "{name}");
+        }
+        for name in ["DROP ZONE", "SITTING", "ELEV", "SHOP", "COATS", "FLEX", "WET BAR"] {
+            assert!(may_name_a_room(name, false), "{name}");
         }
     }
 

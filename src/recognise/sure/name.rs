@@ -55,11 +55,14 @@ const PLAIN: [&str; 12] = [
 ];
 /// Longer words that also mean other things: light colours and line weights, window lights and headers of
 /// tables, spaces of title blocks, registers, scissors, spots, folders (from memory).
-const MANY_MEANINGS: [&str; 52] = [
+const MANY_MEANINGS: [&str; 55] = [
     "LIGHT",
     "LITES",
     "LTNG",
     "RECESSED",
+    "RECESS",
+    "WAFER",
+    "HVAC",
     "HEADER",
     "HEADERS",
     "AREA",

@@ -86,6 +86,118 @@ fn faces_of_walls_are_rooms_with_their_doors_closed() {
     }
 }
 
+/// A wall of two leaves with one line between them, or an air space, its door with jambs or with ends left open.
+#[test]
+fn doors_through_walls_of_three_and_four_lines_are_closed() {
+    for leaves in [&[124.5][..], &[124.0, 125.0][..]] {
+        for jambs in [true, false] {
+            let mut sheet = Sheet::default();
+            let ring = |sheet: &mut Sheet, l: f64, b: f64, r: f64, t: f64, open: &dyn Fn(f64) -> bool| {
+                let corners = [(l, b), (r, b), (r, t), (l, t)];
+                for (i, &p) in corners.iter().enumerate() {
+                    let q = corners[(i + 1) % 4];
+                    if p.0 == q.0 && open(p.0) {
+                        sheet.line("A-WALL", p, (p.0, if p.1 < q.1 { 20.0 } else { 52.0 }));
+                        sheet.line("A-WALL", (p.0, if p.1 < q.1 { 52.0 } else { 20.0 }), q);
+                    } else {
+                        sheet.line("A-WALL", p, q);
+                    }
+                }
+            };
+            ring(&mut sheet, -5.0, -5.0, 214.0, 105.0, &|_| false);
+            ring(&mut sheet, 0.0, 0.0, 120.0, 100.0, &|x| x == 120.0);
+            ring(&mut sheet, 129.0, 0.0, 209.0, 100.0, &|x| x == 129.0);
+            for &x in leaves {
+                sheet.line("A-WALL", (x, -5.0), (x, 20.0));
+                sheet.line("A-WALL", (x, 52.0), (x, 105.0));
+            }
+            if jambs {
+                sheet.line("A-WALL", (120.0, 20.0), (129.0, 20.0));
+                sheet.line("A-WALL", (120.0, 52.0), (129.0, 52.0));
+            }
+            sheet.text("A-NOTE", (20.0, 80.0), "KITCHEN");
+            sheet.text("A-NOTE", (140.0, 60.0), "DINING");
+            let (plan, notes) = sheet.read();
+            let rooms: Vec<_> = (plan.rooms.iter())
+                .map(|r| (r.name.as_deref(), area(&r.outline).round()))
+                .collect();
+            let expected = [(Some("KITCHEN"), 12_000.0), (Some("DINING"), 8_000.0)];
+            assert_eq!(rooms, expected, "{leaves:?} {jambs} {notes:?}");
+            assert!(!has_note(&notes, "walls-open"), "{leaves:?} {jambs} {notes:?}");
+            // One opening, in the middle of the whole wall.
+            assert_eq!(plan.openings.len(), 1, "{:?}", plan.openings);
+            assert!(!has_note(&notes, "room-open-plan"));
+        }
+    }
+}
+
+/// A text of its own height of letters.
+fn lettered(sheet: &mut Sheet, at: (f64, f64), letters: f64, text: &str) {
+    let item = sheet.text("A-NOTE", at, text);
+    if let Prim::Text { height, .. } = &mut sheet.flat.items[item].prim {
+        *height = letters;
+    }
+}
+
+#[test]
+fn labels_of_furniture_are_no_rooms() {
+    for label in ["BED", "PANTRY", "CLOSET"] {
+        let mut sheet = two_rooms(false);
+        lettered(&mut sheet, (30.0, 70.0), 8.0, "DEN");
+        lettered(&mut sheet, (30.0, 40.0), 4.0, label);
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.rooms[0].name.as_deref(), Some("DEN"), "{label}");
+        let told = notes.iter().find(|n| n.code == "room-labels").expect(label);
+        assert!(
+            told.message.starts_with(&format!("in DEN {label:?} stands")),
+            "{}",
+            told.message
+        );
+    }
+    // Not even in letters as high.
+    for label in [
+        "BATH FAN",
+        "KITCHEN ISLAND",
+        "CLOSET ROD & SHELF",
+        "DECK ABOVE",
+        "LINE OF PORCH ABOVE",
+        "LAUNDRY CHUTE",
+    ] {
+        let mut sheet = two_rooms(false);
+        lettered(&mut sheet, (30.0, 70.0), 8.0, "DEN");
+        lettered(&mut sheet, (30.0, 40.0), 8.0, label);
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.rooms[0].name.as_deref(), Some("DEN"), "{label}");
+        assert!(!has_note(&notes, "room-labels"), "{label}");
+    }
+}
+
+#[test]
+fn what_stands_over_the_size_of_a_room_is_its_name_and_else_it_is_told() {
+    let named = |name: &str, size: &str| {
+        let mut sheet = two_rooms(false);
+        sheet.text("A-NOTE", (30.0, 70.0), name);
+        sheet.text("A-NOTE", (30.0, 60.0), size);
+        let (plan, notes) = sheet.read();
+        let told = notes
+            .iter()
+            .any(|n| n.code == "room-names" && n.message.contains(&format!("{name:?}")));
+        (plan.rooms[0].name.clone(), told)
+    };
+    // A known word needs no size; OWNER'S has no foot mark.
+    for name in ["OWNER'S SUITE", "BUTLER'S PANTRY", "SITTING"] {
+        assert_eq!(named(name, "VERIFY"), (Some(name.to_string()), false));
+    }
+    assert_eq!(
+        named("ORANGERY", "10'-0\" x 8'-4\""),
+        (Some("ORANGERY".into()), false)
+    );
+    // A niche of 2 by 3 ft in it is not the room.
+    for size in ["2'-0\" x 3'-0\"", "SEE ELEVATION"] {
+        assert_eq!(named("ORANGERY", size), (None, true), "{size}");
+    }
+}
+
 #[test]
 fn an_open_plan_is_one_room_of_several_names() {
     let mut sheet = two_rooms(false);

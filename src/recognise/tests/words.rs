@@ -312,15 +312,14 @@ fn symbols_named_for_other_things_are_no_lights_though_on_their_layer() {
     {
         symbol(&mut sheet, "E-LITE-CLNG", name, (60.0 * i as f64, 100.0));
     }
-    // Repeated, its layer decides.
     for i in 0..3 {
         symbol(&mut sheet, "E-LITE-CLNG", "HALCYON", (60.0 * f64::from(i), 200.0));
     }
     symbol(&mut sheet, "E-FIRE-ALRM", "SD", (0.0, 300.0));
     symbol(&mut sheet, "ELEC", "CFAN", (60.0, 300.0));
     let (plan, notes) = read(&sheet);
-    // Six, R4 that says nothing, EYEBALL that says light, three of one kind.
-    assert_eq!(plan.lights.len(), 11, "{notes:?}");
+    // Six, R4 that says nothing, EYEBALL that says light.
+    assert_eq!(plan.lights.len(), 8, "{notes:?}");
     let obstacles: Vec<&str> = plan.obstacles.iter().map(|o| &*o.name).collect();
     assert_eq!(obstacles, ["SD", "CO DET", "SD", "CFAN"]);
     let message = note(&notes, "not-recessed");
@@ -330,9 +329,14 @@ fn symbols_named_for_other_things_are_no_lights_though_on_their_layer() {
     );
     let asks = asked(&notes, "block ZEPHYR stands once on light layer E-LITE-CLNG");
     assert_eq!(asks.len(), 1, "{notes:?}");
+    let asks = asked(
+        &notes,
+        "block HALCYON stands 3 times on light layer E-LITE-CLNG, where 7 lights have a name that says so (EYEBALL, LT-R6)",
+    );
+    assert_eq!(asks.len(), 1, "{notes:?}");
     assert_eq!(
         notes.iter().filter(|n| n.code == "evidence-asks").count(),
-        1,
+        2,
         "{notes:?}"
     );
     let told = readings(&sheet.flat, &inches(), &Rules::default(), None);

@@ -1,6 +1,7 @@
 //! The built-in words by class, and where they come from.
 //!
-//! The English ones stand here, those of other languages in [`others`].
+//! The English ones stand here, those of other languages in [`others`], fixtures that are no recessed lights in
+//! [`fixtures`].
 //!
 //! *NCS*: major codes of the US National CAD Standard (LITE, CLNG, JOIS, TRUS, BEAM, WALL, SPKL);
 //! its minor codes (SWCH, CIRC, CDFF, …) are given from memory. Everything else is common
@@ -15,6 +16,7 @@
 
 use super::{Patterns, ReadRules};
 
+pub mod fixtures;
 mod others;
 
 /// Elements of ISO 13567 layer names by the CI/SfB table (63 lighting; 21 and 22 external and internal walls;
@@ -33,6 +35,10 @@ const LIGHT_LAYERS: &str = "
     LITE LITES LIGHT LIGHTS LIGHTING LTG LTNG LUM LUMS LUMINAIRE LUMINAIRES DOWNLIGHT DOWNLIGHTS
     DOWNLIGHTING RECESSED CAN CANS POTLIGHT POTLIGHTS DOWNLITE DOWNLITES DNLT DNLTS CANLIGHT CANLIGHTS
     +WALL_WASH +WALL_WASHER +WALL_WASHERS +WALL_WASHES WALLWASH WALLWASHER WALLWASHERS
+    HIGH_HAT HIGH_HATS HI_HAT HI_HATS HIHAT HIHATS RECSD RCSD CANLESS WAFER_LIGHT WAFER_LIGHTS =WAFER =WAFERS
+    !HAT_CHANNEL !HAT_CHANNELS !PENDANT_LIGHT !PENDANT_LIGHTS !PENDANT_LIGHTING !LITE_PEND !LITE_PNDT !LITE_SURF
+    !SURFACE_LIGHT !SURFACE_LIGHTS !SURFACE_LIGHTING !COVE_LIGHT !COVE_LIGHTS !COVE_LIGHTING !COACH_LIGHT !COACH_LIGHTS
+    !STEP_LIGHT !STEP_LIGHTS !STEP_LIGHTING !UNDERCABINET !UNDER_CABINET !VANITY_LIGHT !VANITY_LIGHTS
     !SWITCH !SWITCHES !SWITCHING !SWCH !SW !CIRC !CIRCUIT !CIRCUITS !CONTROL !CONTROLS !JBOX !EMER
     !EXIT !WALL !FLOR !ROOF !SITE !POLE !STREET !LANDSCAPE !SKY !WINDOW !DOOR !GLAZ !GAUGE !WEIGHT
     !WELL !LINE !LINES !LINEWEIGHT !PEN !TRASH !GARBAGE !WASTE !GRAY !GREY !RED !GREEN !BLUE !YELLOW
@@ -41,11 +47,14 @@ const LIGHT_LAYERS: &str = "
 const LIGHT_BLOCKS: &str = "
     LT LITE LIGHT LUM LUMINAIRE DOWNLIGHT DOWN_LIGHT RECESSED CAN POTLIGHT POT_LIGHT RL DL
     LIGHTS LITES LTG LTNG LED DOWNLITE DOWNLT DNLT DNLITE CANLIGHT POT_LT POT_LITE EYEBALL GIMBAL
+    RECESS RECSD RCSD HIGH_HAT HIGH_HATS HIGHHAT HI_HAT HI_HATS HIHAT HIHATS WAFER WAFERS CANLESS D_L DOWNLIGHTS
+    POTLIGHTS CANLIGHTS CANS
     +WALL_WASH +WALL_WASHER WALLWASH WALLWASHER
-    !SWITCH !SW !SWCH !DIMMER !EXIT !EMERGENCY !EMER !PENDANT !PEND !CHANDELIER !SCONCE !SURFACE
-    !WALL !VANITY !FLUORESCENT !FLUOR !TROFFER !STRIP !TRACK !FAN !LAMP !TABLE !FLOOR !POLE !POST
+    !HAT_CHANNEL !WAFER_BOARD !WAFER_HEAD !SLAB !MEDICINE !TOILET_PAPER
+    !SWITCH !SW !SWCH !DIMMER
+    !WALL !VANITY !LAMP !TABLE !FLOOR !POLE !POST
     !STREET !PATH !FLOOD !TRAFFIC !SKY !WINDOW !DOOR !CABINET !TRASH !GARBAGE !WASTE
-    !TV !DISPLAY !SCREEN !SIGN !TAPE !ROPE !MIRROR !DRIVER !UNDERCABINET !KEYLESS !LAMPHOLDER
+    !TV !DISPLAY !SCREEN !SIGN !TAPE !ROPE !MIRROR !DRIVER
     !RECEPTACLE !RECEPTACLES !RECEPT !RECEP !RCPT !DUPLEX !GFCI !GFI !AFCI !OUTLET !OUTLETS !JBOX !J_BOX
     !JUNCTION !THERMOSTAT !TSTAT !T_STAT !DATA !PHONE !TELEPHONE !WAP !CAMERA !CCTV !DOORBELL !CHIME !METER
     !PANELBOARD !TRANSFORMER !OCC_SENSOR !OCCUPANCY !MOTION !PHOTOCELL !SECTION_MARK !ELEVATION_MARK !DETAIL_MARK
@@ -70,16 +79,30 @@ const ROOM_LAYERS: &str = "
     AREA AREAS ROOM ROOMS SPACE SPACES
     !NAME !NAMES !SITE !PARKING !LANDSCAPE !VPORT";
 
-/// NCS SPKL (sprinklers) and HVAC-CDFF (ceiling diffusers).
+/// NCS SPKL (sprinklers), HVAC-CDFF (ceiling diffusers), ROOF-SKLT (skylights), SOUN (sound). ATTIC and CO are as
+/// common for a storey and a cleanout, and stand with another word or not at all.
 const DEVICES: &str = "
     CDFF DIFF DIFFUSER DIFFUSERS GRILLE GRILLES REGISTER REGISTERS SPKL SPRINKLER SPRINKLERS SMOKE
-    ALARM ALARMS ALRM DETECTOR DETECTORS SMOKE_DET CO_DET HEAT_DET CFAN FAN FANS SPEAKER SPEAKERS ACCESS_PANEL ACCESS_PANELS
-    ACCESS_DOOR ATTIC_ACCESS DUCT DUCTS SOFFIT SOFFITS BULKHEAD BULKHEADS
-    !PIPE !SWITCH";
+    ALARM ALARMS ALRM DETECTOR DETECTORS SMOKE_DET CO_DET HEAT_DET CFAN FAN FANS SPEAKER SPEAKERS SPKR SPKRS
+    ACCESS_PANEL ACCESS_PANELS ACCESS_DOOR +ACCESS_HATCH ATTIC_ACCESS +ATTIC_HATCH ATTIC_STAIR ATTIC_STAIRS ATTIC_LADDER
+    +CEILING_HATCH CEILING_ACCESS CLG_ACCESS CLNG_ACCS CLG_ACCS SCUTTLE SCUTTLES DUCT DUCTS SUPPLY_AIR RETURN_AIR
+    AIR_RETURN SKYLIGHT SKYLIGHTS SKYLITE SKYLITES SKYLT SKYLTS SKLT SUN_TUNNEL SUN_TUNNELS SUN_TUBE SUN_TUBES
+    SOLAR_TUBE SOLAR_TUBES LIGHT_TUNNEL LIGHT_TUBE FLUE FLUES CHIMNEY CHIMNEYS =CHASE =CHASES MECH_CHASE HVAC_CHASE
+    DUCT_CHASE PIPE_CHASE FLUE_CHASE
+    SOFFIT SOFFITS SOFF BULKHEAD BULKHEADS FURRDOWN FURRDOWNS FURR_DOWN FURR_DOWNS FURDOWN FURDOWNS FUR_DOWN
+    COFFER COFFERS TRAY_CEILING TRAY_CEILINGS TRAY_CLG CLG_TRAY CLNG_TRAY CEILING_TRAY =TRAY =TRAYS
+    !PIPE !SWITCH !CABLE_TRAY !CHIMNEY_WALL !CHIMNEY_WALLS !WALL_CHIMNEY !FLUE_WALL";
+
+/// Of layers alone: E-SMOK is alarms (M-SMOK is smoke extraction), FIRE their circuit, not FIRE WALLS.
+const DEVICE_LAYERS: &str = "
+    E_SMOK =FIRE E_FIRE F_FIRE =SOUN HVAC =PENDANT =PENDANTS PENDANT_LIGHT PENDANT_LIGHTS PENDANT_LIGHTING LITE_PEND
+    LITE_PNDT LITE_SURF SURFACE_LIGHT SURFACE_LIGHTS SURFACE_LIGHTING =CHANDELIER =CHANDELIERS =HEADS =PROJECTOR
+    !FIRE_WALL !FIRE_WALLS !FIRE_PLACE !EQPM !EQUIP !EQUIPMENT !UNIT !UNITS !COND !CONDENSER !CONDENSERS !TSTAT
+    !THERMOSTAT !THERMOSTATS !ROOM !CLOSET";
 
 /// As a layer's name SD is a storm drain too.
 const DEVICE_BLOCKS: &str = "
-    SD SD_CO SMK_DET
+    SD SD_CO SMK_DET EF_LIGHT EF_LT VENT_LIGHT VENT_LT VENT_FAN
     !MANHOLE !STORM !DRAIN !INLET !SOAP";
 
 /// Round things that are no lights stand on these: tables, sinks, columns, trees; and what this
@@ -109,6 +132,7 @@ pub fn read_words() -> ReadRules {
 fn of_all(written: &[&str]) -> ReadRules {
     // What is called a light is no wall and no furniture, in whatever language.
     let no_light = barred(&[others::LIGHT_LAYERS, others::LIGHT_BLOCKS]);
+    let no_recessed = barred(&[fixtures::AT_THE_CEILING, fixtures::ELSEWHERE]);
     let class = |layers: &[&str], blocks: &[&str], out: &[&str]| Patterns {
         layers: entries(layers, out),
         blocks: entries(blocks, out),
@@ -117,7 +141,7 @@ fn of_all(written: &[&str]) -> ReadRules {
     ReadRules {
         lights: class(
             &[LIGHT_LAYERS, ISO_LIGHTS, others::LIGHT_LAYERS],
-            &[LIGHT_BLOCKS, others::LIGHT_BLOCKS],
+            &[LIGHT_BLOCKS, others::LIGHT_BLOCKS, &no_recessed],
             written,
         ),
         framing: class(
@@ -132,7 +156,7 @@ fn of_all(written: &[&str]) -> ReadRules {
         ),
         rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], written),
         devices: class(
-            &[DEVICES, ISO_DEVICES, others::DEVICES],
+            &[DEVICES, DEVICE_LAYERS, ISO_DEVICES, others::DEVICES],
             &[DEVICES, DEVICE_BLOCKS, others::DEVICES],
             written,
         ),
@@ -156,4 +180,14 @@ fn entries(lists: &[&str], out: &[&str]) -> Vec<String> {
     let out = if lists.is_empty() { &[] } else { out };
     let words = lists.iter().chain(out).flat_map(|list| list.split_whitespace());
     words.map(|w| w.replace('_', " ")).collect()
+}
+
+/// Words of one list as patterns for names of layers and blocks.
+pub fn listed(words: &str) -> Patterns {
+    let all = entries(&[words], &[]);
+    Patterns {
+        layers: all.clone(),
+        blocks: all,
+        given: false,
+    }
 }
