@@ -13,9 +13,6 @@ use super::super::wide;
 use super::{ASKED, Basis, Blank, Judged, TAKEN, length_of, sides};
 use crate::flatten::{Flat, Prim};
 
-/// Outlines.
-type Rings = Vec<Vec<Coord>>;
-
 /// A room is no smaller than a closet and no larger than a hall of a house, square inches (4 to 3,000 sq ft).
 const ROOM: std::ops::RangeInclusive<f64> = 576.0..=432_000.0;
 /// The outer face of a wall stands no further than this from the room (a 2×8 wall with its boards).
