@@ -99,6 +99,7 @@ pub fn second_bytes(name: &str, bytes: &[u8], rules: &Rules) -> Result<Second, S
     let mut notes = drawn.notes;
     notes.extend(more);
     let mut second = Second::new(name, &plan, notes);
+    second.plans = recognise::plans::titled(&drawn.flat, &plan);
     second.written = recognise::written_of(&drawn.flat, &drawn.units, &own);
     Ok(second)
 }

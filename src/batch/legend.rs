@@ -128,7 +128,9 @@ pub fn run(config: &Config, out: Option<&Path>, write: Option<&Path>, force: boo
     }
     let rulebook = rulebook::Rulebook::open(config, &found);
     let rules = rulebook.rules(&job.path)?;
-    let second = Framings::open(config.framing.as_deref(), &found, &rulebook)?.of(&job.path, &rules);
+    // A drawing that is its own framing needs no second one: its plans are laid over one another.
+    let given = config.framing.as_deref().filter(|p| !super::is_only(p, &found));
+    let second = Framings::open(given, &found, &rulebook)?.of(&job.path, &rules);
     let bytes =
         std::fs::read(&job.path).map_err(|e| about(format!("cannot be read: {}", files::plainly(&e))))?;
     panics::remember();

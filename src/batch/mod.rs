@@ -60,7 +60,11 @@ pub fn run(config: &Config) -> Result<Summary, String> {
         mut jobs,
         mut remarks,
     } = jobs::find(&config.inputs);
-    let framing = config.framing.as_ref().and_then(|p| p.canonicalize().ok());
+    let given = config.framing.as_deref().filter(|p| !is_only(p, &jobs));
+    if given.is_none() && config.framing.is_some() {
+        remarks.push("--framing is the plan itself: its own plans are laid over one another".to_string());
+    }
+    let framing = given.and_then(|p| p.canonicalize().ok());
     let mut inputs: BTreeSet<PathBuf> = jobs.iter().filter_map(|j| j.path.canonicalize().ok()).collect();
     if let Some(framing) = &framing {
         inputs.extend(framings_of(framing, &jobs));
@@ -74,7 +78,7 @@ pub fn run(config: &Config) -> Result<Summary, String> {
         });
     }
     let rulebook = Rulebook::open(config, &jobs);
-    let framings = Framings::open(config.framing.as_deref(), &jobs, &rulebook)?;
+    let framings = Framings::open(given, &jobs, &rulebook)?;
     files::prepare(&config.out)?;
     let bar = progress::bar(jobs.len(), config.progress);
     let pool = rayon::ThreadPoolBuilder::new()
@@ -105,6 +109,15 @@ pub fn run(config: &Config) -> Result<Summary, String> {
         files::write(&path, text.as_bytes())?;
     }
     Ok(summary)
+}
+
+/// Whether a framing drawing is the one plan there is.
+fn is_only(framing: &Path, jobs: &[Job]) -> bool {
+    let [job] = jobs else {
+        return false;
+    };
+    let real = |p: &Path| p.canonicalize().ok();
+    real(framing).is_some_and(|f| real(&job.path) == Some(f))
 }
 
 /// The framing drawing, or those of a folder that jobs may be given.

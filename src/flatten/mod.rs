@@ -14,6 +14,7 @@ mod layers;
 mod matrix;
 mod notes;
 mod ocs;
+mod paper;
 mod path;
 mod primitive;
 mod scaled;
@@ -28,6 +29,7 @@ mod walk_tests;
 use blocks::{Blocks, Names};
 use layers::Layers;
 use matrix::Affine;
+pub use paper::papers;
 use walk::{Frame, Walk};
 
 use crate::drawing::{Block, Drawing, Shape};

@@ -12,8 +12,9 @@ use crate::check::work::outline_distance;
 use crate::check::{Kind, Severity};
 use crate::geom::{FUZZ, finite};
 use crate::note::{Note, Place};
-use crate::plan::{Callout, Light, LightId, MemberKind, Plan, RoomId};
+use crate::plan::{Callout, Light, LightId, Member, MemberKind, Plan, RoomId};
 use crate::recognise::bays::direction;
+use crate::recognise::{framed, touches};
 use crate::remedy::keep::Keep;
 use crate::rules::Rules;
 
@@ -173,7 +174,7 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
         .into_iter()
         .filter_map(|(room, lights)| {
             let callout = callout(plan, room, &mut notes)?;
-            if is_drawn(plan, &joists, &lights) {
+            if is_drawn(plan, room, &joists, &lights) {
                 let message = format!(
                     "framing is drawn in {}, so the callout there is not used",
                     words::room(plan, room)
@@ -182,7 +183,14 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
                 return None;
             }
             let field = field(plan, room, &lights, plan.callouts.get(callout)?)?;
-            let mut found = over_all(&around, (room, callout), field, &lights, rules);
+            // Joists beyond the walls are not this room's.
+            let local = beyond(plan, room);
+            let apart = local.as_ref().map(Around::new);
+            let (plan, around) = match (&local, &apart) {
+                (Some(local), Some(apart)) => (local, apart),
+                _ => (plan, &around),
+            };
+            let mut found = over_all(around, (room, callout), field, &lights, rules);
             if is_alone(plan, field.spacing, &lights) {
                 let lines = Lines::new(plan, field, &lights);
                 let best = lights
@@ -190,7 +198,7 @@ pub fn phases(plan: &Plan, rules: &Rules) -> (Vec<Phases>, Vec<Note>) {
                     .map(|l| around.bare(field, l.1, rules).share(field.spacing));
                 found.at_most = Some(best.fold(1.0, f64::min));
                 let drawn = (found.works, found.clean);
-                let (best, proved) = relay::relay(&around, &lines, room, drawn, relay::REACH, (rules, &keep));
+                let (best, proved) = relay::relay(around, &lines, room, drawn, relay::REACH, (rules, &keep));
                 found.relay = best;
                 if !proved {
                     notes.push(Note::info("phase-unproved", words::unproved(plan, &found)));
@@ -232,16 +240,36 @@ fn tells_direction(kind: MemberKind) -> bool {
     matches!(kind, MemberKind::Joist | MemberKind::Truss)
 }
 
-/// Whether drawn joists or trusses run beside any of the lights, or blocks stand about.
-fn is_drawn(plan: &Plan, joists: &[usize], lights: &[(LightId, &Light)]) -> bool {
-    let blocks = plan.members.iter().filter(|m| m.kind == MemberKind::Block);
+/// Whether drawn joists or trusses run through the room, or in none beside any of the lights; or blocks stand about in it.
+fn is_drawn(plan: &Plan, room: Option<RoomId>, joists: &[usize], lights: &[(LightId, &Light)]) -> bool {
+    let outline = room.and_then(|r| plan.rooms.get(r.0)).map(|r| &r.outline);
+    let here = |m: &&Member| outline.is_none_or(|o| touches(m, o));
+    let blocks = plan
+        .members
+        .iter()
+        .filter(|m| m.kind == MemberKind::Block)
+        .filter(here);
     let near = |at: Coord| {
         let mut blocks = blocks.clone();
         blocks.any(|m| outline_distance(m, at) <= BLOCKS)
     };
-    lights
-        .iter()
-        .any(|(_, l)| direction(&plan.members, joists, l.at).is_some() || near(l.at))
+    if room.is_some_and(|r| framed(plan, r)) {
+        return true;
+    }
+    let beside = |at: Coord| room.is_none() && direction(&plan.members, joists, at).is_some();
+    lights.iter().any(|(_, l)| beside(l.at) || near(l.at))
+}
+
+/// The plan without the joists and trusses that are in other rooms alone; `None` where there are none.
+fn beyond(plan: &Plan, room: Option<RoomId>) -> Option<Plan> {
+    let outline = &plan.rooms.get(room?.0)?.outline;
+    let here = |m: &Member| !tells_direction(m.kind) || touches(m, outline);
+    if plan.members.iter().all(here) {
+        return None;
+    }
+    let mut plan = plan.clone();
+    plan.members.retain(here);
+    Some(plan)
 }
 
 /// Whether no drawn member is anywhere that a light may come, so that members of the callout alone matter.

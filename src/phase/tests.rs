@@ -240,6 +240,25 @@ fn wide_bays_and_walls_ask_for_blocking() {
 }
 
 #[test]
+fn joists_beyond_the_wall_are_another_rooms() {
+    // The light is 24 in from the wall, and 34 in from the next room's first joist.
+    let light = "light (120,60)\n";
+    let beyond = "member joist (154,0) (154,120) t=1.5\nmember joist (170,0) (170,120) t=1.5\n";
+    let (_, alone, _) = only(&format!("{ROOM}{light}"));
+    let plan = read(&format!("{ROOM}{light}{beyond}"));
+    let (found, notes) = phases(&plan, &Rules::default());
+    assert!(notes.iter().all(|n| n.code != "phase-drawn"), "{notes:?}");
+    assert_eq!(found, [alone]);
+    assert!(plan.lights[0].bay.is_none());
+    // Where one of them runs through the room, they are its framing.
+    let (found, notes) = phases(
+        &read(&format!("{ROOM}{light}{}", beyond.replace("154", "140"))),
+        &Rules::default(),
+    );
+    assert!(found.is_empty() && notes[0].code == "phase-drawn");
+}
+
+#[test]
 fn drawn_framing_and_callouts_that_differ_are_left_alone_with_a_note() {
     let codes = |text: &str| {
         let (all, notes) = phases(&read(text), &Rules::default());

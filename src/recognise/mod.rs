@@ -53,6 +53,7 @@ mod wide;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use callouts::only::{framed, touches};
 pub use callouts::{Written, of as written_of};
 pub use reading::{Became, Named, Reading, Readings, Shown, decisions, readings};
 pub use register::take_over::{Placed, Second};
@@ -159,13 +160,14 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         unclaimed,
         counts,
     };
-    let placed =
-        second.and_then(|s| register::take_over::take_over(&mut plan, s, &rules.framing, &mut notes));
-    if let (Some(second), Some(placed)) = (second, &placed) {
-        let matrix = &placed.registration.matrix;
-        // Words say true sizes, whatever scale the drawing was laid at.
-        written.extend(second.written.iter().map(|w| w.moved(|p| matrix.apply(p))));
-    }
+    let parts = plans::titled(flat, &plan);
+    let placed = second
+        .and_then(|s| register::take_over::take_over_on(&mut plan, &parts, s, &rules.framing, &mut notes));
+    let placed = placed.map(|(placed, words)| {
+        written.extend(words);
+        placed
+    });
+    plans::lay_over(&mut plan, &parts, &mut written, &rules.framing, &mut notes);
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &judged, &mut notes);
@@ -178,7 +180,9 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         rules,
     });
     sure::told(&sure, &mut notes);
-    let parts = plans::several(flat, &plan);
+    plans::doubly_titled(&parts, &mut notes);
+    plans::twice::told(&plan, &parts, &mut notes);
+    let parts = plans::reported(parts);
     plans::apart(&mut plan, &parts);
     plans::told(&parts, &mut notes);
     details::told(flat, &plan, &mut notes);

@@ -13,10 +13,18 @@ use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{LightId, MemberId, Plan};
 
+pub(super) mod beside;
 mod groups;
+pub(super) mod lay;
+pub(super) mod twice;
+
+pub use beside::lay_over;
+pub(super) use groups::groups;
 
 /// A title stands no further from its plan, inches; and whatever else is further from every plan is of none.
 const REACH: f64 = 240.0;
+/// Lettering of this share of the greatest is as great.
+const ONE_HEIGHT: f64 = 0.8;
 /// One of several plans of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
@@ -29,6 +37,8 @@ pub struct Part {
     pub walls: Vec<(Coord, Coord)>,
     /// Its title, with the height of the lettering.
     pub title: Option<(f64, String)>,
+    /// Other titles as great, of other storeys or units.
+    pub also: Vec<String>,
     pub lights: Vec<LightId>,
 }
 
@@ -39,6 +49,11 @@ impl Part {
             Some((_, words)) => format!("{words}, {drawing}"),
             None => format!("plan {} of {count}, {drawing}", index + 1),
         }
+    }
+
+    /// The words of its title.
+    pub fn words(&self) -> Option<&str> {
+        self.title.as_ref().map(|t| t.1.as_str())
     }
 
     /// Inches from a point to the hull; 0 inside.
@@ -56,30 +71,110 @@ impl Part {
 /// The plans of a drawing from left to right, where two and more stand apart and have titles of
 /// their own, or hold lights and none has; else none. Every light is of the nearest within reach.
 pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
-    let mut parts = groups::groups(plan);
-    if parts.len() < 2 {
-        return Vec::new();
-    }
-    for item in flat.items.iter().filter(|i| i.visible) {
-        let Prim::Text { at, height, text, .. } = &item.prim else {
-            continue;
-        };
-        if !finite(*at) || !height.is_finite() || !titles::is_plan(text) {
-            continue;
-        }
-        if let Some(i) = nearest(&parts, *at)
-            && parts[i].off(*at) <= REACH
-            && parts[i].title.as_ref().is_none_or(|t| *height > t.0)
-        {
+    reported(titled(flat, plan))
+}
+
+/// All groups of walls that stand apart, from left to right, with their titles and lights.
+pub fn titled(flat: &Flat, plan: &Plan) -> Vec<Part> {
+    let titles: Vec<Title> = (flat.items.iter().filter(|i| i.visible))
+        .filter_map(|item| match &item.prim {
+            Prim::Text { at, height, text, .. }
+                if finite(*at) && height.is_finite() && titles::is_plan(text) =>
+            {
+                let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                Some((*at, *height, line))
+            }
+            _ => None,
+        })
+        .collect();
+    let mut parts = split_by_titles(groups(plan), &titles);
+    let homes: Vec<Option<usize>> = titles.iter().map(|t| home(&parts, t.0)).collect();
+    for (i, part) in parts.iter_mut().enumerate() {
+        let own = titles.iter().zip(&homes).filter(|t| *t.1 == Some(i));
+        let own: Vec<&Title> = own.map(|t| t.0).collect();
+        for (_, height, line) in &own {
             // The greatest lettering is the title; of equals the first.
-            let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-            parts[i].title = Some((*height, line));
+            if part.title.as_ref().is_none_or(|t| *height > t.0) {
+                part.title = Some((*height, line.clone()));
+            }
         }
+        part.also = beside_each_other(&own).into_iter().skip(1).collect();
     }
     for (l, light) in plan.lights.iter().enumerate() {
         if let Some(i) = home(&parts, light.at) {
             parts[i].lights.push(LightId(l));
         }
+    }
+    parts
+}
+
+/// Where a title stands, the height of its lettering, its words.
+type Title = (Coord, f64, String);
+
+/// The words of the titles in great lettering, where they are of storeys or units that differ; else none.
+fn beside_each_other(own: &[&Title]) -> Vec<String> {
+    let most = own.iter().map(|t| t.1).fold(0.0, f64::max);
+    let mut found: Vec<(BTreeSet<String>, String)> = Vec::new();
+    for title in own.iter().filter(|t| t.1 >= ONE_HEIGHT * most) {
+        let which = titles::which(&title.2);
+        if !which.is_empty() && found.iter().all(|(w, _)| w.is_disjoint(&which)) {
+            found.push((which, title.2.clone()));
+        }
+    }
+    match found.len() {
+        0 | 1 => Vec::new(),
+        _ => found.into_iter().map(|f| f.1).collect(),
+    }
+}
+
+/// Plans drawn near to each other, taken apart where each then has a title of its own.
+fn split_by_titles(parts: Vec<Part>, titles: &[Title]) -> Vec<Part> {
+    let homes: Vec<Option<usize>> = titles.iter().map(|t| home(&parts, t.0)).collect();
+    let mut found: Vec<Part> = Vec::new();
+    for (i, part) in parts.into_iter().enumerate() {
+        let own = titles.iter().zip(&homes).filter(|t| *t.1 == Some(i));
+        let own: Vec<&Title> = own.map(|t| t.0).collect();
+        if beside_each_other(&own).len() < 2 {
+            found.push(part);
+            continue;
+        }
+        let nearer = groups::nearer(&part);
+        let told = |k: usize| {
+            let its: Vec<&Title> = (own.iter().copied())
+                .filter(|t| home(&nearer, t.0) == Some(k))
+                .collect();
+            !its.is_empty() && beside_each_other(&its).is_empty()
+        };
+        if nearer.len() > 1 && (0..nearer.len()).all(told) {
+            found.extend(nearer);
+        } else {
+            found.push(part);
+        }
+    }
+    found.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
+    found
+}
+
+/// Says where one plan has the titles of several.
+pub fn doubly_titled(parts: &[Part], notes: &mut Vec<Note>) {
+    for part in parts.iter().filter(|p| !p.also.is_empty()) {
+        let also: Vec<String> = part.also.iter().map(|t| format!("\"{t}\"")).collect();
+        notes.push(Note::warning(
+            "plans-near",
+            format!(
+                "the titles \"{}\" and {} stand at walls that cannot be told apart, so one plan is taken for both: move the \
+                 plans 10 ft and more from each other, if they are not one",
+                part.words().unwrap_or_default(),
+                also.join(", ")
+            ),
+        ));
+    }
+}
+
+/// The same, where they are reported each by itself.
+pub fn reported(parts: Vec<Part>) -> Vec<Part> {
+    if parts.len() < 2 {
+        return Vec::new();
     }
     let titles: BTreeSet<&str> = parts
         .iter()
@@ -168,6 +263,15 @@ pub fn told(parts: &[Part], notes: &mut Vec<Note>) {
             said.join(", ")
         ),
     ));
+}
+
+/// What a note calls a plan: by its title, else by where it stands.
+pub(super) fn called(parts: &[Part], i: usize) -> String {
+    match parts[i].words() {
+        Some(title) => format!("\"{title}\""),
+        None if parts.len() == 1 => "the plan".to_string(),
+        None => format!("the plan {}", place(parts, i)),
+    }
 }
 
 /// Where one of several plans stands.

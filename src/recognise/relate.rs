@@ -1,6 +1,9 @@
 //! What follows from lights, members, rooms and walls: rooms of lights, bays, rows.
 
+use std::collections::BTreeSet;
+
 use super::bays::{Near, bay};
+use super::callouts::only::only_written;
 use super::rooms::room_of;
 use super::rows;
 use crate::plan::{Plan, RoomId, RowId};
@@ -27,10 +30,19 @@ pub fn relate(plan: &mut Plan, rules: &Rules) {
 /// Works out each light's bay anew: all that members alone decide.
 pub(crate) fn bays(plan: &mut Plan, rules: &Rules) {
     let near = Near::new(plan);
+    let lit: BTreeSet<RoomId> = match plan.callouts.is_empty() {
+        true => BTreeSet::new(),
+        false => plan.lights.iter().filter_map(|l| l.room).collect(),
+    };
+    // Where framing is only written of, what is drawn beyond the walls is not what a light hangs from.
+    let written: BTreeSet<RoomId> = lit.into_iter().filter(|r| only_written(plan, *r)).collect();
     let bays: Vec<_> = plan
         .lights
         .iter()
-        .map(|light| bay(plan, &near, light, rules))
+        .map(|light| match light.room {
+            Some(room) if written.contains(&room) => None,
+            _ => bay(plan, &near, light, rules),
+        })
         .collect();
     for (light, bay) in plan.lights.iter_mut().zip(bays) {
         light.bay = bay;

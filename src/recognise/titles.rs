@@ -2,6 +2,8 @@
 //!
 //! English: trade usage. The other languages are from memory, in the form that [`folded`] gives.
 
+use std::collections::BTreeSet;
+
 use crate::rules::folded;
 
 /// A title is no sentence.
@@ -175,6 +177,43 @@ const DETAILS: [&str; 7] = [
     "DETALHES",
     "EINZELHEIT",
 ];
+/// What a letter or figure beside it tells apart (trade words).
+const UNITS: [&str; 10] = [
+    "UNIT",
+    "TYPE",
+    "PLAN",
+    "OPTION",
+    "LOT",
+    "BUILDING",
+    "HOUSE",
+    "WING",
+    "ALTERNATE",
+    "SCHEME",
+];
+const OPTIONS: [&str; 8] = [
+    "OPTION",
+    "OPTIONAL",
+    "ALTERNATE",
+    "ALTERNATIVE",
+    "ALT",
+    "SCHEME",
+    "EXISTING",
+    "PROPOSED",
+];
+/// Words for a ceiling, and for roofs and footings (trade words; other languages from memory).
+const CEILINGS: [&str; 8] = [
+    "CEILING", "CEILINGS", "CLG", "RCP", "PLAFOND", "TECHO", "TETO", "DECKE",
+];
+const ELSEWHERE: [&str; 8] = [
+    "ROOF",
+    "RAFTER",
+    "RAFTERS",
+    "FOUNDATION",
+    "FOOTING",
+    "FOOTINGS",
+    "DECK",
+    "CRAWLSPACE",
+];
 const UNSPACED_DETAILS: [&str; 5] = ["详图", "詳圖", "詳細図", "大样", "상세도"];
 
 /// Whether a text is the title of a plan.
@@ -214,6 +253,63 @@ pub fn is_detail(text: &str) -> bool {
     (1..=WORDS).contains(&words.len())
         && !sentence
         && (worded || (has_part(&name, &UNSPACED_DETAILS) && name.chars().count() <= LETTERS))
+}
+
+/// Which storey, unit or option a title names: its words and figures for that, numbers in one form.
+pub fn which(text: &str) -> BTreeSet<String> {
+    /// English, and the figure that stands for each.
+    const NUMBERS: [(&str, &str); 11] = [
+        ("FIRST", "1"),
+        ("1ST", "1"),
+        ("ONE", "1"),
+        ("SECOND", "2"),
+        ("2ND", "2"),
+        ("TWO", "2"),
+        ("THIRD", "3"),
+        ("3RD", "3"),
+        ("THREE", "3"),
+        ("FOURTH", "4"),
+        ("4TH", "4"),
+    ];
+    let name = folded(text);
+    let words = split(&name);
+    let beside = |i: Option<usize>| {
+        let word = i.and_then(|i| words.get(i));
+        word.is_some_and(|w| STOREYS.contains(w) || NAMED.contains(w) || UNITS.contains(w))
+    };
+    // A figure or letter by itself is the number of a drawing on its sheet.
+    let told = words.iter().copied().enumerate().filter(|&(i, w)| {
+        let letter = w.chars().count() == 1 && w.chars().all(char::is_alphabetic);
+        let numbered = (letter || figure(w)) && (beside(i.checked_sub(1)) || beside(Some(i + 1)));
+        WHICH.contains(&w) || NAMED.contains(&w) || numbered || storey_sign(w)
+    });
+    told.map(|(_, w)| {
+        let figure = NUMBERS.iter().find(|n| n.0 == w).map_or(w, |n| n.1);
+        match figure.trim_start_matches('0') {
+            "" => figure.to_string(),
+            bare => bare.to_string(),
+        }
+    })
+    .collect()
+}
+
+/// Whether a title is of one of several ways to build the same.
+pub fn is_option(text: &str) -> bool {
+    let name = folded(text);
+    split(&name).iter().any(|w| OPTIONS.contains(w))
+}
+
+/// Whether a title speaks of ceilings.
+pub fn of_ceiling(text: &str) -> bool {
+    let name = folded(text);
+    let words = split(&name);
+    words.iter().any(|w| CEILINGS.contains(w)) || has_part(&name, &["天井", "天花", "吊顶", "顶棚", "천장"])
+}
+
+/// Whether a title speaks of a roof or of footings, which are at no ceiling, or seldom.
+pub fn of_roof_or_footing(text: &str) -> bool {
+    let name = folded(text);
+    split(&name).iter().any(|w| ELSEWHERE.contains(w))
 }
 
 fn figure(word: &str) -> bool {

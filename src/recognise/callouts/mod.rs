@@ -15,6 +15,7 @@ use crate::rules::Rules;
 
 mod lines;
 mod measured;
+pub mod only;
 mod place;
 mod tokens;
 mod vocabulary;

@@ -11,6 +11,8 @@ use crate::recognise::walls::runs;
 
 /// Plans stand at least this far apart, inches: walls that are nearer are of one house.
 const APART: f64 = 120.0;
+/// Plans whose titles tell them apart stand at least this far apart, inches: no wall and no closet is between.
+const TITLED: f64 = 36.0;
 /// A plan is at least this wide in every direction, inches: a closet drawn alone is a detail.
 const LEAST: f64 = 96.0;
 /// What is within a hull but for this is within it, inches: rounding of coordinates far from the origin.
@@ -26,7 +28,16 @@ pub fn groups(plan: &Plan) -> Vec<Part> {
         .chain(rooms.flat_map(|r| runs(&r.outline, true)))
         .filter(|(a, b)| finite(*a) && finite(*b))
         .collect();
-    let mut found: Vec<Part> = joined(&walls)
+    split(&walls, APART)
+}
+
+/// The plans within what stands together, where it is taken apart at the least gap that may be between two plans.
+pub fn nearer(part: &Part) -> Vec<Part> {
+    split(&part.walls, TITLED)
+}
+
+fn split(walls: &[Wall], apart: f64) -> Vec<Part> {
+    let mut found: Vec<Part> = joined(walls, apart)
         .into_iter()
         .filter_map(|of_one| part(of_one.iter().filter_map(|&k| walls.get(k).copied()).collect()))
         .collect();
@@ -35,8 +46,8 @@ pub fn groups(plan: &Plan) -> Vec<Part> {
     found
 }
 
-/// Which walls hang together: each is nearer than [`APART`] to another of its group, and to none of the others.
-fn joined(walls: &[Wall]) -> Vec<Vec<usize>> {
+/// Which walls hang together: each is nearer than `apart` to another of its group, and to none of the others.
+fn joined(walls: &[Wall], apart: f64) -> Vec<Vec<usize>> {
     let boxed = |k: usize| -> Option<Boxed> {
         let (a, b) = walls.get(k)?;
         Some(GeomWithData::new(
@@ -59,7 +70,7 @@ fn joined(walls: &[Wall]) -> Vec<Vec<usize>> {
         // Whatever was reached is taken out, so each wall is reached once.
         while let Some(&wall) = of_one.get(next).and_then(|&k| walls.get(k)) {
             next += 1;
-            let near = Near { wall, walls };
+            let near = Near { wall, walls, apart };
             of_one.extend(open.drain_with_selection_function(near).map(|g| g.data));
         }
         for &k in &of_one {
@@ -73,17 +84,18 @@ fn joined(walls: &[Wall]) -> Vec<Vec<usize>> {
     found
 }
 
-/// Selects the walls that stand nearer than [`APART`] to one.
+/// Selects the walls that stand nearer than `apart` to one.
 struct Near<'a> {
     wall: Wall,
     walls: &'a [Wall],
+    apart: f64,
 }
 
 impl SelectionFunction<Boxed> for Near<'_> {
     fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
         let (a, b) = self.wall;
-        let low = [a.x.min(b.x) - APART, a.y.min(b.y) - APART];
-        let high = [a.x.max(b.x) + APART, a.y.max(b.y) + APART];
+        let low = [a.x.min(b.x) - self.apart, a.y.min(b.y) - self.apart];
+        let high = [a.x.max(b.x) + self.apart, a.y.max(b.y) + self.apart];
         AABB::from_corners(low, high).intersects(envelope)
     }
 
@@ -92,7 +104,7 @@ impl SelectionFunction<Boxed> for Near<'_> {
             && self
                 .walls
                 .get(leaf.data)
-                .is_some_and(|w| between(self.wall, *w) < APART)
+                .is_some_and(|w| between(self.wall, *w) < self.apart)
     }
 }
 
@@ -124,6 +136,7 @@ fn part(walls: Vec<Wall>) -> Option<Part> {
         hull,
         walls,
         title: None,
+        also: Vec::new(),
         lights: Vec::new(),
     })
 }

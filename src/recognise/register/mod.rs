@@ -13,6 +13,7 @@ use geo::Coord;
 use crate::geom::finite;
 use crate::recognise::shape::{bounds, dot};
 
+mod by_parts;
 mod candidates;
 mod elsewhere;
 mod matching;

@@ -54,27 +54,32 @@ fn small(inches: f64) -> String {
 
 impl fmt::Display for Registration {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.how {
-            How::ByOrigin => write!(f, "placed by its own coordinates")?,
-            How::ByWalls => write!(f, "placed by common walls, {}", way(&self.matrix))?,
-        }
+        f.write_str(&self.between("the plan's", "the second drawing's"))
+    }
+}
+
+impl Registration {
+    /// One clause: how the second lies on the first and how well, with what walls of each are called (`the plan's`).
+    pub fn between(&self, ours: &str, theirs: &str) -> String {
+        let mut said = match self.how {
+            How::ByOrigin => "placed by its own coordinates".to_string(),
+            How::ByWalls => format!("placed by common walls, {}", way(&self.matrix)),
+        };
         if self.walls == 0 {
-            return write!(f, "; no wall tells whether that is right");
+            return said + "; no wall tells whether that is right";
         }
-        write!(
-            f,
-            "; {} of the plan's walls agree with it, {} long ({} of the plan's, {} of the second drawing's), \
-             the worst within {}",
+        said += &format!(
+            "; {} of {ours} walls agree with it, {} long ({} of {ours}, {} of {theirs}), the worst within {}",
             self.walls,
             feet_inches(self.length),
             percent(self.of_plan),
             percent(self.of_second),
             small(self.worst)
-        )?;
+        );
         if let Some(scale) = self.snapped {
-            write!(f, "; the walls would have it scaled by {scale:.6}, taken as 1")?;
+            said += &format!("; the walls would have it scaled by {scale:.6}, taken as 1");
         }
-        Ok(())
+        said
     }
 }
 

@@ -46,6 +46,16 @@ impl Similarity {
         self.linear(p) + self.shift
     }
 
+    /// The point that comes to `q`; not finite where the scale is 0.
+    pub fn back(&self, q: Coord) -> Coord {
+        let (d, s2) = (q - self.shift, self.a * self.a + self.b * self.b);
+        let y = (self.a * d.y - self.b * d.x) / s2;
+        Coord {
+            x: (self.a * d.x + self.b * d.y) / s2,
+            y: if self.mirrored { -y } else { y },
+        }
+    }
+
     pub fn scale(&self) -> f64 {
         self.a.hypot(self.b)
     }

@@ -2,11 +2,13 @@
 
 use geo::Coord;
 
-use super::{Hint, Refusal, Registration, Similarity, register};
+use super::by_parts::{by_parts, drop_elsewhere};
+use super::{Hint, How, Refusal, Registration, Similarity, register};
 use crate::length::{feet_inches, inches_only};
 use crate::note::{Level, Note};
 use crate::plan::{Member, MemberKind, MemberSource, Plan};
 use crate::recognise::callouts::Written;
+use crate::recognise::plans::{Part, groups};
 use crate::recognise::shape::{between_degrees, cross, distance, dot, unit};
 use crate::recognise::walls::runs;
 use crate::rules::{FramingRules, Place};
@@ -23,6 +25,8 @@ pub struct Second {
     pub members: Vec<Member>,
     /// Framing it only writes of, in its own coordinates.
     pub written: Vec<Written>,
+    /// Its plans, where walls stand apart.
+    pub plans: Vec<Part>,
     /// A block of the plan's own drawing: where nothing tells otherwise its coordinates are the plan's.
     pub own_drawing: bool,
     /// What reading it gave that matters to the plans it is placed on.
@@ -61,6 +65,7 @@ impl Second {
             walls: evidence(plan),
             members: plan.members.iter().filter(drawn).cloned().collect(),
             written: Vec::new(),
+            plans: groups(plan),
             own_drawing: false,
             notes: notes
                 .into_iter()
@@ -92,6 +97,9 @@ fn evidence(plan: &Plan) -> Vec<(Coord, Coord)> {
     }
 }
 
+/// A placing convinces as a whole, though there are several plans, where this share of both drawings' walls agrees.
+const AS_ONE: f64 = 0.9;
+
 /// Puts the second drawing's members on the plan, or says why not. Ids of members change.
 pub fn take_over(
     plan: &mut Plan,
@@ -99,6 +107,19 @@ pub fn take_over(
     rules: &FramingRules,
     notes: &mut Vec<Note>,
 ) -> Option<Placed> {
+    let parts = groups(plan);
+    take_over_on(plan, &parts, second, rules, notes).map(|taken| taken.0)
+}
+
+/// The same, with what it writes of framing, in the plan's coordinates. Where plans stand apart in either drawing and
+/// the two do not lie on each other as wholes, each plan is laid over its own.
+pub fn take_over_on(
+    plan: &mut Plan,
+    parts: &[Part],
+    second: &Second,
+    rules: &FramingRules,
+    notes: &mut Vec<Note>,
+) -> Option<(Placed, Vec<Written>)> {
     notes.extend(second.notes.iter().cloned());
     let lost = |why: String| {
         Note::loss(
@@ -117,7 +138,19 @@ pub fn take_over(
         turn: rules.turn,
         mirrored: rules.mirrored,
     };
-    let registration = match register(&evidence(plan), &second.walls, &hint) {
+    let whole = register(&evidence(plan), &second.walls, &hint);
+    let as_one = match &whole {
+        Ok(r) => {
+            let several = parts.len() > 1 && second.plans.len() > 1;
+            !several || r.how == How::ByOrigin || r.of_plan.min(r.of_second) >= AS_ONE
+        }
+        Err(Refusal::NoWalls { .. }) => true,
+        Err(_) => false,
+    };
+    if !as_one && let Some(taken) = by_parts(plan, parts, second, &hint, notes) {
+        return Some(taken);
+    }
+    let registration = match whole {
         Ok(r) => r,
         // By origin nothing is needed to place it, only to check it.
         Err(Refusal::NoWalls { .. }) if hint.origin || second.own_drawing => unchecked(),
@@ -133,37 +166,47 @@ pub fn take_over(
     let level = if doubtful { Level::Warning } else { Level::Info };
     let said = format!("framing is taken from {}, {registration}", second.name);
     notes.push(Note::new(level, "framing-placed", said));
-    if let Some(first) = registration.elsewhere.first() {
-        let others = match registration.elsewhere.len() - 1 {
-            0 => String::new(),
-            more => format!(", and {more} more not at one place either"),
-        };
-        notes.push(Note::warning(
-            "framing-walls-differ",
-            format!(
-                "a wall {} long, about ({:.0}, {:.0}) in, stands {} from where {} has it{others}: see which drawing is \
-                 right before you go by either",
-                feet_inches(first.length),
-                first.at.x,
-                first.at.y,
-                feet_inches(first.by),
-                second.name
-            ),
-        ));
-    }
+    notes.extend(differs(&registration, &second.name));
 
     let taken: Vec<Member> = second
         .members
         .iter()
         .filter_map(|m| moved(m, &registration.matrix))
         .collect();
+    let taken = drop_elsewhere(taken, parts, second, notes);
+    let members = taken.len();
     let own = std::mem::take(&mut plan.members);
     plan.members = merged(own, taken, &second.name, notes);
-    Some(Placed {
+    // Words say true sizes, whatever scale the drawing was laid at.
+    let written = (second.written.iter())
+        .map(|w| w.moved(|p| registration.matrix.apply(p)))
+        .collect();
+    let placed = Placed {
         source: second.name.clone(),
-        members: second.members.len(),
+        members,
         registration,
-    })
+    };
+    Some((placed, written))
+}
+
+/// Says which walls both show, but not in one place.
+pub fn differs(registration: &Registration, name: &str) -> Option<Note> {
+    let first = registration.elsewhere.first()?;
+    let others = match registration.elsewhere.len() - 1 {
+        0 => String::new(),
+        more => format!(", and {more} more not at one place either"),
+    };
+    Some(Note::warning(
+        "framing-walls-differ",
+        format!(
+            "a wall {} long, about ({:.0}, {:.0}) in, stands {} from where {name} has it{others}: see which drawing is \
+             right before you go by either",
+            feet_inches(first.length),
+            first.at.x,
+            first.at.y,
+            feet_inches(first.by),
+        ),
+    ))
 }
 
 fn unchecked() -> Registration {
@@ -195,7 +238,7 @@ fn moved(m: &Member, t: &Similarity) -> Option<Member> {
 
 /// The second drawing's members, and of the plan's own those that it has nothing to say of: its
 /// joists and trusses take the place of the plan's, and what both show stands once.
-fn merged(own: Vec<Member>, taken: Vec<Member>, name: &str, notes: &mut Vec<Note>) -> Vec<Member> {
+pub fn merged(own: Vec<Member>, taken: Vec<Member>, name: &str, notes: &mut Vec<Note>) -> Vec<Member> {
     let spans = |k: MemberKind| matches!(k, MemberKind::Joist | MemberKind::Truss);
     let replaces = taken.iter().any(|m| spans(m.kind));
     let (mut same, mut gone, mut laid_out, mut stay) = (0, 0, 0, Vec::new());

@@ -12,6 +12,7 @@ use crate::rules::{Luminaire, Patterns, Rules};
 
 mod areas;
 mod bays;
+mod beside;
 mod bubbles;
 mod callouts;
 mod devices;
