@@ -15,6 +15,8 @@ const APART: f64 = 120.0;
 const TITLED: f64 = 36.0;
 /// A plan is at least this wide in every direction, inches: a closet drawn alone is a detail.
 const LEAST: f64 = 96.0;
+/// Ordinates beyond this are of no house, inches: some 16,000 miles.
+const REACH: f64 = 1e9;
 /// What is within a hull but for this is within it, inches: rounding of coordinates far from the origin.
 const SLACK: f64 = 1e-3;
 
@@ -26,9 +28,13 @@ pub fn groups(plan: &Plan) -> Vec<Part> {
     let rooms = plan.rooms.iter().filter(|r| r.drawn);
     let walls: Vec<Wall> = (plan.walls.iter().copied())
         .chain(rooms.flat_map(|r| runs(&r.outline, true)))
-        .filter(|(a, b)| finite(*a) && finite(*b))
+        .filter(|(a, b)| within_reach(*a) && within_reach(*b))
         .collect();
     split(&walls, APART)
+}
+
+fn within_reach(p: Coord) -> bool {
+    finite(p) && p.x.abs() <= REACH && p.y.abs() <= REACH
 }
 
 /// The plans within what stands together, where it is taken apart at the least gap that may be between two plans.
@@ -273,6 +279,10 @@ mod tests {
         let mut walls = house(0.0, 0.0);
         walls.push((c(5.0, 5.0), c(5.0, 5.0)));
         walls.push((c(f64::NAN, 0.0), c(0.0, f64::INFINITY)));
+        for v in [1e300, -1e300, f64::NEG_INFINITY] {
+            walls.push((c(v, -v), c(0.0, v)));
+            walls.push((c(0.0, 1.0), c(1.0, v)));
+        }
         walls.push((c(1e308, -1e308), c(-1e308, 1e308)));
         assert!(groups(&plan(walls)).len() <= 2);
         assert!(groups(&plan(Vec::new())).is_empty());
