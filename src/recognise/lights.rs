@@ -9,6 +9,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::classes::{Claim, Class, Classes};
+use super::figures;
 use super::legend;
 use super::round::{Round, rounds};
 use super::schedule::{Doubt, Schedule};
@@ -283,6 +284,7 @@ fn bare_lights(
         ));
     }
     found.extend(squares::squares(flat, &free, &found, notes));
+    found.extend(figures::figures(flat, &free, &found, notes));
     let filled = |&&i: &&usize| {
         let item = &flat.items[i];
         &*item.entity == "HATCH" && matches!(item.prim, Prim::Opaque | Prim::Region { curved: true, .. })

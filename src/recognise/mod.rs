@@ -23,6 +23,7 @@ mod details;
 mod devices;
 pub mod drawn_schedule;
 mod evidence;
+mod figures;
 mod framing;
 mod legend;
 mod lights;

@@ -22,6 +22,7 @@ mod evidence;
 mod evidence_devices;
 mod evidence_more;
 mod evidence_rivals;
+mod figures;
 mod framing;
 mod hips;
 mod languages;
