@@ -157,7 +157,11 @@ fn from_path(vertices: &[PathVertex], closed: bool) -> Option<(Coord, f64)> {
     }
 }
 
-/// Arcs of one centre and radius that together go all the way round.
+/// A circle whose line was broken into dashes: so many arcs, and so much of the way round.
+const FEWEST_DASHES: usize = 3;
+const DASHED: f64 = 0.85;
+
+/// Arcs of one centre and radius that together go all the way round, but for gaps between dashes.
 fn from_arcs(mut arcs: Vec<(Coord, f64, f64, usize)>) -> Vec<Round> {
     arcs.retain(|(c, r, s, _)| finite(*c) && r.is_finite() && s.is_finite() && *r > 0.0);
     arcs.sort_by(|a, b| {
@@ -180,7 +184,8 @@ fn from_arcs(mut arcs: Vec<(Coord, f64, f64, usize)>) -> Vec<Round> {
             .filter(|&j| distance(arcs[j].0, center) <= slack && (arcs[j].1 - radius).abs() <= slack)
             .collect();
         let sweep: f64 = group.iter().map(|&j| arcs[j].2).sum();
-        if sweep >= TAU - 0.05 {
+        let dashed = group.len() >= FEWEST_DASHES && sweep >= DASHED * TAU;
+        if sweep >= TAU - 0.05 || dashed {
             let mut parts: Vec<usize> = group.iter().map(|&j| arcs[j].3).collect();
             parts.sort_unstable();
             for j in group {
