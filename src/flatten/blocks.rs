@@ -53,6 +53,13 @@ pub struct Definition<'a> {
     pub size: u64,
 }
 
+impl Definition<'_> {
+    /// Whether it stands for another drawing that is not in this file.
+    pub fn is_missing(&self) -> bool {
+        self.xref && self.entities.is_empty()
+    }
+}
+
 /// All blocks of a drawing.
 #[derive(Debug)]
 pub struct Blocks<'a> {

@@ -265,6 +265,11 @@ impl<'w, 'a> Walk<'w, 'a> {
             return;
         }
         let definition = block.and_then(|b| self.blocks.list.get(b));
+        if definition.is_some_and(|d| d.is_missing()) {
+            // What it draws is not known, so nothing stands at its point.
+            self.push(ready, effective, frame.within, Prim::Opaque);
+            return;
+        }
         let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.name.clone());
         let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text))| {
             let spot = frame.map.plan(placing.attrib(a.at, column, row));
@@ -440,7 +445,7 @@ impl<'w, 'a> Walk<'w, 'a> {
                 );
                 self.note(Note::loss("no-block", message), ready);
             }
-            Some(definition) if definition.xref && definition.entities.is_empty() => {
+            Some(definition) if definition.is_missing() => {
                 let message = format!(
                     "\"{name}\" is an external reference and its drawing is not in this file: bind it and export again"
                 );

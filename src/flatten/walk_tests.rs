@@ -67,3 +67,15 @@ fn attributes_of_an_array_count_as_drawn() {
     assert_eq!(flat.entities, 10_000);
     assert_eq!(flat.items.len() + flat.dropped, flat.entities);
 }
+
+#[test]
+fn a_drawing_that_is_not_in_the_file_draws_no_symbol() {
+    // Flag 4 and a path: an external reference. The second one was bound and has what it draws.
+    let blocks = "0|BLOCK|2|E-RCP|70|4|1|e-rcp.dwg|0|ENDBLK|\
+                  0|BLOCK|2|SITE|70|4|1|site.dwg|0|LINE|8|0|10|0|20|0|11|1|21|0|0|ENDBLK|";
+    let inserts = "0|INSERT|8|E-LITE|2|E-RCP|10|0|20|0|0|INSERT|8|E-LITE|2|SITE|10|0|20|0|";
+    let (_, flat) = walked(blocks, inserts);
+    assert_eq!((flat.entities, flat.dropped, flat.items.len()), (3, 0, 3));
+    assert_eq!(flat.items[0].prim, Prim::Opaque);
+    assert!(matches!(flat.items[1].prim, Prim::Symbol(_)));
+}

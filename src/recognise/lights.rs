@@ -8,6 +8,7 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::circles;
 use super::classes::{Claim, Class, Classes};
 use super::figures;
 use super::legend;
@@ -58,6 +59,11 @@ pub fn lights(
     let bubbles: BTreeSet<usize> = found.iter().map(|&n| seen[n].item).collect();
     bubbles.iter().for_each(|&item| no_light(classes, item, claims));
     seen.retain(|s| !bubbles.contains(&s.item));
+    let taken: Vec<(usize, &Light)> = seen.iter().map(|s| (s.item, &s.light)).collect();
+    let asked = circles::asked(flat, classes, &schedule, &taken, notes);
+    let asked: BTreeSet<usize> = asked.iter().map(|&n| seen[n].item).collect();
+    asked.iter().for_each(|&item| no_light(classes, item, claims));
+    seen.retain(|s| !asked.contains(&s.item));
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] == Class::Light && claims[i] == Claim::None && item.visible {
             claims[i] = Claim::LightLinework;

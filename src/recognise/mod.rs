@@ -18,6 +18,7 @@ pub(crate) mod bays;
 pub mod blocks;
 mod boxes;
 mod callouts;
+mod circles;
 mod classes;
 mod details;
 mod devices;

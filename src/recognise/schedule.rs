@@ -83,7 +83,8 @@ impl<'a> Schedule<'a> {
             .filter(|w| !w.is_empty() && *w != "-")
             .filter(|w| !AROUND.contains(&w.to_uppercase().as_str()));
         let entry = self.written(words.next()?)?;
-        let switch = |w: &str| w.len() == 1 && w.chars().all(char::is_alphabetic) && self.entry(w).is_none();
+        let switch =
+            |w: &str| w.len() == 1 && w.chars().all(char::is_alphabetic) && self.written(w).is_none();
         match (words.next(), words.next()) {
             (None, _) => Some(entry),
             (Some(letter), None) if switch(letter) => Some(entry),
@@ -103,7 +104,7 @@ impl<'a> Schedule<'a> {
             }
             let apart = !rest.starts_with(char::is_alphanumeric);
             let switch = || {
-                let mut letters = rest.trim_start_matches('-').chars();
+                let mut letters = rest.trim_start_matches(['-', ' ']).chars();
                 apart && letters.next().is_some_and(char::is_lowercase) && letters.next().is_none()
             };
             let circuit = (apart || !tag.ends_with(|c: char| c.is_ascii_digit())) && is_circuit(rest);

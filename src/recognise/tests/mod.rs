@@ -15,6 +15,7 @@ mod bays;
 mod beside;
 mod bubbles;
 mod callouts;
+mod circles;
 mod devices;
 mod drawn;
 mod drawn_schedule;

@@ -1,0 +1,167 @@
+//! Loose circles on light layers that are something else than recessed lights.
+
+use std::f64::consts::TAU;
+
+use super::Sheet;
+use crate::note::Note;
+
+const L: &str = "E-LITE";
+
+/// Six lights as blocks, and what is drawn at two places; how many lights there are, and the questions.
+fn beside(draw: &dyn Fn(&mut Sheet, (f64, f64))) -> (usize, Vec<Note>) {
+    let mut sheet = Sheet::default();
+    for k in 0..6 {
+        sheet.light("LT-R6", (60.0 * f64::from(k), 0.0));
+    }
+    for at in [(30.0, 100.0), (200.0, 100.0)] {
+        draw(&mut sheet, at);
+    }
+    let (plan, notes) = sheet.read();
+    let asked = notes.into_iter().filter(|n| n.code == "circles-asked").collect();
+    (plan.lights.len(), asked)
+}
+
+fn rays(sheet: &mut Sheet, (x, y): (f64, f64), from: f64, to: f64, n: usize) {
+    for k in 0..n {
+        let (s, c) = (TAU * k as f64 / n as f64).sin_cos();
+        sheet.line(L, (x + from * c, y + from * s), (x + to * c, y + to * s));
+    }
+}
+
+#[test]
+fn circles_with_letters_of_devices_and_keynotes_are_asked_about() {
+    for letters in ["SD", "S", "J", "F", "3", "EF"] {
+        let (lights, asked) = beside(&|sheet, (x, y)| {
+            sheet.circle(L, (x, y), 6.0);
+            let half = 0.35 * 6.0 * letters.len() as f64;
+            sheet.text(L, (x - half, y - 3.0), letters);
+        });
+        assert_eq!(lights, 6, "{letters}");
+        let said = format!("2 circle(s) 12\" across on light layer E-LITE, with {letters} in them");
+        assert!(
+            asked.len() == 1 && asked[0].message.starts_with(&said),
+            "{asked:?}"
+        );
+    }
+}
+
+#[test]
+fn letters_of_lights_are_no_doubt() {
+    for letters in ["R6", "r", "R", "DL"] {
+        let (lights, asked) = beside(&|sheet, (x, y)| {
+            sheet.circle(L, (x, y), 6.0);
+            sheet.text(L, (x - 2.0, y - 3.0), letters);
+        });
+        assert!(lights == 8 && asked.is_empty(), "{letters}: {asked:?}");
+    }
+    // Nor is any letter, where all lights have one.
+    let mut sheet = Sheet::default();
+    for k in 0..4 {
+        sheet.circle(L, (60.0 * f64::from(k), 0.0), 6.0);
+        sheet.text(L, (60.0 * f64::from(k) - 2.0, -3.0), "F");
+    }
+    assert_eq!(sheet.read().0.lights.len(), 4);
+}
+
+#[test]
+fn parts_of_larger_symbols_are_asked_about() {
+    type Draw = fn(&mut Sheet, (f64, f64));
+    let cases: [(&str, Draw); 8] = [
+        ("arms from an inner circle to the rim", |s, at| {
+            s.circle(L, at, 7.0);
+            s.circle(L, at, 2.0);
+            rays(s, at, 2.0, 7.0, 6);
+        }),
+        ("arms beyond the rim", |s, at| {
+            s.circle(L, at, 4.0);
+            rays(s, at, 4.0, 12.0, 3);
+        }),
+        ("a size of its own", |s, at| {
+            s.circle(L, at, 12.0);
+        }),
+        ("a dot", |s, at| {
+            s.circle(L, at, 1.0);
+        }),
+        ("blades", |s, (x, y)| {
+            s.circle(L, (x, y), 4.0);
+            for side in [-1.0, 1.0] {
+                s.path(
+                    L,
+                    &[
+                        (x + 4.0 * side, y),
+                        (x + 26.0 * side, y - 3.0),
+                        (x + 26.0 * side, y + 3.0),
+                    ],
+                    true,
+                );
+            }
+        }),
+        ("globes of a bar", |s, (x, y)| {
+            s.path(
+                L,
+                &[
+                    (x - 12.0, y - 2.0),
+                    (x + 12.0, y - 2.0),
+                    (x + 12.0, y + 2.0),
+                    (x - 12.0, y + 2.0),
+                ],
+                true,
+            );
+            for d in [-8.0, 0.0, 8.0] {
+                s.circle(L, (x + d, y + 3.0), 2.5);
+            }
+        }),
+        ("heads on a track", |s, (x, y)| {
+            s.line(L, (x - 24.0, y), (x + 24.0, y));
+            for d in [-18.0, 0.0, 18.0] {
+                s.circle(L, (x + d, y), 2.0);
+            }
+        }),
+        ("a receptacle", |s, (x, y)| {
+            s.circle(L, (x, y), 3.0);
+            for d in [-1.0, 1.0] {
+                s.line(L, (x - 4.0, y + d), (x + 4.0, y + d));
+            }
+        }),
+    ];
+    for (what, draw) in cases {
+        let (lights, asked) = beside(&draw);
+        assert_eq!((lights, asked.len()), (6, 1), "{what}: {asked:?}");
+    }
+}
+
+#[test]
+fn crosses_switch_legs_and_rows_leave_circles_lights() {
+    type Draw = fn(&mut Sheet, (f64, f64));
+    let cases: [(&str, Draw); 4] = [
+        ("a cross beyond the rim", |s, (x, y)| {
+            s.circle(L, (x, y), 3.0);
+            s.line(L, (x - 4.5, y), (x + 4.5, y));
+            s.line(L, (x, y - 4.5), (x, y + 4.5));
+        }),
+        ("four ticks", |s, at| {
+            s.circle(L, at, 4.0);
+            rays(s, at, 4.0, 6.0, 4);
+        }),
+        ("two switch legs", |s, (x, y)| {
+            s.circle(L, (x, y), 3.0);
+            s.line(L, (x + 3.0, y), (x + 60.0, y));
+            s.line(L, (x - 3.0, y), (x - 50.0, y));
+        }),
+        ("a ring within", |s, at| {
+            s.circle(L, at, 4.0);
+            s.circle(L, at, 2.5);
+        }),
+    ];
+    for (what, draw) in cases {
+        let (lights, asked) = beside(&draw);
+        assert!(lights == 8 && asked.is_empty(), "{what}: {asked:?}");
+    }
+    // A straight line through a row of lights at their usual distance.
+    let mut sheet = Sheet::default();
+    for x in [0.0, 48.0, 96.0] {
+        sheet.circle(L, (x, 0.0), 3.0);
+    }
+    sheet.line(L, (-20.0, 0.0), (120.0, 0.0));
+    assert_eq!(sheet.read().0.lights.len(), 3);
+}
