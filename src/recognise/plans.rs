@@ -9,7 +9,7 @@ use geo::Coord;
 
 use super::shape::{finite, point_to_segment};
 use super::titles;
-use crate::flatten::{Flat, Prim};
+use crate::flatten::Flat;
 use crate::note::Note;
 use crate::plan::{LightId, MemberId, Plan};
 
@@ -77,15 +77,9 @@ pub fn several(flat: &Flat, plan: &Plan) -> Vec<Part> {
 /// All groups of walls that stand apart, from left to right, with their titles and lights.
 pub fn titled(flat: &Flat, plan: &Plan) -> Vec<Part> {
     let titles: Vec<Title> = (flat.items.iter().filter(|i| i.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, height, text, .. }
-                if finite(*at) && height.is_finite() && titles::is_plan(text) =>
-            {
-                let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-                Some((*at, *height, line))
-            }
-            _ => None,
-        })
+        .flat_map(titles::written)
+        .filter(|(at, height, text)| finite(*at) && height.is_finite() && titles::is_plan(text))
+        .map(|(at, height, text)| (at, height, text.split_whitespace().collect::<Vec<_>>().join(" ")))
         .collect();
     let mut parts = split_by_titles(groups(plan), &titles);
     let homes: Vec<Option<usize>> = titles.iter().map(|t| home(&parts, t.0)).collect();

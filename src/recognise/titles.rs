@@ -4,6 +4,9 @@
 
 use std::collections::BTreeSet;
 
+use geo::Coord;
+
+use crate::flatten::{Item, Prim};
 use crate::rules::folded;
 
 /// A title is no sentence.
@@ -215,6 +218,16 @@ const ELSEWHERE: [&str; 8] = [
     "CRAWLSPACE",
 ];
 const UNSPACED_DETAILS: [&str; 5] = ["详图", "詳圖", "詳細図", "大样", "상세도"];
+
+/// What an item says: the text it is, or the attributes of an INSERT, whose lettering is taken for the smallest. Place,
+/// height and words of each.
+pub fn written(item: &Item) -> Vec<(Coord, f64, &str)> {
+    match &item.prim {
+        Prim::Text { at, height, text, .. } => vec![(*at, *height, &**text)],
+        Prim::Symbol(symbol) => symbol.attribs.iter().map(|a| (a.at, 0.0, &*a.text)).collect(),
+        _ => Vec::new(),
+    }
+}
 
 /// Whether a text is the title of a plan.
 pub fn is_plan(text: &str) -> bool {

@@ -1,5 +1,7 @@
 //! Labels: what is to be said where, and in which order places are given out.
 
+use std::collections::BTreeSet;
+
 use geo::Coord;
 
 use super::badge::{badge, layer, size};
@@ -153,19 +155,27 @@ fn text(w: &Wanted, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
     marks.push(Mark::new(w.layer, shape).of(&w.of));
 }
 
+/// The words of a name or a text as they are compared: M. BATH is M BATH, W.I.C. is WIC.
+fn plain(text: &str) -> Vec<String> {
+    let text = text.replace(['.', '\'', '’'], "").to_uppercase();
+    let words = text.split(|c: char| !c.is_alphanumeric());
+    words.filter(|w| !w.is_empty()).map(str::to_string).collect()
+}
+
 /// Names of rooms whose name the architect's own lettering does not already show in them.
 fn names(plan: &Plan, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
     for (i, room) in plan.rooms.iter().enumerate() {
         let (Some(name), Some(inside)) = (&room.name, Rect::of(room.outline.iter().copied())) else {
             continue;
         };
-        let shown = plan.linework.iter().any(|l| match l {
-            Linework::Text { at, text, .. } => {
-                inside.holds(*at) && text.to_uppercase().contains(&name.trim().to_uppercase())
-            }
-            Linework::Path { .. } => false,
-        });
-        if shown || name.trim().is_empty() {
+        let written: BTreeSet<String> = (plan.linework.iter())
+            .filter_map(|l| match l {
+                Linework::Text { at, text, .. } if inside.holds(*at) => Some(plain(text)),
+                _ => None,
+            })
+            .flatten()
+            .collect();
+        if plain(name).iter().all(|word| written.contains(word)) || name.trim().is_empty() {
             continue;
         }
         let wide = plan_width(name, cap);

@@ -143,7 +143,12 @@ struct Run {
 /// own number stands beside it, is none.
 pub fn lines(flat: &Flat, classes: &Classes, claims: &[Claim], texts: &[Beside]) -> Vec<Line> {
     let Some(reach) = Reach::of(texts) else {
-        return Vec::new();
+        // A dimension has its words with it.
+        let alone =
+            flat.items.iter().enumerate().filter(|(i, item)| {
+                item.visible && claims[*i] == Claim::None && classes.of[*i] != Class::Ignore
+            });
+        return alone.filter_map(|(i, item)| dimension(&item.prim, i)).collect();
     };
     let (mut long, mut short, mut dots, mut found) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     let mut figures = Vec::new();

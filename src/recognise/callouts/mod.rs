@@ -102,6 +102,11 @@ pub fn written(
     let besides: Vec<Beside> = texts.iter().map(|t| t.beside).collect();
     let lines = lines::lines(flat, classes, claims, &besides);
     let dimensions = lines.iter().filter_map(|l| Some((l, l.dimension.as_deref()?)));
+    for (l, text) in dimensions.clone() {
+        if words::read(text, metric) == Words::Doubtful {
+            notes.push(unread(text).at(flat.place(l.items[0])));
+        }
+    }
     let mut found: Vec<Written> = dimensions
         .filter_map(|(l, text)| match words::read(text, metric) {
             Words::Framing(said) => Some((l, text, said)),
@@ -254,16 +259,7 @@ fn texts(flat: &Flat, classes: &Classes, metric: bool, claims: &[Claim], notes: 
             continue;
         };
         if words == Words::Doubtful {
-            notes.push(
-                Note::info(
-                    "callout-unread",
-                    format!(
-                        "\"{text}\" speaks of framing in words that are not understood, and is left out; \
-                         if it is this ceiling's, write size, member and spacing alone"
-                    ),
-                )
-                .at(flat.place(i)),
-            );
+            notes.push(unread(&text).at(flat.place(i)));
             continue;
         }
         found.push(Text {
@@ -274,6 +270,16 @@ fn texts(flat: &Flat, classes: &Classes, metric: bool, claims: &[Claim], notes: 
         });
     }
     joined(found, metric)
+}
+
+fn unread(text: &str) -> Note {
+    Note::info(
+        "callout-unread",
+        format!(
+            "\"{text}\" speaks of framing in words that are not understood, and is left out; \
+             if it is this ceiling's, write size, member and spacing alone"
+        ),
+    )
 }
 
 /// What a text says: as a whole, else the first of its lines (or of two lines on end) that is a callout.

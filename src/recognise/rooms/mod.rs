@@ -6,6 +6,7 @@ mod from_walls;
 pub mod gaps;
 mod heights;
 mod openings;
+mod tagged;
 mod texts;
 mod words;
 
@@ -31,6 +32,9 @@ pub fn rooms(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut V
     let mut open = 0;
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] != Class::Room || claims[i] != Claim::None || !item.visible {
+            continue;
+        }
+        if tagged::within_tag(flat, i) {
             continue;
         }
         let Some((points, closed)) = chords(&item.prim) else {
@@ -72,7 +76,8 @@ pub fn complete(
     } else {
         areas::settle(flat, rooms, &from_walls(&walls, &mut Vec::new()), lights, notes);
     }
-    texts::texts(flat, rooms, claims, notes);
+    texts::texts(flat, classes, rooms, claims, notes);
+    tagged::claim(flat, claims);
     for room in rooms.iter_mut() {
         let (length, width) = rectangle(&room.outline);
         let named = room.name.as_deref().is_some_and(|n| {
@@ -157,15 +162,21 @@ fn name(flat: &Flat, classes: &Classes, rooms: &mut [Room], claims: &mut [Claim]
     let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline)).collect();
     let mut chosen: Vec<Option<(bool, usize, String)>> = vec![None; rooms.len()];
     for (i, item) in flat.items.iter().enumerate() {
-        let Prim::Text { at, text, .. } = &item.prim else {
-            continue;
-        };
         if !item.visible || claims[i] != Claim::None {
             continue;
         }
-        let Some(words) = name_in(text) else { continue };
+        let (at, words) = match &item.prim {
+            Prim::Text { at, text, .. } => (*at, name_in(text)),
+            _ => match tagged::tag(item, classes.of[i]) {
+                Some(tag) if tag.certain || tag.name.as_deref().is_some_and(names_a_room) => {
+                    (tag.at, tag.name)
+                }
+                _ => continue,
+            },
+        };
+        let Some(words) = words else { continue };
         let home = (0..rooms.len())
-            .filter(|&r| within(boxes[r], *at) && contains(&rooms[r].outline, *at))
+            .filter(|&r| within(boxes[r], at) && contains(&rooms[r].outline, at))
             .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
         let Some(home) = home else { continue };
         let other_layer = classes.of[i] != Class::Room;

@@ -2,11 +2,12 @@
 
 use geo::Coord;
 
-use super::super::classes::Claim;
+use super::super::classes::{Claim, Classes};
 use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
 use super::heights::{ceilings, names_a_ceiling};
 use super::name_in;
+use super::tagged::tag;
 use super::words::{may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
 use crate::length::{self, feet_inches};
@@ -72,29 +73,48 @@ struct Word {
     at: Coord,
     height: f64,
     text: String,
+    /// The name in a room's tag, by the tag's own word.
+    certain: bool,
 }
 
 /// Names rooms taken from walls by all the room names in them, and gives every room its ceiling height.
-pub fn texts(flat: &Flat, rooms: &mut [Room], claims: &mut [Claim], notes: &mut Vec<Note>) {
+pub fn texts(
+    flat: &Flat,
+    classes: &Classes,
+    rooms: &mut [Room],
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) {
     let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline).abs()).collect();
     let mut held: Vec<Vec<Word>> = rooms.iter().map(|_| Vec::new()).collect();
     for (item, flat_item) in flat.items.iter().enumerate() {
-        let Prim::Text { at, height, text, .. } = &flat_item.prim else {
-            continue;
-        };
         if !flat_item.visible {
             continue;
         }
+        let word = |at: Coord, height: f64, text: String, certain: bool| Word {
+            item,
+            at,
+            height,
+            text,
+            certain,
+        };
+        let words = match &flat_item.prim {
+            Prim::Text { at, height, text, .. } => vec![word(*at, *height, text.to_string(), false)],
+            _ => match tag(flat_item, classes.of[item]) {
+                Some(tag) => (tag.name.into_iter().map(|n| word(tag.at, 0.0, n, tag.certain)))
+                    .chain(tag.ceiling.into_iter().map(|c| word(tag.at, 0.0, c, false)))
+                    .collect(),
+                None => continue,
+            },
+        };
+        let Some(at) = words.first().map(|w| w.at) else {
+            continue;
+        };
         let home = (0..rooms.len())
-            .filter(|&r| contains(&rooms[r].outline, *at))
+            .filter(|&r| contains(&rooms[r].outline, at))
             .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
         if let Some(home) = home {
-            held[home].push(Word {
-                item,
-                at: *at,
-                height: *height,
-                text: text.to_string(),
-            });
+            held[home].extend(words);
         }
     }
     let mut unknown = Vec::new();
@@ -236,13 +256,18 @@ fn names(
         .iter()
         .filter(free)
         .filter_map(|w| {
-            let name = name_in(&w.text.replace('.', ""))?;
+            let text = w.text.replace('.', "");
+            if w.certain {
+                return Some((w, text));
+            }
+            let name = name_in(&text)?;
             (is_room_name(&name) && says(w, &name)).then_some((w, name))
         })
         .collect();
     let highest = named.iter().map(|n| n.0.height).fold(0.0, f64::max);
     named.retain(|(word, name)| {
-        let keep = word.height >= LABEL * highest;
+        // How high the lettering of a room's tag is is not known.
+        let keep = word.height <= 0.0 || word.height >= LABEL * highest;
         if !keep {
             labels.push(name.clone());
         }

@@ -327,3 +327,34 @@ fn members_laid_out_keep_to_a_room_with_a_nook() {
     assert_eq!(at(84.0), [(0.0, 120.0)]);
     assert_eq!(at(108.0), [(0.0, 40.0), (80.0, 120.0)]);
 }
+
+#[test]
+fn a_dimension_alone_is_a_callout_and_one_that_is_not_understood_is_told_of() {
+    let read = |text: &str| {
+        let mut sheet = Sheet::default();
+        sheet.path(
+            "A-AREA",
+            &[(0.0, 0.0), (200.0, 0.0), (200.0, 120.0), (0.0, 120.0)],
+            true,
+        );
+        sheet.light("LT-R6", (60.0, 50.0));
+        sheet.item(
+            "S-ANNO",
+            "DIMENSION",
+            Prim::Dimension {
+                p1: xy(0.0, 60.0),
+                p2: xy(192.0, 60.0),
+                text_at: xy(96.0, 62.0),
+                measured: Some(192.0),
+                text: text.into(),
+                rotated: None,
+            },
+        );
+        let (plan, notes) = sheet.read();
+        (plan.callouts.iter().map(|c| c.spacing).collect::<Vec<_>>(), notes)
+    };
+    assert_eq!(read("2X10 @ 16\" O.C.").0, [16.0]);
+    let (none, notes) = read("2x6 RAFTERS & C.J. @ 24\" O.C.");
+    assert!(none.is_empty() && has_note(&notes, "callout-unread"), "{notes:?}");
+    assert!(read("12'-0\"").0.is_empty());
+}

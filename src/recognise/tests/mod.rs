@@ -35,6 +35,7 @@ mod plans;
 mod plies;
 mod poses;
 mod rivals;
+mod room_tags;
 mod rooms;
 mod strangers;
 mod sure;
