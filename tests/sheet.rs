@@ -332,6 +332,35 @@ fn the_same_plan_gives_the_same_bytes() {
 }
 
 #[test]
+fn a_name_that_is_written_with_points_or_on_two_lines_is_not_drawn_again() {
+    let drawn = |name: &str, written: &[&str]| {
+        let (mut plan, findings, remedies) = judged(&hall());
+        plan.rooms[0].name = Some(name.into());
+        let (low, high) = (plan.rooms[0].outline[0], plan.rooms[0].outline[2]);
+        let at = (low + high) * 0.5;
+        plan.linework = (written.iter())
+            .map(|words| Linework::Text {
+                at,
+                height: 6.0,
+                angle: 0.0,
+                centred: true,
+                text: words.to_string(),
+            })
+            .collect();
+        let s = sheet("a.dxf", &plan, &findings, &remedies, &rules());
+        let shown =
+            |m: &bayline::sheet::Mark| matches!(&m.shape, MarkShape::Text { text, .. } if text == name);
+        s.plan.iter().any(shown)
+    };
+    assert!(!drawn("M BATH", &["M. BATH"]));
+    assert!(!drawn("WIC", &["W.I.C."]));
+    assert!(!drawn("MASTER BATH", &["MASTER", "BATH"]));
+    assert!(!drawn("DINING / KITCHEN", &["KITCHEN", "DINING"]));
+    assert!(drawn("BATH", &["TUB"]));
+    assert!(drawn("MASTER BATH", &["BATH"]));
+}
+
+#[test]
 fn foreign_words_and_broken_numbers_make_sound_svg() {
     let (mut plan, findings, remedies) = judged(&hall());
     let text = |at, height, words: &str| Linework::Text {

@@ -175,7 +175,13 @@ fn names(plan: &Plan, cap: f64, ground: &mut Ground, marks: &mut Vec<Mark>) {
             })
             .flatten()
             .collect();
-        if plain(name).iter().all(|word| written.contains(word)) || name.trim().is_empty() {
+        let whole = name.trim().to_uppercase();
+        let shown = plan.linework.iter().any(
+            |l| matches!(l, Linework::Text { at, text, .. } if inside.holds(*at) && text.to_uppercase().contains(&whole)),
+        );
+        let words = plain(name);
+        let worded = !words.is_empty() && words.iter().all(|word| written.contains(word));
+        if shown || worded || name.trim().is_empty() {
             continue;
         }
         let wide = plan_width(name, cap);

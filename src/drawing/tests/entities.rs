@@ -212,6 +212,17 @@ fn text_keeps_both_of_its_points() {
 }
 
 #[test]
+fn a_text_in_the_codes_of_an_mtext_is_what_they_show() {
+    for (written, shown) in [(r"{\H1.0;KITCHEN}", "KITCHEN"), ("{KITCHEN}", "{KITCHEN}")] {
+        let source = ascii(&plan(&format!("0 TEXT\n10 1\n20 2\n40 4.5\n1 {written}")));
+        let Shape::Text { text, .. } = one(&source).shape else {
+            panic!("TEXT")
+        };
+        assert_eq!(text, shown);
+    }
+}
+
+#[test]
 fn mtext_turns_by_its_direction_and_stops_at_an_embedded_object() {
     let source = ascii(&plan(
         "0 MTEXT\n10 1\n20 2\n40 4.5\n41 60\n71 5\n3 LIVING \n1 ROOM\n11 0\n21 1\n101 Embedded Object\n10 99\n20 99\n40 99",

@@ -39,6 +39,23 @@ fn plans_side_by_side_are_named_by_their_titles() {
 }
 
 #[test]
+fn titles_may_be_attributes_of_blocks() {
+    let mut sheet = Sheet::default();
+    house(&mut sheet, 0.0);
+    house(&mut sheet, 800.0);
+    for (x, title) in [(60.0, "FIRST FLOOR PLAN"), (860.0, "SECOND FLOOR PLAN")] {
+        let mark = sheet.insert("A-ANNO", "VIEW TITLE", (x, -60.0));
+        sheet.attrib(mark, "NO", "1");
+        sheet.attrib(mark, "TITLE", title);
+    }
+    let told = said(&sheet).expect("a note");
+    assert!(
+        told.contains("\"FIRST FLOOR PLAN\" (3 lights), \"SECOND FLOOR PLAN\" (3 lights)"),
+        "{told}"
+    );
+}
+
+#[test]
 fn one_house_is_one_plan() {
     let mut sheet = Sheet::default();
     house(&mut sheet, 0.0);
