@@ -102,6 +102,14 @@ impl Rect {
 
     /// Whether a segment passes through the box (clipping parameter, both axes).
     pub fn crosses(&self, a: Coord, b: Coord) -> bool {
+        // Most lines that are asked about lie beside it.
+        if a.x.max(b.x) <= self.least.x
+            || a.x.min(b.x) >= self.greatest.x
+            || a.y.max(b.y) <= self.least.y
+            || a.y.min(b.y) >= self.greatest.y
+        {
+            return false;
+        }
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
         for (start, step, low, high) in [
             (a.x, b.x - a.x, self.least.x, self.greatest.x),

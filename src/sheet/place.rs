@@ -133,32 +133,33 @@ impl Ground {
 
     /// What covering these lines costs. Lines are looked up a cell beyond, as they are sampled.
     fn covered(&self, r: &Rect) -> f64 {
-        let mut met: Vec<usize> = self
-            .cells(&r.grown(self.cell * 0.25))
-            .filter_map(|cell| self.lines_at.get(&cell))
-            .flatten()
-            .copied()
-            .collect();
-        met.sort_unstable();
-        met.dedup();
-        met.iter()
-            .filter_map(|&i| self.lines.get(i))
-            .filter(|(a, b, _)| r.crosses(*a, *b))
-            .map(|l| l.2)
-            .sum()
+        let around = r.grown(self.cell * 0.25);
+        let lists = self.cells(&around).filter_map(|cell| self.lines_at.get(&cell));
+        let mut met: Vec<(usize, f64)> = Vec::new();
+        for &i in lists.flatten() {
+            // A line is in the lists of many cells, and in a crowd few of those near are covered.
+            let line = self.lines.get(i).filter(|(a, b, _)| r.crosses(*a, *b));
+            met.extend(line.map(|l| (i, l.2)));
+        }
+        met.sort_unstable_by_key(|m| m.0);
+        met.dedup_by_key(|m| m.0);
+        met.iter().map(|m| m.1).sum()
     }
 
-    /// How many taken boxes a leader would run through.
-    fn run_over(&self, from: Coord, to: Coord) -> usize {
-        let mut met: Vec<usize> = self
-            .cells_along(from, to)
-            .filter_map(|cell| self.boxes_at.get(&cell))
-            .flatten()
-            .copied()
-            .collect();
-        met.sort_unstable();
-        met.dedup();
-        met.iter().filter(|&&i| self.taken[i].crosses(from, to)).count()
+    /// How many taken boxes a leader would run through, `most` where they are no fewer.
+    fn run_over(&self, from: Coord, to: Coord, most: usize) -> usize {
+        let mut met: Vec<usize> = Vec::new();
+        for list in (self.cells_along(from, to)).filter_map(|cell| self.boxes_at.get(&cell)) {
+            for i in list {
+                if met.len() >= most {
+                    return most;
+                }
+                if self.taken[*i].crosses(from, to) && !met.contains(i) {
+                    met.push(*i);
+                }
+            }
+        }
+        met.len().min(most)
     }
 
     /// Finds a place for a label of `width` × `height` about `anchor`, no nearer than `clear`, and takes
@@ -171,6 +172,7 @@ impl Ground {
     pub fn place_at(&mut self, anchors: &[Coord], clear: f64, width: f64, height: f64) -> Spot {
         let first = anchors.first().copied().unwrap_or(Coord { x: 0.0, y: 0.0 });
         let step = height * 0.75;
+        let with = |over: usize, plain: f64| plain + 3.0 * over as f64;
         let mut best: Option<(f64, Spot, Rect)> = None;
         let mut ring = 0_usize;
         let mut first_free = 0;
@@ -204,8 +206,12 @@ impl Ground {
                     if dear(plain) {
                         continue;
                     }
-                    let over = spot.leader.map_or(0, |(a, b)| self.run_over(a, b));
-                    let cost = plain + 3.0 * over.min(WORST_OVER) as f64;
+                    // With so many it is dear, whatever else the leader runs over.
+                    let most = (0..WORST_OVER)
+                        .find(|n| dear(with(*n, plain)))
+                        .unwrap_or(WORST_OVER);
+                    let over = spot.leader.map_or(0, |(a, b)| self.run_over(a, b, most));
+                    let cost = with(over, plain);
                     if best.is_none() {
                         first_free = ring;
                     }
@@ -322,7 +328,8 @@ mod tests {
                 },
             };
             let all = ground.taken.iter().filter(|r| r.crosses(from, to)).count();
-            assert_eq!(ground.run_over(from, to), all, "{from:?} {to:?}");
+            assert_eq!(ground.run_over(from, to, usize::MAX), all, "{from:?} {to:?}");
+            assert_eq!(ground.run_over(from, to, 3), all.min(3), "{from:?} {to:?}");
             met += all;
         }
         assert!(met > 100, "{met}");
