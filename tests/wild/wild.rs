@@ -4,8 +4,8 @@
 //! `wild [--inputs N] [--minutes M] [--from K] [--seed S] [--keep FOLDER] [--styles N] DRAWING|FOLDER…`
 //!
 //! `--styles` adds N plans of the drafting styles to the drawings that are mutated. The same seed gives the same inputs,
-//! from the `--from`th on; `--minutes` ends a run before all are done. What fails is written to `--keep`, to become a
-//! fixture.
+//! from the `--from`th on; `--minutes` (of the processor's time) ends a run before all are done. What fails is written to
+//! `--keep`, to become a fixture.
 
 mod mutate;
 #[path = "../styles/mod.rs"]
@@ -70,7 +70,7 @@ fn main() -> ExitCode {
     let (mut failures, mut read, mut bytes, mut most) = (0, 0_u64, 0_u64, 0);
     let mut done = 0;
     for input in asked.from..asked.from.saturating_add(asked.inputs) {
-        if begun.elapsed() > asked.end {
+        if worked(begun) > asked.end {
             break;
         }
         done += 1;
@@ -112,11 +112,12 @@ fn main() -> ExitCode {
         }
     }
     println!(
-        "{done} inputs, {} MB, of {} seeds in {:.0} s: {read} read, the rest empty or refused with a reason; \
-         most items drawn: {most}; {failures} failures",
+        "{done} inputs, {} MB, of {} seeds in {:.0} s, {:.0} s of the processor's: {read} read, the rest empty or \
+         refused with a reason; most items drawn: {most}; {failures} failures",
         bytes / 1_000_000,
         asked.seeds.len(),
         begun.elapsed().as_secs_f64(),
+        worked(begun).as_secs_f64(),
     );
     if failures == 0 {
         ExitCode::SUCCESS
