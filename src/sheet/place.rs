@@ -123,18 +123,30 @@ impl Ground {
         }
     }
 
-    fn free(&self, r: &Rect) -> bool {
-        self.cells(r).all(|cell| {
-            self.boxes_at
-                .get(&cell)
-                .is_none_or(|list| list.iter().all(|&i| !self.taken[i].overlaps(r)))
-        })
+    /// The lists of the cells that a box touches.
+    fn lists<'a>(
+        &self,
+        lists: &'a BTreeMap<(i64, i64), Vec<usize>>,
+        r: &Rect,
+    ) -> impl Iterator<Item = &'a Vec<usize>> + use<'a> {
+        let at = |v: f64| (v / self.cell).floor() as i64;
+        let (x0, x1) = (at(r.least.x), at(r.greatest.x));
+        let (y0, y1) = (at(r.least.y), at(r.greatest.y));
+        (x0..=x1)
+            .filter(move |_| y0 <= y1)
+            .flat_map(move |x| lists.range((x, y0)..=(x, y1)).map(|(_, list)| list))
+    }
+
+    /// A taken box that this one overlaps.
+    fn in_the_way(&self, r: &Rect) -> Option<usize> {
+        let all = self.lists(&self.boxes_at, r).flatten().copied();
+        let mut all = all.filter(|&i| self.taken[i].overlaps(r));
+        all.next()
     }
 
     /// What covering these lines costs. Lines are looked up a cell beyond, as they are sampled.
     fn covered(&self, r: &Rect) -> f64 {
-        let around = r.grown(self.cell * 0.25);
-        let lists = self.cells(&around).filter_map(|cell| self.lines_at.get(&cell));
+        let lists = self.lists(&self.lines_at, &r.grown(self.cell * 0.25));
         let mut met: Vec<(usize, f64)> = Vec::new();
         for &i in lists.flatten() {
             // A line is in the lists of many cells, and in a crowd few of those near are covered.
@@ -176,6 +188,8 @@ impl Ground {
         let mut best: Option<(f64, Spot, Rect)> = None;
         let mut ring = 0_usize;
         let mut first_free = 0;
+        // By direction and anchor, what was in the way last: it most likely is a little farther on, too.
+        let mut blocking: Vec<Option<usize>> = vec![None; TURNS.len() * anchors.len()];
         loop {
             let base = ring as f64 * RING_COST;
             if let Some((cost, ..)) = best
@@ -194,7 +208,13 @@ impl Ground {
                     let off = (clear, ring as f64 * step);
                     let spot = self.spot(anchor, off, turn, (width, height), ring > 1);
                     let label = Rect::around(spot.center, width, height);
-                    if !self.free(&label.grown(self.gap)) {
+                    let kept = label.grown(self.gap);
+                    let again = &mut blocking[turn_at * anchors.len() + nth];
+                    if again.is_some_and(|i| self.taken[i].overlaps(&kept)) {
+                        continue;
+                    }
+                    *again = self.in_the_way(&kept);
+                    if again.is_some() {
                         continue;
                     }
                     let dear = |cost: f64| best.as_ref().is_some_and(|(least, ..)| cost >= *least);
@@ -295,7 +315,7 @@ mod tests {
     }
 
     #[test]
-    fn leaders_meet_every_box_they_run_over() {
+    fn leaders_and_labels_meet_every_box_that_is_there() {
         let mut ground = Ground::new(7.0, 0.5);
         let at = |i: i32, n: i32| f64::from(i * n % 211) - 105.0;
         for i in 1..120 {
@@ -331,6 +351,9 @@ mod tests {
             assert_eq!(ground.run_over(from, to, usize::MAX), all, "{from:?} {to:?}");
             assert_eq!(ground.run_over(from, to, 3), all.min(3), "{from:?} {to:?}");
             met += all;
+            let label = Rect::around(from, 9.0, 5.0);
+            let any = ground.taken.iter().any(|r| r.overlaps(&label));
+            assert_eq!(ground.in_the_way(&label).is_some(), any, "{from:?}");
         }
         assert!(met > 100, "{met}");
     }
