@@ -7,7 +7,7 @@ use super::framing::Found;
 use crate::drawing::Drawing;
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
-use crate::plan::Units;
+use crate::plan::{Plan, Units};
 use crate::report::{self, Report, fold};
 use crate::rules::Rules;
 use crate::write;
@@ -59,8 +59,18 @@ pub(super) fn drawn<'a>(bytes: &'a [u8], rules: &Rules) -> Result<Drawn<'a>, Str
 }
 
 /// The rules with the schedule that is drawn on the plan, where they have none of their own.
-pub(super) fn scheduled<'r>(flat: &Flat, rules: &'r Rules, notes: &mut Vec<Note>) -> Cow<'r, Rules> {
-    let drawn = recognise::drawn_schedule::drawn_schedule(flat);
+pub(super) fn scheduled<'r>(
+    (drawing, units): (&Drawing<'_>, &Units),
+    flat: &Flat,
+    rules: &'r Rules,
+    notes: &mut Vec<Note>,
+) -> Cow<'r, Rules> {
+    let mut drawn = recognise::drawn_schedule::drawn_schedule(flat);
+    if rules.luminaires.is_empty() && drawn.entries.is_empty() && flat.paper > 0 {
+        let on_sheets = recognise::layouts::schedule(&flatten::papers(drawing, units));
+        recognise::layouts::schedule_told(&on_sheets, notes);
+        drawn.join(on_sheets);
+    }
     let used = rules.luminaires.is_empty() && !drawn.entries.is_empty();
     notes.extend(recognise::drawn_schedule::told(
         &drawn,
@@ -73,6 +83,23 @@ pub(super) fn scheduled<'r>(flat: &Flat, rules: &'r Rules, notes: &mut Vec<Note>
     let mut rules = rules.clone();
     rules.luminaires = drawn.entries;
     Cow::Owned(rules)
+}
+
+/// What layouts say of the plan: which lights no sheet shows, and what is drawn on sheets alone.
+pub(super) fn seen_on_sheets(
+    (drawing, units): (&Drawing<'_>, &Units),
+    flat: &Flat,
+    plan: &Plan,
+    rules: &Rules,
+    notes: &mut Vec<Note>,
+) {
+    if flat.paper == 0 {
+        return;
+    }
+    recognise::viewports::told(drawing, units, flat, plan, notes);
+    if plan.lights.is_empty() {
+        recognise::layouts::told(&flatten::papers(drawing, units), rules, notes);
+    }
 }
 
 /// The second drawing that was asked for, else the block that the rules take framing from.
@@ -114,7 +141,7 @@ pub fn audit_with(
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
-    let rules = &*scheduled(&flat, rules, &mut notes);
+    let rules = &*scheduled((&drawing, &units), &flat, rules, &mut notes);
     let second = match or_block(second, &drawing, &units, rules, &mut notes) {
         Some(Err(why)) => {
             notes.push(Note::loss(
@@ -134,6 +161,7 @@ pub fn audit_with(
         ..
     } = recognise::decisions(&flat, &units, rules, second.as_deref());
     notes.extend(more);
+    seen_on_sheets((&drawing, &units), &flat, &plan, rules, &mut notes);
     if second.is_none() {
         recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
     }

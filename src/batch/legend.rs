@@ -10,7 +10,7 @@ use crate::report::{Status, fold};
 use crate::rules::{self, Rules};
 use crate::{flatten, recognise, sheet, write};
 
-use super::audit::{Drawn, drawn, or_block, scheduled};
+use super::audit::{Drawn, drawn, or_block, scheduled, seen_on_sheets};
 use super::framing::{Found, Framings};
 use super::{Config, files, jobs, panics, rulebook};
 
@@ -54,7 +54,7 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         flat,
         mut notes,
     } = drawn(bytes, rules)?;
-    let rules = &*scheduled(&flat, rules, &mut notes);
+    let rules = &*scheduled((&drawing, &units), &flat, rules, &mut notes);
     let second = match or_block(second, &drawing, &units, rules, &mut notes) {
         None => None,
         Some(Ok(second)) => Some(second),
@@ -69,6 +69,7 @@ pub fn legend_with(name: &str, bytes: &[u8], rules: &Rules, second: Option<Found
         placed,
     } = readings(&flat, &units, rules, second);
     notes.extend(more);
+    seen_on_sheets((&drawing, &units), &flat, &plan, rules, &mut notes);
     if second.is_none() {
         recognise::blocks::offers(&drawing, &units, &flat, rules, &plan, &mut notes);
     }

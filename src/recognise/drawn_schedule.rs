@@ -82,6 +82,32 @@ pub struct DrawnSchedule {
     pub unread: Vec<String>,
 }
 
+impl DrawnSchedule {
+    /// Takes in what another place of the same drawing has. A mark that both have with other apertures is in neither.
+    pub fn join(&mut self, other: DrawnSchedule) {
+        for entry in other.entries {
+            if self.twice.iter().any(|t| t.0 == entry.tag) {
+                continue;
+            }
+            match self.entries.iter().position(|e| e.tag == entry.tag) {
+                None => self.entries.push(entry),
+                Some(i) if (self.entries[i].aperture - entry.aperture).abs() > SAME_SIZE => {
+                    let own = self.entries.remove(i);
+                    self.twice.push((own.tag, own.aperture, entry.aperture));
+                }
+                Some(_) => {}
+            }
+        }
+        self.left.extend(other.left);
+        self.twice.extend(other.twice);
+        for heading in other.unread {
+            if !self.unread.contains(&heading) {
+                self.unread.push(heading);
+            }
+        }
+    }
+}
+
 struct Cell<'a> {
     /// Along the heading's lettering and upwards, from its start.
     x: f64,

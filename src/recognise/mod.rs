@@ -26,6 +26,7 @@ pub mod drawn_schedule;
 mod evidence;
 mod figures;
 mod framing;
+pub mod layouts;
 mod legend;
 mod lights;
 mod linework;
@@ -49,6 +50,7 @@ mod titles;
 mod tolerance;
 pub mod units;
 mod unmatched;
+pub mod viewports;
 mod walls;
 mod wide;
 

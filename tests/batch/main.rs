@@ -4,6 +4,7 @@ mod block;
 mod cli;
 mod files;
 mod framing;
+mod layouts;
 mod leaders;
 mod legends;
 mod parts;

@@ -45,7 +45,10 @@ impl Second {
     /// From what the second drawing was recognised as. Only framing that is drawn counts.
     pub fn new(name: &str, plan: &Plan, notes: Vec<Note>) -> Second {
         // What is asked of a ceiling plan is not asked of a framing plan.
-        const OTHER: [&str; 8] = [
+        const OTHER: [&str; 11] = [
+            "several-plans",
+            "lights-",
+            "framing-beside",
             "no-",
             "callout-",
             "light-",
