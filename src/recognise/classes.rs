@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::pens::{self, Pens};
+use super::status::{self, States};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::rules::{Luminaire, Patterns, ReadRules, Rules, glob_matches, said_word};
 
@@ -59,6 +60,8 @@ pub struct Classes {
     blocks: BTreeMap<Arc<str>, Says>,
     /// What a legend says of blocks.
     explained: BTreeMap<Arc<str>, Arc<str>>,
+    /// What the status of its layer leaves out.
+    pub states: States,
 }
 
 #[derive(Clone, Copy)]
@@ -231,13 +234,16 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             own => own,
         });
     }
-    Classes {
+    let mut classes = Classes {
         of,
         inside,
         pens,
         blocks,
         explained: BTreeMap::new(),
-    }
+        states: States::default(),
+    };
+    status::leave_out(flat, &mut classes, rules);
+    classes
 }
 
 /// What a layer's name says, or a pen's: where no pattern names the pen, what its layer's does.

@@ -23,6 +23,7 @@ mod classes;
 mod details;
 mod devices;
 pub mod drawn_schedule;
+mod elsewhere;
 mod evidence;
 mod figures;
 mod framing;
@@ -43,6 +44,7 @@ pub mod rows;
 mod schedule;
 mod shape;
 mod squares;
+mod status;
 mod strangers;
 mod sure;
 mod tags;
@@ -109,6 +111,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let mut notes = Vec::new();
     let mut classes = classes::classes(flat, rules);
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
+    status::told(flat, &classes, rules, &mut notes);
     strangers::set_apart(flat, &mut classes, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
@@ -145,6 +148,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     hidden(flat, &classes, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);
+    elsewhere::told(flat, &classes, &claims, rules, &mut notes);
     unreached(flat, rules, &mut notes);
 
     let axis = walls::axis(&walls, &members);

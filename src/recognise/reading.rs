@@ -113,6 +113,11 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                     Named::Layer => of_layer(rules, name),
                     Named::Block => of_block(rules, name),
                 };
+                let status = match named {
+                    Named::Layer => classes.states.why(name, class),
+                    Named::Block => None,
+                };
+                let class = if status.is_some() { Class::Ignore } else { class };
                 let by_legend = |j: &Judged| j.basis == Basis::LegendOverName && j.taken();
                 let seen = (judged.iter())
                     .filter(|j| {
@@ -128,7 +133,7 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                     count: 0,
                     class: of_class(taken.map_or(class, |j| j.class)),
                     why: seen.map_or_else(
-                        || sure.map_or_else(|| why.said(), |s| s.why.clone()),
+                        || sure.map_or_else(|| status.unwrap_or_else(|| why.said()), |s| s.why.clone()),
                         Judged::said,
                     ),
                     confidence,

@@ -9,13 +9,15 @@ mod keep;
 mod patterns;
 mod raw;
 mod schedule;
+mod status;
 mod words;
 
 pub use file::parse;
 pub use fold::folded;
 pub use keep::{KeepLine, KeepRules};
 pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part, said_word};
-pub use words::{fixtures, listed, read_words};
+pub use status::{Status, Statuses, says_new};
+pub use words::{Elsewhere, fixtures, listed, read_words};
 
 /// A rules file made whole: every default filled in, lengths in inches.
 #[derive(Clone, Debug, PartialEq)]

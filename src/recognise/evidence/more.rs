@@ -125,7 +125,10 @@ fn same_block(flat: &Flat, classes: &mut Classes, rules: &Rules) -> Vec<Judged> 
         let Prim::Symbol(symbol) = &item.prim else {
             continue;
         };
-        if !item.visible || classes.no_recessed_light(symbol) || classes.called_light(symbol) {
+        if !item.visible || classes.states.holds(i) {
+            continue;
+        }
+        if classes.no_recessed_light(symbol) || classes.called_light(symbol) {
             continue;
         }
         let of_layer = of_layer(rules, &item.layer);

@@ -173,6 +173,9 @@ fn key(class: Class) -> &'static str {
 fn groups<'a>(read: &Read<'a>) -> Groups<'a> {
     let mut found = Groups::new();
     for (i, item) in read.flat.items.iter().enumerate() {
+        if read.classes.states.holds(i) {
+            continue;
+        }
         let shows = |c: usize, class| read.classes.of[c] == class && read.flat.items[c].visible;
         if let Some(group) = group(
             &mut found,

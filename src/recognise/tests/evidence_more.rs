@@ -6,7 +6,7 @@ use crate::plan::Plan;
 use crate::rules::{Rules, parse};
 
 /// Rooms of 20 by 15 ft side by side, walls on `A-WALL` with those between the rooms on `between`.
-fn house(between: &str) -> Sheet {
+pub(super) fn house(between: &str) -> Sheet {
     let mut sheet = Sheet::default();
     let (w, h, t) = (240.0, 180.0, 4.5);
     let names = ["KITCHEN", "DEN", "BEDROOM"];
@@ -29,14 +29,14 @@ fn house(between: &str) -> Sheet {
 }
 
 /// A symbol 8 in across.
-fn symbol(sheet: &mut Sheet, layer: &str, block: &str, at: (f64, f64)) {
+pub(super) fn symbol(sheet: &mut Sheet, layer: &str, block: &str, at: (f64, f64)) {
     let symbol = sheet.insert(layer, block, at);
     let circle = sheet.circle("0", at, 4.0);
     sheet.put(circle, symbol);
 }
 
 /// Two rows of lights in the room that begins there.
-fn lights(sheet: &mut Sheet, layer: &str, block: &str, left: f64) {
+pub(super) fn lights(sheet: &mut Sheet, layer: &str, block: &str, left: f64) {
     for x in [48.0, 96.0, 144.0, 192.0] {
         for y in [48.0, 132.0] {
             symbol(sheet, layer, block, (left + x, y));
@@ -45,13 +45,13 @@ fn lights(sheet: &mut Sheet, layer: &str, block: &str, left: f64) {
 }
 
 /// Joists at 16 in across a room.
-fn joists(sheet: &mut Sheet, layer: &str, left: f64) {
+pub(super) fn joists(sheet: &mut Sheet, layer: &str, left: f64) {
     for k in 0..14 {
         sheet.upright(layer, left + 16.0 + 16.0 * k as f64, 1.5, (0.0, 180.0));
     }
 }
 
-fn read(sheet: &Sheet) -> (Plan, Vec<Note>) {
+pub(super) fn read(sheet: &Sheet) -> (Plan, Vec<Note>) {
     sheet.read_by(&Rules::default())
 }
 

@@ -38,6 +38,7 @@ mod rivals;
 mod room_tags;
 mod rooms;
 mod strangers;
+mod status;
 mod sure;
 mod tags;
 mod units;

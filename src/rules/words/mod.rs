@@ -16,8 +16,11 @@
 
 use super::{Patterns, ReadRules};
 
+mod elsewhere;
 pub mod fixtures;
 mod others;
+
+pub use elsewhere::Elsewhere;
 
 /// Elements of ISO 13567 layer names by the CI/SfB table (63 lighting; 21 and 22 external and internal walls;
 /// 57 ventilation and air conditioning), from memory. 28 (building frames) holds columns too and is left out.
@@ -140,21 +143,36 @@ fn of_all(written: &[&str]) -> ReadRules {
     };
     ReadRules {
         lights: class(
-            &[LIGHT_LAYERS, ISO_LIGHTS, others::LIGHT_LAYERS],
+            &[
+                LIGHT_LAYERS,
+                ISO_LIGHTS,
+                others::LIGHT_LAYERS,
+                &elsewhere::lights(),
+            ],
             &[LIGHT_BLOCKS, others::LIGHT_BLOCKS, &no_recessed],
             written,
         ),
         framing: class(
-            &[FRAMING_LAYERS, others::FRAMING],
+            &[FRAMING_LAYERS, others::FRAMING, &elsewhere::framing()],
             &[FRAMING_BLOCKS, others::FRAMING],
             written,
         ),
         walls: class(
-            &[WALL_LAYERS, ISO_WALLS, others::WALL_LAYERS, &no_light],
+            &[
+                WALL_LAYERS,
+                ISO_WALLS,
+                others::WALL_LAYERS,
+                &no_light,
+                &elsewhere::walls(),
+            ],
             &[],
             written,
         ),
-        rooms: class(&[ROOM_LAYERS, others::ROOM_LAYERS], &[], written),
+        rooms: class(
+            &[ROOM_LAYERS, others::ROOM_LAYERS, &elsewhere::rooms()],
+            &[],
+            written,
+        ),
         devices: class(
             &[DEVICES, DEVICE_LAYERS, ISO_DEVICES, others::DEVICES],
             &[DEVICES, DEVICE_BLOCKS, others::DEVICES],
