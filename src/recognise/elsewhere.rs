@@ -28,7 +28,7 @@ pub fn told(flat: &Flat, classes: &Classes, claims: &[Claim], rules: &Rules, not
     if layers.is_empty() {
         return;
     }
-    let words = Elsewhere::new();
+    let words = Elsewhere::default();
     let read = &rules.read;
     let kinds = [
         (&words.lights, &read.lights, "recessed lights", "lights"),

@@ -94,7 +94,7 @@ fn fate(status: Status, class: Class, others: bool) -> Fate {
 pub fn leave_out(flat: &Flat, classes: &mut Classes, rules: &Rules) {
     let names: BTreeSet<&Arc<str>> = flat.items.iter().map(|i| &i.layer).collect();
     let lettered = names.iter().any(|name| says_new(name));
-    let statuses = Statuses::new();
+    let statuses = Statuses::default();
     let mut layers: BTreeMap<Arc<str>, Layer> = BTreeMap::new();
     for name in names {
         let Some((status, word)) = statuses.of(name, lettered) else {

@@ -60,15 +60,17 @@ const TABLE: [(Status, &str); 11] = [
 /// The words of every status, ready to be asked.
 pub struct Statuses(Vec<(Status, Patterns)>);
 
-impl Statuses {
-    pub fn new() -> Self {
+impl Default for Statuses {
+    fn default() -> Self {
         let patterns = |words: &str| Patterns {
             layers: words.split_whitespace().map(|w| w.replace('_', " ")).collect(),
             ..Patterns::default()
         };
         Statuses(TABLE.iter().map(|(s, words)| (*s, patterns(words))).collect())
     }
+}
 
+impl Statuses {
     /// The status a layer's name gives, and the word for it. `lettered`: the drawing's names end in the one-letter field.
     pub fn of(&self, layer: &str, lettered: bool) -> Option<(Status, String)> {
         let word =
@@ -127,7 +129,7 @@ mod tests {
 
     #[test]
     fn statuses_by_word_letter_and_field() {
-        let statuses = Statuses::new();
+        let statuses = Statuses::default();
         let of = |name, lettered| statuses.of(name, lettered).map(|s| s.0);
         for (name, status) in [
             ("E-LITE-DEMO", Status::Demolished),

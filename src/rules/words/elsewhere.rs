@@ -79,8 +79,10 @@ impl Elsewhere {
     pub fn plain(word: &str) -> bool {
         LIGHTS_BEFORE.split_whitespace().any(|w| w == word)
     }
+}
 
-    pub fn new() -> Self {
+impl Default for Elsewhere {
+    fn default() -> Self {
         let kept_out = |class: &[&str], words: &[&str]| {
             let layers = |lists: &[&str], out: &[&str]| Patterns {
                 layers: entries(lists, out),
@@ -114,7 +116,7 @@ mod tests {
 
     #[test]
     fn layers_of_other_things_are_of_no_class_and_told() {
-        let (read, elsewhere) = (Rules::default().read, Elsewhere::new());
+        let (read, elsewhere) = (Rules::default().read, Elsewhere::default());
         for name in [
             "UNDERCABINET LIGHTING",
             "UC LIGHTS",
@@ -182,7 +184,7 @@ mod tests {
 
     #[test]
     fn what_is_of_the_class_stays_and_other_layers_are_not_told() {
-        let (read, elsewhere) = (Rules::default().read, Elsewhere::new());
+        let (read, elsewhere) = (Rules::default().read, Elsewhere::default());
         for name in [
             "E-LITE-CLNG",
             "SOFFIT LIGHTS",
