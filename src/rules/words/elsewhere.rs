@@ -92,7 +92,12 @@ impl Default for Elsewhere {
             let mut class = layers(class, &[WRITING, others::WRITING]);
             class.layers.retain(|entry| {
                 let barred = entry.strip_prefix('!');
-                let ours = |b: &str| words.layers.iter().any(|w| w == b || b.split(' ').any(|part| part == w));
+                let ours = |b: &str| {
+                    words
+                        .layers
+                        .iter()
+                        .any(|w| w == b || b.split(' ').any(|part| part == w))
+                };
                 !barred.is_some_and(ours)
             });
             KeptOut { class, words }
