@@ -26,7 +26,7 @@ pub struct Jobs {
 }
 
 /// Finds the plans: files as given, folders with all below them, sorted. A plan found twice is
-/// audited once. What an earlier run drew (`*.redline.dxf`, `*.mended.dxf`) in a folder is passed over.
+/// audited once; a DWG in a folder is one that cannot be read, unless its DXF is beside it. What an earlier run drew (`*.redline.dxf`, `*.mended.dxf`) in a folder is passed over.
 pub fn find(inputs: &[PathBuf]) -> Jobs {
     let mut found: Vec<(PathBuf, Option<String>)> = Vec::new();
     let mut remarks = Vec::new();
@@ -65,6 +65,17 @@ pub fn find(inputs: &[PathBuf]) -> Jobs {
                         }
                     ));
                 }
+                if walk.exported > 0 {
+                    remarks.push(format!(
+                        "{}: {} passed over for the DXF of the same name beside {}",
+                        input.display(),
+                        match walk.exported {
+                            1 => "1 DWG".to_string(),
+                            n => format!("{n} DWGs"),
+                        },
+                        if walk.exported == 1 { "it" } else { "them" }
+                    ));
+                }
                 found.extend(walk.plans.into_iter().map(|p| (p, None)));
                 found.extend(walk.faults.into_iter().map(|(p, fault)| (p, Some(fault))));
             }
@@ -93,6 +104,8 @@ struct Walk {
     faults: Vec<(PathBuf, String)>,
     redlines: usize,
     mended: usize,
+    /// DWG files that have a DXF of their name beside them.
+    exported: usize,
     /// Canonical folders on the way or done: a link back up ends here.
     visited: BTreeSet<PathBuf>,
 }
@@ -115,6 +128,7 @@ impl Walk {
             }
         };
         paths.sort();
+        let mut dwgs = Vec::new();
         for path in paths {
             let name = path
                 .file_name()
@@ -130,9 +144,25 @@ impl Walk {
                 self.mended += 1;
             } else if name.ends_with(".dxf") {
                 self.plans.push(path);
+            } else if name.ends_with(".dwg") {
+                dwgs.push(path);
             }
         }
+        // A drawing of which there is no export is a plan that cannot be read, and says what to do.
+        let here: BTreeSet<String> = self.plans.iter().map(|p| unended(p)).collect();
+        for dwg in dwgs {
+            match here.contains(&unended(&dwg)) {
+                true => self.exported += 1,
+                false => self.plans.push(dwg),
+            }
+        }
+        self.plans.sort();
     }
+}
+
+/// A path in small letters up to its ending.
+fn unended(path: &Path) -> String {
+    path.with_extension("").to_string_lossy().to_lowercase()
 }
 
 /// The path from the root, without `.` and `..` where they can be taken out by name alone.

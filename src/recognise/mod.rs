@@ -31,6 +31,7 @@ pub mod layouts;
 mod legend;
 mod lights;
 mod linework;
+mod overlaps;
 pub mod parts;
 mod passed_over;
 mod pens;
@@ -194,6 +195,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     plans::apart(&mut plan, &parts);
     plans::told(&parts, &mut notes);
     details::told(flat, &plan, &mut notes);
+    overlaps::told(flat, &plan, rules, &mut notes);
     Recognised {
         plan,
         notes,

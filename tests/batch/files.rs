@@ -296,6 +296,26 @@ fn a_mended_plan_of_an_earlier_run_does_not_pass_for_this_runs() {
     assert!(s.exists("out/a.redline.dxf"));
 }
 
+#[test]
+fn a_dwg_in_a_folder_is_a_plan_that_cannot_be_read() {
+    // The first bytes of a DWG, its version and a byte that is no letter (format notes, from memory).
+    let dwg = "AC1032\0\0\0\0\0\u{3}";
+    let s = Scene::new();
+    s.put("in/a.dxf", plan(WHOLE));
+    s.put("in/b.DWG", dwg);
+    let ran = s.run("audit in --out out");
+    assert_eq!(ran.code, Some(2), "{ran:#?}");
+    assert!(ran.err.contains("b.DWG") && ran.err.contains("DXF"), "{ran:#?}");
+    let summary = s.json("out/summary.json");
+    assert!(summary["plans"].to_string().contains("b.DWG"), "{summary}");
+    assert!(s.exists("out/a.report.json"));
+    // Of which there is an export beside it is told and passed over.
+    s.put("in/b.dxf", plan(WHOLE));
+    let ran = s.run("audit in --out out");
+    assert_eq!(ran.code, Some(0), "{ran:#?}");
+    assert!(ran.out.contains("1 DWG passed over"), "{ran:#?}");
+}
+
 #[cfg(unix)]
 #[test]
 fn a_folder_that_links_to_itself_ends() {

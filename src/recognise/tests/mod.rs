@@ -30,6 +30,7 @@ mod languages;
 mod legend_words;
 mod legends;
 mod lights;
+mod overlaps;
 mod pens;
 mod plans;
 mod plies;
