@@ -57,7 +57,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Kitchen,
-        "KITCHEN KIT KITCHENETTE COCINA CUISINE KUCHE COZINHA",
+        "KITCHEN KIT KITCHENETTE COCINA CUISINE KUCHE KOCHEN COZINHA",
         "厨房 台所 キッチン 주방 부엌",
     ),
     (
@@ -159,6 +159,7 @@ mod tests {
             ("Salle à manger", Dining),
             ("Salle de bains", Bath),
             ("Küche", Kitchen),
+            ("Kochen", Kitchen),
             ("Treppenhaus", Stair),
             ("Sala de jantar", Dining),
             ("Circulação", Hall),

@@ -22,7 +22,7 @@ const FRENCH: &str = "
     PLACARD TERRASSE ENTREE";
 
 const GERMAN: &str = "
-    ZIMMER WOHNZIMMER WOHNEN ESSZIMMER ESSEN KUCHE SCHLAFZIMMER SCHLAFEN KINDERZIMMER KIND ELTERN
+    ZIMMER WOHNZIMMER WOHNEN ESSZIMMER ESSEN KUCHE KOCHEN SCHLAFZIMMER SCHLAFEN KINDERZIMMER KIND ELTERN
     GASTEZIMMER ARBEITSZIMMER ARBEITEN BURO BAD BADEZIMMER DUSCHE ANKLEIDE ABSTELLRAUM SPEISEKAMMER
     HAUSWIRTSCHAFTSRAUM HWR WASCHKUCHE BALKON TERRASSE";
 
@@ -69,7 +69,9 @@ pub fn names_a_hall(name: &str) -> bool {
 }
 
 fn is_hall(folded: &str) -> bool {
-    has_word(folded, HALLS) || has_part(folded, UNSPACED_HALLS)
+    // `2 GANG` is a box of switches.
+    let gang = folded.contains("GANG") && folded.contains(|c: char| c.is_ascii_digit());
+    !gang && has_word(folded, HALLS) || has_part(folded, UNSPACED_HALLS)
 }
 
 fn has_word(folded: &str, list: &str) -> bool {
@@ -97,6 +99,7 @@ mod tests {
             "Recámara",
             "SÉJOUR",
             "Küche",
+            "Kochen",
             "Büro",
             "Wohnzimmer",
             "Escritório",
@@ -139,6 +142,8 @@ mod tests {
             "BATHE",
             "天井",
             "VERIFY IN FIELD",
+            "2 GANG",
+            "3-GANG BOX",
             "조명",
             "DROP ZONE",
             "SUNDAY",

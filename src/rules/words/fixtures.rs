@@ -203,6 +203,7 @@ mod tests {
             "ATTIC HATCH",
             "SCUTTLE",
             "A-CLNG-ACCS",
+            "E-ACCS PANEL",
             "FLUE",
             "CHIMNEY",
             "CHASE",
