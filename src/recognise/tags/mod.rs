@@ -182,7 +182,7 @@ fn circuits(schedule: &Schedule<'_>, marks: &[Mark], used: &[bool], notes: &mut 
         notes.push(Note::info(
             "tags-circuit",
             format!(
-                "the marks of {} light(s), such as {}, are read as a type of the schedule ({}) and the number of a circuit",
+                "the marks of {} light(s), such as {}, are read as a type of the schedule ({}) with the number of a circuit or the letter of a switch",
                 with.len(),
                 first.text,
                 schedule.tag(first.entry)
