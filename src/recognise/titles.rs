@@ -217,6 +217,15 @@ const ELSEWHERE: [&str; 8] = [
     "DECK",
     "CRAWLSPACE",
 ];
+/// Words for a part drawn larger (trade words; other languages from memory).
+const ENLARGED: [&str; 6] = [
+    "ENLARGED",
+    "ENLARGEMENT",
+    "BLOWUP",
+    "AMPLIADA",
+    "AMPLIADO",
+    "AGRANDI",
+];
 const UNSPACED_DETAILS: [&str; 5] = ["详图", "詳圖", "詳細図", "大样", "상세도"];
 
 /// What an item says: the text it is, or the attributes of an INSERT, whose lettering is taken for the smallest. Place,
@@ -310,6 +319,12 @@ pub fn which(text: &str) -> BTreeSet<String> {
 pub fn is_option(text: &str) -> bool {
     let name = folded(text);
     split(&name).iter().any(|w| OPTIONS.contains(w))
+}
+
+/// Whether a title is of a part drawn larger.
+pub fn is_enlarged(text: &str) -> bool {
+    let name = folded(text);
+    split(&name).iter().any(|w| ENLARGED.contains(w))
 }
 
 /// Whether a title speaks of ceilings.

@@ -48,12 +48,12 @@ pub fn told(plan: &Plan, parts: &[Part], notes: &mut Vec<Note>) {
                 lights(count)
             )
         } else if let Some((large, small, scale, rooms, count)) = enlarged(plan, parts, (i, j)) {
-            format!(
-                "{} shows {rooms} of {} again, {scale} times as large, with {} in the same places",
-                called(parts, large),
-                called(parts, small),
-                lights(count)
-            )
+            let (large, small) = (called(parts, large), called(parts, small));
+            let same = match count {
+                0 => "with lights that stand so many times too far apart".to_string(),
+                n => format!("with {} in the same places", lights(n)),
+            };
+            format!("{large} shows {rooms} of {small} again, {scale} times as large, {same}")
         } else {
             continue;
         };
@@ -182,7 +182,13 @@ fn enlarged(
                 (_, Some(scale)) => (false, scale, b, a),
                 _ => continue,
             };
-            if let Some(count) = same_lights(plan, small, large, scale) {
+            // Without a light in the same place two rooms may be alike by chance, unless the title says what it is.
+            let titled = parts[if up { j } else { i }]
+                .words()
+                .is_some_and(titles::is_enlarged);
+            let lit = plan.lights.iter().any(|l| l.room.is_some_and(|r| r.0 == large));
+            let count = same_lights(plan, small, large, scale);
+            if let Some(count) = count.or((titled && lit).then_some(0)) {
                 let entry = by_scale.entry((up, (scale * 100.0).round() as i64)).or_default();
                 entry.0.extend(first.name.clone());
                 entry.1 += count;

@@ -255,6 +255,25 @@ fn one_floor_drawn_twice_is_asked_about() {
 
 #[test]
 fn an_enlarged_room_is_asked_about() {
+    let told = |title: &str, same: bool| enlarged(title, same);
+    let shown = "\"ENLARGED BATH PLAN\" shows BATH of \"FIRST FLOOR PLAN\" again, 2 times as large, with ";
+    let said = told("ENLARGED BATH PLAN", true);
+    assert!(
+        said[0].starts_with(&format!("{shown}1 light in the same places")),
+        "{said:?}"
+    );
+    // Where its lights are others, its title tells; else two baths may be alike.
+    let said = told("ENLARGED BATH PLAN", false);
+    assert!(
+        said[0].starts_with(&format!("{shown}lights that stand so many times too far apart")),
+        "{said:?}"
+    );
+    assert!(told("REFLECTED CEILING PLAN", false).is_empty());
+    assert_eq!(told("REFLECTED CEILING PLAN", true).len(), 1);
+}
+
+/// What is said of a bath drawn again at twice its size.
+fn enlarged(title: &str, same: bool) -> Vec<String> {
     let mut sheet = Sheet::default();
     let mut room = |x: f64, scale: f64, lit: bool| {
         let at = |a: f64, b: f64| (x + a * scale, b * scale);
@@ -267,15 +286,13 @@ fn an_enlarged_room_is_asked_about() {
         sheet.light("LT-R6", if lit { at(60.0, 60.0) } else { at(30.0, 20.0) });
     };
     room(0.0, 1.0, true);
-    room(600.0, 2.0, true);
-    for (x, title) in [(10.0, "FIRST FLOOR PLAN"), (610.0, "ENLARGED BATH PLAN")] {
+    room(600.0, 2.0, same);
+    for (x, title) in [(10.0, "FIRST FLOOR PLAN"), (610.0, title)] {
         sheet.text("A-ANNO", (x, -40.0), title);
     }
     let (_, notes) = sheet.read();
-    let note = told(&notes, "lights-twice");
-    assert_eq!(note.len(), 1, "{notes:?}");
-    let wanted = "\"ENLARGED BATH PLAN\" shows BATH of \"FIRST FLOOR PLAN\" again, 2 times as large, with 1 light in the same places";
-    assert!(note[0].message.starts_with(wanted), "{}", note[0].message);
+    let notes = told(&notes, "lights-twice");
+    notes.into_iter().map(|n| n.message.clone()).collect()
 }
 
 #[test]
