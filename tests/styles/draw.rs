@@ -1,18 +1,19 @@
 //! Plans with known truth: two rooms, lights in rows, joists over both, decoys, in every style.
 
+use bayline::plan::OpeningKind;
 use geo::Coord;
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
 use super::devices::{Ceiling, Device};
-use super::framing::{Area, UNREACHED, area};
+use super::framing::{Area, BOUND, UNREACHED, area};
 use super::houses::{HOUSES, Kind, house};
 use super::pen::{Pen, Place, at};
 use super::shell::Frame;
 use super::sticks::sticks;
-use super::symbols::{LED, NESTED_ARRAY, block, light, light_blocks};
+use super::symbols::{BOUND as BOUND_LIGHTS, LED, NESTED_ARRAY, block, light, light_blocks};
 use super::writer::{Dress, Group, bytes, int, real, text};
 
-pub const LIGHTS: [&str; 14] = [
+pub const LIGHTS: [&str; 16] = [
     "block with attribute",
     "block with offset origin",
     "nested block",
@@ -27,9 +28,11 @@ pub const LIGHTS: [&str; 14] = [
     "array nested in a mirrored block",
     "mirrored block nested in one mirrored the other way",
     "bare circle, tag at a leader",
+    "solid dot",
+    "block in a bound reference",
 ];
 
-pub const FRAMING: [&str; 17] = [
+pub const FRAMING: [&str; 19] = [
     "double lines",
     "closed outlines",
     "half-open outlines",
@@ -47,6 +50,8 @@ pub const FRAMING: [&str; 17] = [
     "block that no layout shows",
     "joists, beams, headers and rims",
     "joists askew to the walls",
+    "multilines",
+    "bound reference",
 ];
 
 pub const HEADERS: [&str; 4] = ["right", "absent", "unitless", "another unit"];
@@ -114,10 +119,21 @@ pub struct Sample {
     pub members: Vec<(Coord, Coord, f64)>,
     /// What is written of members: along them, on centre, and the room's name.
     pub written: Vec<(Coord, f64, String)>,
-    pub rooms: Vec<(String, Vec<Coord>)>,
+    pub rooms: Vec<(String, Ring)>,
+    pub openings: Vec<Opening>,
     /// The lights of each row, by their places in `lights`.
     pub rows: Vec<Vec<usize>>,
     pub devices: Vec<Device>,
+}
+
+/// Corners, and the bulge of the wall that begins at each.
+pub type Ring = Vec<(Coord, f64)>;
+
+/// A gap in a wall, from jamb to jamb in its middle, and the rooms on its sides.
+pub struct Opening {
+    pub kind: OpeningKind,
+    pub ends: (Coord, Coord),
+    pub rooms: Vec<String>,
 }
 
 /// Layer names of light, framing, wall and room, of the light's block, and of lights that are off.
@@ -146,12 +162,16 @@ pub struct Sheet {
     pub blocks: Pen,
     /// Of a block that no layout shows.
     upper: Pen,
+    /// Of the drawings that are bound into this one: of lights and of framing.
+    bound: [Pen; 2],
+    bound_names: [[String; 6]; 2],
     place: Place,
     pub names: [&'static str; 6],
     lights: Vec<Coord>,
     pub members: Vec<(Coord, Coord, f64)>,
     pub written: Vec<(Coord, f64, String)>,
-    rooms: Vec<(String, Vec<Coord>)>,
+    rooms: Vec<(String, Ring)>,
+    openings: Vec<Opening>,
     rows: Vec<Vec<usize>>,
     ceiling: Ceiling,
 }
@@ -161,15 +181,40 @@ impl Sheet {
         self.place.put(p) * self.place.inches_per_unit
     }
 
-    pub fn room(&mut self, name: &str, ring: &[Coord], drawn: bool) {
+    pub fn room(&mut self, name: &str, ring: &[(Coord, f64)], drawn: bool) {
         if drawn {
-            self.pen.path(self.names[3], ring, true, 0.0, 0.0);
-            for (i, &p) in ring.iter().enumerate() {
-                self.pen.line(self.names[2], p, ring[(i + 1) % ring.len()]);
+            self.pen.bulged(self.names[3], ring, true, 0.0);
+            for (i, &(p, _)) in ring.iter().enumerate() {
+                self.pen.line(self.names[2], p, ring[(i + 1) % ring.len()].0);
             }
         }
-        let ring = ring.iter().map(|&p| self.world(p)).collect();
+        let ring = ring.iter().map(|&(p, bulge)| (self.world(p), bulge)).collect();
         self.rooms.push((name.to_string(), ring));
+    }
+
+    pub fn opening(&mut self, kind: OpeningKind, a: Coord, b: Coord, rooms: &[&str]) {
+        self.openings.push(Opening {
+            kind,
+            ends: (self.world(a), self.world(b)),
+            rooms: rooms.iter().map(|r| r.to_string()).collect(),
+        });
+    }
+
+    /// Puts what was drawn in drawings of their own into blocks, as binding does, and those into the plan.
+    fn bind(&mut self) {
+        for (pen, names) in self.bound.iter_mut().zip(&self.bound_names) {
+            if pen.out.is_empty() {
+                continue;
+            }
+            let name = reference(&names[0]);
+            self.blocks.out.extend(block(name, &[]));
+            self.blocks.out.append(&mut pen.out);
+            self.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
+            let place = pen.place.expect("a drawing has a place");
+            let scale = place.inches_per_unit;
+            self.pen
+                .insert_scaled("0", name, -place.shift, (scale, scale), 0.0);
+        }
     }
 
     /// Two rows of lights in a rectangle, and devices between them.
@@ -182,7 +227,10 @@ impl Sheet {
             for i in 0..count {
                 let p = frame.put(first + at(pitch * i as f64, rise * f64::from(row)));
                 self.lights.push(self.world(p));
-                if !matches!(style, 4 | NESTED_ARRAY) {
+                if style == BOUND_LIGHTS {
+                    let names = self.bound_names[0].each_ref().map(|n| &n[..]);
+                    light(&mut self.bound[0], style, &names, p);
+                } else if !matches!(style, 4 | NESTED_ARRAY) {
                     light(&mut self.pen, style, &self.names, p);
                 }
             }
@@ -217,11 +265,10 @@ impl Sheet {
     }
 
     pub fn framing(&mut self, style: usize, over: &Area, name: &str) {
-        let layer = self.names[1];
-        let pen = if style == UNREACHED {
-            &mut self.upper
-        } else {
-            &mut self.pen
+        let (pen, layer) = match style {
+            UNREACHED => (&mut self.upper, self.names[1]),
+            BOUND => (&mut self.bound[1], &self.bound_names[1][1][..]),
+            _ => (&mut self.pen, self.names[1]),
         };
         area(pen, &mut self.blocks, style, layer, over, name);
         for (a, b, thick) in sticks(style, over) {
@@ -232,16 +279,31 @@ impl Sheet {
     /// A member by itself, as an outline.
     pub fn member(&mut self, style: usize, low: Coord, high: Coord) {
         let ring = [low, at(high.x, low.y), high, at(low.x, high.y)];
-        let pen = if style == UNREACHED {
-            &mut self.upper
-        } else {
-            &mut self.pen
+        let (pen, layer) = match style {
+            UNREACHED => (&mut self.upper, self.names[1]),
+            BOUND => (&mut self.bound[1], &self.bound_names[1][1][..]),
+            _ => (&mut self.pen, self.names[1]),
         };
-        pen.path(self.names[1], &ring, true, 0.0, 0.0);
+        pen.path(layer, &ring, true, 0.0, 0.0);
         let y = (low.y + high.y) / 2.0;
         let ends = (self.world(at(low.x, y)), self.world(at(high.x, y)));
         self.members.push((ends.0, ends.1, high.y - low.y));
     }
+}
+
+/// The drawing that a name was bound from.
+fn reference(name: &str) -> &str {
+    name.split_once("$0$").map_or(name, |(of, _)| of)
+}
+
+/// Names as binding the drawings of lights and of framing makes them.
+fn bound_names(names: &[&str; 6], by: Told) -> [[String; 6]; 2] {
+    let of = match by {
+        Told::Given => ["ZR", "ZF"],
+        Told::Words => ["2207-CEILING", "2207-FRAMING"],
+        Told::Nothing => ["2207", "2208"],
+    };
+    of.map(|of| names.map(|n| format!("{of}$0${n}")))
 }
 
 pub fn told(seed: u64, by: Told) -> Sample {
@@ -262,6 +324,14 @@ pub fn told(seed: u64, by: Told) -> Sample {
         shift: at(far * 1.25, -far),
         inches_per_unit: UNITS[unit].2,
     };
+    // Drawings of their own have another unit, and an origin of their own.
+    let mut chance = Random(seed ^ 0xb0d);
+    let other = (unit + 1 + chance.below(UNITS.len() - 1)) % UNITS.len();
+    let own = Place {
+        turn: 0.0,
+        shift: at(chance.below(900) as f64, -(chance.below(900) as f64)),
+        inches_per_unit: UNITS[other].2,
+    };
     let names = match by {
         Told::Given => strange,
         Told::Words => TRADE,
@@ -272,12 +342,15 @@ pub fn told(seed: u64, by: Told) -> Sample {
         pen: Pen::new(Some(place), dress.is_r12()),
         blocks: Pen::new(None, dress.is_r12()),
         upper: Pen::new(Some(place), dress.is_r12()),
+        bound: [0, 1].map(|_| Pen::new(Some(own), dress.is_r12())),
+        bound_names: bound_names(&names, by),
         place,
         names,
         lights: Vec::new(),
         members: Vec::new(),
         written: Vec::new(),
         rooms: Vec::new(),
+        openings: Vec::new(),
         rows: Vec::new(),
         ceiling: Ceiling::new(seed, by),
     };
@@ -295,7 +368,13 @@ pub fn told(seed: u64, by: Told) -> Sample {
         room_names,
     );
     sheet.ceiling.blocks(&mut sheet.blocks);
-    light_blocks(&mut sheet.blocks, lights_style, &names);
+    let bound = sheet.bound_names[0].clone();
+    let of_lights = match lights_style {
+        BOUND_LIGHTS => bound.each_ref().map(|n| &n[..]),
+        _ => names,
+    };
+    light_blocks(&mut sheet.blocks, lights_style, &of_lights);
+    sheet.bind();
     if framing_style == UNREACHED {
         let start = block(sheet.blocks.called("UPPER"), &[]);
         sheet.blocks.out.extend(start);
@@ -320,6 +399,10 @@ pub fn told(seed: u64, by: Told) -> Sample {
         _ => Some(UNITS[(unit + 1 + r.below(4)) % UNITS.len()].1),
     };
     let mut all = head(dress, code, &names, lights_style == 8);
+    if !dress.is_r12() && (lights_style == BOUND_LIGHTS || framing_style == BOUND) {
+        let at = all.len() - 1;
+        all.splice(at..at, records(&sheet.bound_names, UNITS[other].1));
+    }
     all.extend([text(0, "SECTION"), text(2, "BLOCKS")]);
     all.extend(sheet.blocks.out);
     all.extend([text(0, "ENDSEC"), text(0, "SECTION"), text(2, "ENTITIES")]);
@@ -344,6 +427,7 @@ pub fn told(seed: u64, by: Told) -> Sample {
         members: sheet.members,
         written: sheet.written,
         rooms: sheet.rooms,
+        openings: sheet.openings,
         rows: sheet.rows,
         devices: sheet.ceiling.devices,
     }
@@ -361,6 +445,17 @@ fn rules(given: Option<String>, n: &[&str; 6], framing: usize) -> String {
         (Some(devices), _) => map + &devices + schedule,
         (None, _) => schedule.into(),
     }
+}
+
+/// Block records of bound drawings, with the units they were drawn in.
+fn records(bound: &[[String; 6]; 2], unit: i16) -> Vec<Group> {
+    let mut out = vec![text(0, "TABLE"), text(2, "BLOCK_RECORD"), int(70, 2)];
+    for (names, handle) in bound.iter().zip(["A3", "A4"]) {
+        out.extend([text(0, "BLOCK_RECORD"), text(5, handle)]);
+        out.extend([text(2, reference(&names[0])), int(70, unit)]);
+    }
+    out.push(text(0, "ENDTAB"));
+    out
 }
 
 fn head(dress: Dress, code: Option<i16>, n: &[&str; 6], anonymous: bool) -> Vec<Group> {

@@ -24,6 +24,9 @@ pub const HIP: usize = 13;
 pub const UNREACHED: usize = 14;
 pub const MIXED: usize = 15;
 pub const SKEW: usize = 16;
+/// Multilines; in a block that was a drawing of its own.
+pub const MULTI: usize = 17;
+pub const BOUND: usize = 18;
 
 /// Where members of one direction stand. `origin` is on the first one's centreline.
 #[derive(Clone, Copy)]
@@ -38,6 +41,8 @@ pub struct Area {
     pub wall: Option<(f64, f64)>,
     /// Beyond this, across, a slanted wall cuts as much off each one's start as it stands further.
     pub cut: f64,
+    /// A rounded wall of this radius, tangent there, cuts instead.
+    pub round: f64,
     /// From the wall before the first member to that, and to the wall opposite.
     pub edge: f64,
     pub width: f64,
@@ -63,7 +68,12 @@ impl Area {
     }
 
     pub fn start(&self, x: f64) -> f64 {
-        (x - self.cut).max(0.0)
+        let past = (x - self.cut).max(0.0);
+        if self.round > 0.0 {
+            self.round - (self.round * self.round - past * past).max(0.0).sqrt()
+        } else {
+            past
+        }
     }
 }
 
@@ -85,7 +95,11 @@ pub fn area(pen: &mut Pen, blocks: &mut Pen, style: usize, layer: &str, area: &A
     if matches!(style, HIP | MIXED | SKEW) {
         return sticks::draw(pen, layer, &sticks::sticks(style, area), area.count);
     }
-    let style = if style == UNREACHED { 1 } else { style };
+    let style = if matches!(style, UNREACHED | BOUND) {
+        1
+    } else {
+        style
+    };
     let (single, nested) = (format!("J{name}"), format!("K{name}"));
     if matches!(style, 6 | 9) {
         let ring = [
@@ -139,6 +153,8 @@ fn member(pen: &mut Pen, style: usize, layer: &str, area: &Area, x: f64) {
         2 => pen.path(layer, &[ring[1], ring[2], ring[3], ring[0]], false, 0.0, 0.0),
         3 => pen.path(layer, &[p(low, x), p(top, x)], false, 0.0, 1.5),
         4 => pen.line(layer, p(low, x), p(top, x)),
+        MULTI if !pen.r12 => pen.multiline(layer, &[p(low, x), p(top, x)], false, &[0.75, -0.75], &[]),
+        MULTI => lines(pen, a, b, low, top),
         5 => pen.solid(layer, ring),
         // R12 has no hatches.
         10 if pen.r12 => pen.solid(layer, ring),

@@ -1,11 +1,14 @@
 //! Houses of two rooms, drawn as rooms, as walls or as both, with what stands in them.
 
+use bayline::plan::OpeningKind;
+use geo::Coord;
+
 use super::draw::{Random, Sheet};
 use super::framing::{Area, SPACINGS, WRITTEN, written};
 use super::pen::at;
-use super::shell::{Frame, Habit, Shell, Sills};
+use super::shell::{Frame, Habit, OUTER, Shell, Sills, outward};
 
-pub const HOUSES: [&str; 13] = [
+pub const HOUSES: [&str; 17] = [
     "closed outlines",
     "closed outlines, one with six corners",
     "closed outlines, joists both ways with a beam between",
@@ -19,12 +22,18 @@ pub const HOUSES: [&str; 13] = [
     "closed outlines, a wing turned by 30 degrees",
     "walls only, a wing turned by 30 degrees",
     "walls only, hatches without lines",
+    "walls only, a round bay",
+    "walls only, a rounded corner",
+    "walls only, multilines",
+    "walls only, a cased opening",
 ];
 
 /// Thickness of the wall between, inches.
 const BETWEEN: f64 = 4.5;
 /// Sides of the corner that a slanted wall cuts off.
 const CUT: f64 = 40.0;
+/// Radius of a rounded corner.
+const ROUND: f64 = 36.0;
 /// A wing stands so far above the lower room that their walls do not meet.
 const WING: f64 = 16.0;
 
@@ -43,6 +52,10 @@ impl Kind {
 
     fn slanted(self) -> bool {
         self.house == 9
+    }
+
+    fn rounded(self) -> bool {
+        self.house == 14
     }
 
     fn wing(self) -> bool {
@@ -76,11 +89,13 @@ pub fn house(sheet: &mut Sheet, r: &mut Random, kind: Kind, names: [&str; 2]) ->
     } else if kind.slanted() {
         first.splice(1..2, [at(width - CUT, 0.0), at(width, CUT)]);
     }
+    let mut first: Vec<(Coord, f64)> = first.into_iter().map(|p| (p, 0.0)).collect();
+    round(kind, r, width, &mut first);
     sheet.room(names[0], &first, kind.drawn());
-    let second = ring(heights[1]).map(|p| upper.put(p));
+    let second = ring(heights[1]).map(|p| (upper.put(p), 0.0));
     sheet.room(names[1], &second, kind.drawn());
     if !kind.drawn() {
-        walls(sheet, r, kind, width, heights);
+        walls(sheet, r, kind, (width, heights), &first, names);
     }
     for (i, frame) in [Frame::PLAN, upper].into_iter().enumerate() {
         sheet.rows(kind.lights, frame, width, heights[i], 3 + r.below(2));
@@ -94,19 +109,47 @@ pub fn house(sheet: &mut Sheet, r: &mut Random, kind: Kind, names: [&str; 2]) ->
     (width, top)
 }
 
-/// Both faces of every wall in the house's habit, and a door between the rooms.
-fn walls(sheet: &mut Sheet, r: &mut Random, kind: Kind, width: f64, heights: [f64; 2]) {
+/// Rounds a wall of the lower room: a bay below it, or the corner at its lower right.
+fn round(kind: Kind, r: &mut Random, width: f64, ring: &mut Vec<(Coord, f64)>) {
+    if kind.house == 13 {
+        let (half, radius) = (30.0, [34.0, 42.0, 60.0][r.below(3)]);
+        let (a, b) = (at(width / 2.0 - half, 0.0), at(width / 2.0 + half, 0.0));
+        // A quarter of the arc's angle is half the angle whose sine is half the chord over the radius.
+        let bulge = ((half / radius).asin() / 2.0).tan();
+        ring.splice(1..1, [(a, bulge), (b, 0.0)]);
+    } else if kind.rounded() {
+        let bulge = (std::f64::consts::PI / 8.0).tan();
+        ring.splice(1..2, [(at(width - ROUND, 0.0), bulge), (at(width, ROUND), 0.0)]);
+    }
+}
+
+/// Both faces of every wall in the house's habit, and a door between the rooms. `lower` is the lower room.
+fn walls(
+    sheet: &mut Sheet,
+    r: &mut Random,
+    kind: Kind,
+    (width, heights): (f64, [f64; 2]),
+    lower: &[(Coord, f64)],
+    names: [&str; 2],
+) {
     let layer = sheet.names[2];
     let (one, two) = (heights[0], heights[0] + BETWEEN);
     let top = two + heights[1];
     let high = if kind.wing() { one } else { top };
-    let mut inner = vec![at(0.0, 0.0), at(width, 0.0), at(width, high), at(0.0, high)];
-    if kind.slanted() {
-        inner.splice(1..2, [at(width - CUT, 0.0), at(width, CUT)]);
-    }
-    let gap = [30.0, 62.0];
+    let mut inner: Vec<Coord> = lower.iter().map(|p| p.0).collect();
+    // Its upper corners are those of the whole house.
+    let n = inner.len();
+    inner.splice(n - 2.., [at(width, high), at(0.0, high)]);
+    let bulges: Vec<f64> = lower.iter().map(|p| p.1).collect();
+    let bulges = if bulges.iter().all(|b| *b == 0.0) {
+        Vec::new()
+    } else {
+        bulges
+    };
+    let cased = kind.house == 16;
+    let gap = if cased { [30.0, 78.0] } else { [30.0, 62.0] };
     let mut windows = Vec::new();
-    if kind.house == 8 {
+    if matches!(kind.house, 8 | 15) {
         // Below the lower room, and two to the left and right of the upper one.
         windows.push((at(40.0, 0.0), at(76.0, 0.0)));
         windows.push((at(width, two + 20.0), at(width, two + 50.0)));
@@ -115,6 +158,7 @@ fn walls(sheet: &mut Sheet, r: &mut Random, kind: Kind, width: f64, heights: [f6
     let main = Shell {
         frame: Frame::PLAN,
         inner,
+        bulges,
         between: (!kind.wing()).then_some(([one, two], gap)),
         windows,
     };
@@ -127,8 +171,11 @@ fn walls(sheet: &mut Sheet, r: &mut Random, kind: Kind, width: f64, heights: [f6
         (12, _) => Habit::Hatched(layer, false),
         (7, 0) => Habit::Nested("0", layer),
         (7, _) => Habit::Nested(layer, "0"),
-        (8 | 9 | 11, 0) => Habit::Outlines,
-        (8 | 9 | 11, 1) => Habit::Wide,
+        (13 | 14, 0) => Habit::Rings,
+        (14, 1) => Habit::Wide,
+        (15, _) => Habit::Multilines,
+        (8 | 9 | 11 | 16, 0) => Habit::Outlines,
+        (8 | 9 | 11 | 16, 1) => Habit::Wide,
         _ => Habit::Lines,
     };
     main.draw(&mut sheet.pen, &mut sheet.blocks, habit, layer, "");
@@ -146,10 +193,28 @@ fn walls(sheet: &mut Sheet, r: &mut Random, kind: Kind, width: f64, heights: [f6
                 turn: 30.0,
             },
             inner: vec![low, at(high.x, low.y), high, at(low.x, high.y)],
+            bulges: Vec::new(),
             between: None,
             windows: Vec::new(),
         };
         wing.draw(&mut sheet.pen, &mut sheet.blocks, habit, layer, "2");
+        return;
+    }
+    // What goes on in the faces' lines on the walls' layer closes the wall, and is no opening to a reader.
+    let closed = sills == Sills::Three(Some(layer));
+    for &(a, b) in main.windows.iter().filter(|_| !closed) {
+        let middle = outward(a, b) * (OUTER / 2.0);
+        let of = if a.y.max(b.y) < one { names[0] } else { names[1] };
+        sheet.opening(OpeningKind::Window, a + middle, b + middle, &[of]);
+    }
+    let y = (one + two) / 2.0;
+    let of = if cased {
+        OpeningKind::Cased
+    } else {
+        OpeningKind::Door
+    };
+    sheet.opening(of, at(gap[0], y), at(gap[1], y), &names);
+    if cased {
         return;
     }
     let leaf = gap[1] - gap[0];
@@ -197,9 +262,12 @@ fn framing(
         wall: through.then_some((heights[0], heights[0] + BETWEEN)),
         cut: if kind.slanted() {
             width - CUT - first
+        } else if kind.rounded() {
+            width - ROUND - first
         } else {
             width
         },
+        round: if kind.rounded() { ROUND } else { 0.0 },
         edge: first,
         width,
         beam: both_ways,
@@ -214,6 +282,7 @@ fn framing(
             count: fits(heights[1]),
             wall: None,
             cut: top,
+            round: 0.0,
             edge: first + 3.0,
             width: heights[1],
             beam: false,

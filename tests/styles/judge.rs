@@ -1,11 +1,12 @@
 //! Reads a sample through every stage and compares it with its truth, style by style.
 
 use bayline::{drawing, flatten, plan::Plan, recognise, rules};
-use geo::Coord;
+use geo::{Coord, Vector2DOps};
 
 use super::draw::{FRAMING, HEADERS, LIGHTS, Sample, Told, told};
 use super::framing::{UNREACHED, WRITTEN};
 use super::houses::HOUSES;
+use super::shell::Arc;
 
 /// Things drawn, things read, and those that are both.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -44,6 +45,7 @@ pub struct Outcome {
     pub members: Score,
     pub written: Score,
     pub rooms: Score,
+    pub openings: Score,
     pub devices: Score,
     pub rows: bool,
     pub units: bool,
@@ -54,8 +56,28 @@ impl Outcome {
     pub fn asks_framing(&self) -> bool {
         let asks = self.said.iter().any(|m| m.starts_with("layer 2 may be framing"));
         let ceiling = self.lights.perfect() && self.devices.perfect();
-        let rest = ceiling && self.rooms.perfect() && self.rows && self.units;
+        let house = self.rooms.perfect() && self.openings.perfect();
+        let rest = ceiling && house && self.rows && self.units;
         asks && rest && self.written.perfect() && self.members.read == 0
+    }
+
+    /// What is not read as drawn, with how many things are true, read, and both.
+    pub fn wrong(&self) -> Vec<String> {
+        let scores = [
+            ("lights", self.lights),
+            ("members", self.members),
+            ("written", self.written),
+            ("rooms", self.rooms),
+            ("openings", self.openings),
+            ("devices", self.devices),
+        ];
+        let not = scores.into_iter().filter(|(_, s)| !s.perfect());
+        let mut all: Vec<String> = not
+            .map(|(what, s)| format!("{what} {}/{}/{}", s.true_, s.read, s.both))
+            .collect();
+        let rest = [("rows", self.rows), ("units", self.units)];
+        all.extend(rest.iter().filter(|r| !r.1).map(|r| r.0.to_string()));
+        all
     }
 
     pub fn perfect(&self) -> bool {
@@ -64,7 +86,8 @@ impl Outcome {
             false => self.members.perfect() && self.written.perfect(),
         };
         let ceiling = self.lights.perfect() && self.devices.perfect();
-        ceiling && framing && self.rooms.perfect() && self.rows && self.units
+        let house = self.rooms.perfect() && self.openings.perfect();
+        ceiling && framing && house && self.rows && self.units
     }
 }
 
@@ -73,6 +96,23 @@ const SAME: f64 = 1e-3;
 
 fn near(a: Coord, b: Coord) -> bool {
     (a.x - b.x).hypot(a.y - b.y) <= SAME
+}
+
+/// Whether every corner is one of the outline, and all that it has besides lies on the rounded walls. Those are read as chords
+/// that stray by 1/20 in, and a corner between two of them may lie between two of theirs.
+fn outlined(t: &[(Coord, f64)], outline: &[Coord]) -> bool {
+    let arcs: Vec<Arc> = (0..t.len())
+        .filter_map(|i| Arc::of(t[i].0, t[(i + 1) % t.len()].0, t[i].1))
+        .collect();
+    let corners = t.iter().all(|&(p, _)| outline.iter().any(|&q| near(p, q)));
+    let on = |q: &Coord| {
+        arcs.iter()
+            .any(|a| ((*q - a.center).magnitude() - a.radius).abs() <= SAME)
+    };
+    let rest = (outline.iter()).filter(|&&q| !t.iter().any(|&(p, _)| near(p, q)));
+    let (count, round) = rest.fold((0, true), |(n, all), q| (n + 1, all && on(q)));
+    // A wall that bulges by as much as these do has chords in plenty.
+    corners && round && (if arcs.is_empty() { count == 0 } else { count >= 4 })
 }
 
 /// Pairs each true thing with one read that is the same.
@@ -89,7 +129,7 @@ fn score<T, R>(truth: &[T], read: &[R], same: impl Fn(&T, &R) -> bool) -> Score 
     Score { true_, read, both }
 }
 
-fn read(s: &Sample) -> Result<(Plan, Vec<String>), String> {
+pub fn read(s: &Sample) -> Result<(Plan, Vec<String>), String> {
     let rules = rules::parse(&s.rules, None)?;
     let (drawing, _) = drawing::read(&s.bytes).map_err(|e| e.to_string())?;
     let (units, _) = recognise::units::decide(&drawing, &rules)?;
@@ -118,6 +158,7 @@ pub fn judge(s: &Sample) -> Outcome {
             members: lost(s.members.len()),
             written: lost(s.written.len()),
             rooms: lost(s.rooms.len()),
+            openings: lost(s.openings.len()),
             devices: lost(s.devices.len()),
             ..Outcome::default()
         };
@@ -143,8 +184,17 @@ pub fn judge(s: &Sample) -> Outcome {
             in_room && parallel && (r.spacing - spacing).abs() <= SAME
         }),
         rooms: score(&s.rooms, &plan.rooms, |(name, t), r| {
-            let corners = t.iter().all(|&p| r.outline.iter().any(|&q| near(p, q)));
-            t.len() == r.outline.len() && corners && r.name.as_deref() == Some(name)
+            outlined(t, &r.outline) && r.name.as_deref() == Some(name)
+        }),
+        openings: score(&s.openings, &plan.openings, |t, r| {
+            let (a, b) = t.ends;
+            let ends = near(a, r.from) && near(b, r.to) || near(a, r.to) && near(b, r.from);
+            let sides = [r.left, r.right].into_iter().flatten();
+            let mut names: Vec<&str> = sides.filter_map(|id| plan.room(id).name.as_deref()).collect();
+            let mut truly: Vec<&str> = t.rooms.iter().map(String::as_str).collect();
+            names.sort();
+            truly.sort();
+            ends && t.kind == r.kind && names == truly && (r.width() - (b - a).magnitude()).abs() <= SAME
         }),
         devices: score(&s.devices, &plan.obstacles, |t, r| {
             let count = r.outline.len().max(1) as f64;
@@ -224,6 +274,7 @@ pub fn table(runs: &[Run]) -> String {
     for (i, name) in HOUSES.iter().enumerate() {
         row(format!("rooms: {name}"), &|s| s.house == i, &|o| o.rooms);
     }
+    row("openings".into(), &|s| !s.openings.is_empty(), &|o| o.openings);
     row("rows (whole plan right)".into(), &|_| true, &|o| yes(o.rows));
     for (i, name) in HEADERS.iter().enumerate() {
         row(format!("units: header {name}"), &|s| s.header == i, &|o| {

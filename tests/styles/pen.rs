@@ -1,6 +1,6 @@
 //! Draws entities in a plan's own inches, turned, shifted and scaled to the drawing's unit.
 
-use geo::Coord;
+use geo::{Coord, Vector2DOps};
 
 use super::writer::{Group, int, long, real, text};
 
@@ -166,6 +166,120 @@ impl Pen {
                 self.out.push(real(42, bulge));
             }
         }
+    }
+
+    /// A polyline whose runs bulge each by its own.
+    pub fn bulged(&mut self, layer: &str, ring: &[(Coord, f64)], closed: bool, width: f64) {
+        let flag = int(70, i16::from(closed));
+        let width = width * self.scale();
+        if self.r12 {
+            self.head("POLYLINE", layer);
+            self.out
+                .extend([int(66, 1), flag, real(40, width), real(41, width)]);
+        } else {
+            self.head("LWPOLYLINE", layer);
+            self.out.extend([long(90, ring.len()), flag, real(43, width)]);
+        }
+        for &(p, bulge) in ring {
+            if self.r12 {
+                self.head("VERTEX", layer);
+            }
+            self.point(10, p);
+            self.out.push(real(42, bulge));
+        }
+        if self.r12 {
+            self.head("SEQEND", layer);
+        }
+    }
+
+    /// A multiline whose elements lie so far to the left of its way each, cut between each pair of points of `gaps` that
+    /// an element runs through; R12 has none.
+    pub fn multiline(
+        &mut self,
+        layer: &str,
+        points: &[Coord],
+        closed: bool,
+        elements: &[f64],
+        gaps: &[(Coord, Coord)],
+    ) {
+        self.head("MLINE", layer);
+        self.out.push(text(100, "AcDbMline"));
+        self.out.extend([text(2, "STANDARD"), real(40, 1.0), int(70, 1)]);
+        let (flags, count) = (1 + 2 * i16::from(closed), points.len());
+        self.out.extend([
+            int(71, flags),
+            int(72, count as i16),
+            int(73, elements.len() as i16),
+        ]);
+        self.point(10, points[0]);
+        let way = |i: usize| {
+            let run = points[(i + 1) % count] - points[i];
+            run / run.magnitude()
+        };
+        let scale = self.scale();
+        let turned = |pen: &Pen, v: Coord| (pen.put(v) - pen.put(at(0.0, 0.0))) / scale;
+        for (i, &p) in points.iter().enumerate() {
+            let (before, after) = match (closed, i) {
+                (true, _) => (way((i + count - 1) % count), way(i)),
+                (false, 0) => (way(0), way(0)),
+                (false, _) if i + 1 == count => (way(i - 1), way(i - 1)),
+                (false, _) => (way(i - 1), way(i)),
+            };
+            let sum = before.left() + after.left();
+            let mitre = sum / sum.magnitude();
+            let longer = 1.0 / mitre.dot_product(after.left());
+            self.point(11, p);
+            for (code, v) in [(12, after), (13, mitre)] {
+                let v = turned(self, v);
+                self.out.extend([real(code, v.x), real(code + 10, v.y)]);
+            }
+            for &element in elements {
+                let from = p + mitre * (element * longer);
+                let mut cuts = vec![element * longer, 0.0];
+                let on = |q: Coord| after.wedge_product(q - from).abs() < 1e-9;
+                let length = (points[(i + 1) % count] - p).magnitude();
+                let mut gaps: Vec<[f64; 2]> = (gaps.iter())
+                    .filter(|g| on(g.0) && on(g.1))
+                    .map(|g| [g.0, g.1].map(|q| after.dot_product(q - from)))
+                    .filter(|g| g[0] > 0.0 && g[0] < length && (closed || i + 1 < count))
+                    .collect();
+                gaps.sort_by(|a, b| a[0].total_cmp(&b[0]));
+                cuts.extend(gaps.into_iter().flatten());
+                self.out.push(int(74, cuts.len() as i16));
+                self.out.extend(cuts.into_iter().map(|v| real(41, v * scale)));
+                self.out.push(int(75, 0));
+            }
+        }
+    }
+
+    /// A solid fill of a circle, bounded by one arc or by two bulges.
+    pub fn disc(&mut self, layer: &str, c: Coord, radius: f64, bulges: bool) {
+        // R12 has no hatches: a ring as wide as its radius.
+        if self.r12 {
+            let half = at(radius / 2.0, 0.0);
+            return self.path(layer, &[c - half, c + half], true, 1.0, radius);
+        }
+        self.head("HATCH", layer);
+        self.out.extend([real(10, 0.0), real(20, 0.0), real(30, 0.0)]);
+        self.out.extend([real(210, 0.0), real(220, 0.0), real(230, 1.0)]);
+        self.out
+            .extend([text(2, "SOLID"), int(70, 1), int(71, 0), long(91, 1)]);
+        if bulges {
+            self.out
+                .extend([long(92, 3), int(72, 1), int(73, 1), long(93, 2)]);
+            for p in [c - at(radius, 0.0), c + at(radius, 0.0)] {
+                self.point(10, p);
+                self.out.push(real(42, 1.0));
+            }
+        } else {
+            self.out.extend([long(92, 1), long(93, 1), int(72, 2)]);
+            self.point(10, c);
+            let radius = radius * self.scale();
+            self.out.extend([real(40, radius), real(50, 0.0)]);
+            self.out.extend([real(51, 360.0), int(73, 1)]);
+        }
+        self.out
+            .extend([long(97, 0), int(75, 0), int(76, 1), long(98, 0)]);
     }
 
     /// An INSERT of a block drawn in inches; `mirror` turns its x over.

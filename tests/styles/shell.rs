@@ -46,6 +46,8 @@ pub enum Habit {
     Wide,
     /// Each length of wall hatched, on the walls' layer or on one of its own, and both faces as lines or not.
     Hatched(&'static str, bool),
+    /// A multiline around the rooms and one between them, cut at openings.
+    Multilines,
     /// Both faces as lines on the given layer, in a block in a block on the other one.
     Nested(&'static str, &'static str),
 }
@@ -64,6 +66,8 @@ pub struct Shell {
     pub frame: Frame,
     /// Inner corners of the outer walls, counter-clockwise.
     pub inner: Vec<Coord>,
+    /// Of the wall that begins at each corner; none: all are straight. Rounded walls stand in the lower room alone.
+    pub bulges: Vec<f64>,
     /// Lower and upper face of the wall between, and its door's jambs.
     pub between: Option<([f64; 2], [f64; 2])>,
     /// On the inner faces, along them.
@@ -71,15 +75,41 @@ pub struct Shell {
 }
 
 impl Shell {
-    /// The outer walls' corners, so far outward.
-    fn around(&self, far: f64) -> Vec<Coord> {
+    fn bulge(&self, i: usize) -> f64 {
+        self.bulges.get(i).copied().unwrap_or(0.0)
+    }
+
+    /// The outer walls' corners and bulges, so far outward.
+    fn around(&self, far: f64) -> Vec<(Coord, f64)> {
         let n = self.inner.len();
-        let out = |i: usize| outward(self.inner[i % n], self.inner[(i + 1) % n]);
+        let side = |i: usize| (self.inner[i % n], self.inner[(i + 1) % n]);
+        let out = |i: usize| outward(side(i).0, side(i).1);
+        let arc = |i: usize| Arc::of(side(i).0, side(i).1, self.bulge(i % n));
         let corner = |i: usize| {
-            let (a, b) = (out(i + n - 1), out(i));
-            self.inner[i] + (a + b) * (far / (1.0 + a.dot_product(b)))
+            let p = self.inner[i];
+            let (before, after) = (i + n - 1, i);
+            let (straight, round) = match (arc(before), arc(after)) {
+                (None, Some(round)) => (before, round),
+                (Some(round), None) => (after, round),
+                _ => {
+                    let (a, b) = (out(before), out(after));
+                    return p + (a + b) * (far / (1.0 + a.dot_product(b)));
+                }
+            };
+            // Where the straight face meets the rounded one, the nearer of the two places.
+            let (from, way) = (p + out(straight) * far, out(straight).left());
+            let (off, r) = (from - round.center, round.radius + far);
+            let along = off.dot_product(way);
+            let root = (along * along - off.dot_product(off) + r * r).max(0.0).sqrt();
+            let t = if along > 0.0 { root - along } else { -root - along };
+            from + way * t
         };
-        (0..n).map(corner).collect()
+        let corners: Vec<Coord> = (0..n).map(corner).collect();
+        let bulge = |i: usize| match arc(i) {
+            Some(round) => round.bulge(corners[i], corners[(i + 1) % n]),
+            None => 0.0,
+        };
+        (0..n).map(|i| (corners[i], bulge(i))).collect()
     }
 
     /// The width at the wall between.
@@ -88,20 +118,23 @@ impl Shell {
     }
 
     /// Inner faces as one ring: around one room, through the door and around the other.
-    fn faces(&self) -> Vec<Coord> {
+    fn faces(&self) -> Vec<(Coord, f64)> {
         let Some(([one, two], [low, high])) = self.between else {
-            return self.inner.clone();
+            return self.around(0.0);
         };
         let right = self.width();
         let mut ring = Vec::new();
         for (i, &p) in self.inner.iter().enumerate() {
-            ring.push(p);
+            ring.push((p, self.bulge(i)));
             let q = self.inner[(i + 1) % self.inner.len()];
-            if p.y < one && q.y > two {
-                ring.extend([at(right, one), at(high, one), at(high, two), at(right, two)]);
+            let corners = if p.y < one && q.y > two {
+                [at(right, one), at(high, one), at(high, two), at(right, two)]
             } else if p.y > two && q.y < one {
-                ring.extend([at(0.0, two), at(low, two), at(low, one), at(0.0, one)]);
-            }
+                [at(0.0, two), at(low, two), at(low, one), at(0.0, one)]
+            } else {
+                continue;
+            };
+            ring.extend(corners.map(|p| (p, 0.0)));
         }
         ring
     }
@@ -139,7 +172,7 @@ impl Shell {
 
     /// Each straight length of wall.
     fn bodies(&self) -> Vec<[Coord; 4]> {
-        let outer = self.around(OUTER);
+        let outer = points(&self.around(OUTER));
         let n = self.inner.len();
         let mut bodies = Vec::new();
         for i in 0..n {
@@ -160,7 +193,7 @@ impl Shell {
 
     /// Centrelines of the outer walls as one ring, or as what windows leave of it.
     fn centrelines(&self) -> Vec<Vec<Coord>> {
-        let ring = self.around(OUTER / 2.0);
+        let ring = points(&self.around(OUTER / 2.0));
         let mut runs = vec![Vec::new()];
         for (i, &p) in ring.iter().enumerate() {
             for (a, b) in self.pieces(p, ring[(i + 1) % ring.len()]) {
@@ -186,8 +219,9 @@ impl Shell {
         match habit {
             Habit::Lines => self.lines(pen, layer),
             Habit::Rings => {
-                self.path(pen, layer, &self.around(OUTER), true, 0.0);
-                self.path(pen, layer, &self.faces(), true, 0.0);
+                for ring in [self.around(OUTER), self.faces()] {
+                    pen.bulged(layer, &self.put(&ring), true, 0.0);
+                }
             }
             Habit::Outlines => {
                 for body in self.bodies() {
@@ -196,7 +230,12 @@ impl Shell {
             }
             Habit::Wide => {
                 let open = self.windows.is_empty();
-                for run in self.centrelines() {
+                let round = !self.bulges.is_empty();
+                if round {
+                    let ring = self.put(&self.around(OUTER / 2.0));
+                    pen.bulged(layer, &ring, true, OUTER);
+                }
+                for run in if round { Vec::new() } else { self.centrelines() } {
                     let run = if open { &run[..run.len() - 1] } else { &run[..] };
                     self.path(pen, layer, run, open, OUTER);
                 }
@@ -218,6 +257,28 @@ impl Shell {
                         pen.solid(of, ring);
                     } else {
                         pen.hatch(of, &ring);
+                    }
+                }
+            }
+            Habit::Multilines if pen.r12 => self.lines(pen, layer),
+            Habit::Multilines => {
+                let put = |p: &Coord| self.frame.put(*p);
+                let ring: Vec<Coord> = self.inner.iter().map(put).collect();
+                let both = |&(a, b): &(Coord, Coord)| {
+                    let out = outward(a, b) * OUTER;
+                    [(a, b), (a + out, b + out)].map(|(a, b)| (put(&a), put(&b)))
+                };
+                let gaps: Vec<_> = self.windows.iter().flat_map(both).collect();
+                pen.multiline(layer, &ring, true, &[0.0, -OUTER], &gaps);
+                self.jambs(pen, layer);
+                if let Some(([one, two], [low, high])) = self.between {
+                    let y = (one + two) / 2.0;
+                    let gaps = [one, two].map(|y| (put(&at(low, y)), put(&at(high, y))));
+                    let ends = [at(0.0, y), at(self.width(), y)].map(|p| put(&p));
+                    let half = (two - one) / 2.0;
+                    pen.multiline(layer, &ends, false, &[half, -half], &gaps);
+                    for x in [low, high] {
+                        self.line(pen, layer, at(x, one), at(x, two));
                     }
                 }
             }
@@ -246,14 +307,31 @@ impl Shell {
         pen.line(layer, self.frame.put(a), self.frame.put(b));
     }
 
+    fn put(&self, ring: &[(Coord, f64)]) -> Vec<(Coord, f64)> {
+        ring.iter()
+            .map(|&(p, bulge)| (self.frame.put(p), bulge))
+            .collect()
+    }
+
     fn lines(&self, pen: &mut Pen, layer: &str) {
         for ring in [self.around(OUTER), self.faces()] {
-            for (i, &p) in ring.iter().enumerate() {
-                for (a, b) in self.pieces(p, ring[(i + 1) % ring.len()]) {
+            for (i, &(p, bulge)) in ring.iter().enumerate() {
+                let q = ring[(i + 1) % ring.len()].0;
+                if let Some(arc) = Arc::of(p, q, bulge) {
+                    let angle = |p: Coord| (p - arc.center).y.atan2((p - arc.center).x).to_degrees();
+                    let (from, to) = (angle(p) + self.frame.turn, angle(q) + self.frame.turn);
+                    pen.arc(layer, self.frame.put(arc.center), arc.radius, from, to);
+                    continue;
+                }
+                for (a, b) in self.pieces(p, q) {
                     self.line(pen, layer, a, b);
                 }
             }
         }
+        self.jambs(pen, layer);
+    }
+
+    fn jambs(&self, pen: &mut Pen, layer: &str) {
         for &(a, b) in &self.windows {
             for p in [a, b] {
                 self.line(pen, layer, p, p + outward(a, b) * OUTER);
@@ -276,6 +354,40 @@ impl Shell {
 }
 
 /// To the right of the way from `a` to `b`, one inch.
-fn outward(a: Coord, b: Coord) -> Coord {
+pub fn outward(a: Coord, b: Coord) -> Coord {
     (b - a).right() / (b - a).magnitude()
+}
+
+fn points(ring: &[(Coord, f64)]) -> Vec<Coord> {
+    ring.iter().map(|p| p.0).collect()
+}
+
+/// A rounded wall's face, counter-clockwise.
+#[derive(Clone, Copy)]
+pub struct Arc {
+    pub center: Coord,
+    pub radius: f64,
+}
+
+impl Arc {
+    /// `None` where it does not bulge. The centre lies (1 − b²)/(4b) chords to the left (derived).
+    pub fn of(a: Coord, b: Coord, bulge: f64) -> Option<Arc> {
+        let chord = b - a;
+        let off = (1.0 - bulge * bulge) / (4.0 * bulge);
+        let center = (a + b) / 2.0 + chord.left() * off;
+        (bulge > 0.0).then(|| Arc {
+            center,
+            radius: (a - center).magnitude(),
+        })
+    }
+
+    /// From one point on it to another: the tangent of a quarter of the angle.
+    fn bulge(&self, a: Coord, b: Coord) -> f64 {
+        let (u, v) = (a - self.center, b - self.center);
+        let angle = u
+            .wedge_product(v)
+            .atan2(u.dot_product(v))
+            .rem_euclid(std::f64::consts::TAU);
+        (angle / 4.0).tan()
+    }
 }

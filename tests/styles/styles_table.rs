@@ -3,7 +3,7 @@
 #[path = "mod.rs"]
 mod styles;
 
-use styles::{draw, judge};
+use styles::{draw, houses, judge};
 
 fn main() {
     let seeds = match std::env::args().nth(1).map(|n| n.parse()) {
@@ -25,8 +25,11 @@ fn main() {
             let what = o
                 .asked
                 .clone()
-                .map_or("read wrong".into(), |e| format!("asked: {e}"));
-            wrong.push(format!("seed {seed}, {by:?}, {:?}: {what}", s.dress));
+                .map_or(format!("wrong are {}", o.wrong().join(", ")), |e| {
+                    format!("asked: {e}")
+                });
+            let house = houses::HOUSES[s.house];
+            wrong.push(format!("seed {seed}, {by:?}, {house}, {:?}: {what}", s.dress));
         }
     }
     print!("{}", judge::table(&runs));

@@ -11,6 +11,10 @@ pub const NESTED_ARRAY: usize = 11;
 const TWICE: usize = 12;
 /// A leader from the tag to the light.
 pub const LED: usize = 13;
+/// A solid dot.
+pub const DOT: usize = 14;
+/// In a block that was a drawing of its own.
+pub const BOUND: usize = 15;
 
 pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
     let layer = n[0];
@@ -30,6 +34,14 @@ pub fn light(pen: &mut Pen, style: usize, n: &[&str; 6], p: Coord) {
             pen.circle(layer, p, 3.0);
             pen.line(layer, p - at(4.0, 0.0), p + at(4.0, 0.0));
             pen.line(layer, p - at(0.0, 4.0), p + at(0.0, 4.0));
+        }
+        DOT => {
+            let odd = !pen.out.len().is_multiple_of(2);
+            pen.disc(layer, p, 3.0, odd);
+            // Half of them have an outline too.
+            if p.x > p.y && !pen.r12 {
+                pen.circle(layer, p, 3.0);
+            }
         }
         7 => pen.path(layer, &[p - at(3.0, 0.0), p + at(3.0, 0.0)], true, 1.0, 0.0),
         _ => pen.insert(layer, n[4], p, false, &[]),

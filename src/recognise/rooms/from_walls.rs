@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{bounds, chords, corners, distance, rectangle};
+use super::super::shape::{bounds, chords, corners, distance, finite, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
@@ -25,12 +27,19 @@ const NARROWEST: f64 = 18.0;
 const LARGEST_SWING: f64 = 50.0;
 type Segment = (Coord, Coord);
 
+/// What is drawn in an opening: its kind, and the centre of its swing where it is an arc.
+#[derive(Clone, Copy, Debug)]
+pub struct Shown {
+    pub kind: OpeningKind,
+    pub hinge: Option<Coord>,
+}
+
 /// The walls with their gaps closed.
 #[derive(Debug, Default)]
 pub struct Walls {
     closed: gaps::Closed,
     /// What each box is that the gaps name.
-    pub drawn: Vec<OpeningKind>,
+    pub drawn: Vec<Shown>,
 }
 
 impl Walls {
@@ -118,7 +127,7 @@ fn as_room(face: &Face) -> Option<Room> {
 }
 
 /// Wall lines without what stands in openings, and that with its boxes.
-fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(OpeningKind, Segment)>) {
+fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segment)>) {
     let (mut walls, mut openings) = (Vec::new(), Vec::new());
     let mut names = Names::new();
     let swings: Vec<(Coord, f64)> = (flat.items.iter().filter(|i| i.visible))
@@ -128,15 +137,24 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(OpeningKind, 
         })
         .collect();
     let filled = only_filled(flat, of_walls(flat, classes));
+    let rounded = Rounded::new(flat, classes);
     for (item, class) in flat.items.iter().zip(&classes.of) {
         if !item.visible {
             continue;
         }
         let drawn = chords(&item.prim);
-        let swings = || (*class == Class::Wall && swing(item, &swings)).then_some(OpeningKind::Door);
+        let swings = || {
+            let swings = *class == Class::Wall && swing(item, &swings) && !rounded.holds(item);
+            swings.then_some(OpeningKind::Door)
+        };
         let named = drawn.as_ref().and_then(|_| named_opening(flat, item, &mut names));
         if let Some(kind) = named.or_else(swings) {
-            openings.extend(drawn.and_then(|(points, _)| bounds(points)).map(|b| (kind, b)));
+            let hinge = match item.prim {
+                Prim::Arc { center, .. } => Some(center),
+                _ => None,
+            };
+            let shown = Shown { kind, hinge };
+            openings.extend(drawn.and_then(|(points, _)| bounds(points)).map(|b| (shown, b)));
         } else if *class == Class::Wall {
             let faces = faces(&item.prim, filled).unwrap_or_default();
             walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
@@ -154,6 +172,69 @@ fn swing(item: &Item, swings: &[(Coord, f64)]) -> bool {
                 && (distance(from, center) <= 0.5 || distance(to, center) <= 0.5)
         }),
         _ => false,
+    }
+}
+
+/// Both faces of a rounded wall lie so far apart, inches, and about centres no further apart than the other.
+const ROUNDED: std::ops::RangeInclusive<f64> = 2.0..=16.0;
+const ONE_CENTRE: f64 = 0.5;
+
+/// Arcs on the walls' layers that are no swings: two about one centre, a wall's thickness apart, or one that runs from a
+/// wall's end to a wall's end, neither of them a leaf.
+struct Rounded {
+    arcs: RTree<GeomWithData<[f64; 2], f64>>,
+    /// Ends of straight wall lines, each with the other.
+    ends: RTree<GeomWithData<[f64; 2], Coord>>,
+}
+
+impl Rounded {
+    fn new(flat: &Flat, classes: &Classes) -> Rounded {
+        let (mut arcs, mut ends) = (Vec::new(), Vec::new());
+        for i in of_walls(flat, classes) {
+            match flat.items[i].prim {
+                Prim::Arc { center, radius, .. } if finite(center) => {
+                    arcs.push(GeomWithData::new([center.x, center.y], radius));
+                }
+                Prim::Segment { from, to } if finite(from) && finite(to) => {
+                    let both = [(from, to), (to, from)];
+                    ends.extend(both.map(|(a, b)| GeomWithData::new([a.x, a.y], b)));
+                }
+                _ => {}
+            }
+        }
+        if arcs.is_empty() {
+            ends.clear();
+        }
+        Rounded {
+            arcs: RTree::bulk_load(arcs),
+            ends: RTree::bulk_load(ends),
+        }
+    }
+
+    fn holds(&self, item: &Item) -> bool {
+        let Prim::Arc {
+            center,
+            radius,
+            start,
+            sweep,
+        } = item.prim
+        else {
+            return false;
+        };
+        let near = ONE_CENTRE * ONE_CENTRE;
+        let mut others = self.arcs.locate_within_distance([center.x, center.y], near);
+        if others.any(|other| ROUNDED.contains(&(other.data - radius).abs())) {
+            return true;
+        }
+        [start, start + sweep].into_iter().all(|angle| {
+            let p = center
+                + Coord {
+                    x: angle.cos(),
+                    y: angle.sin(),
+                } * radius;
+            let mut met = self.ends.locate_within_distance([p.x, p.y], near);
+            met.any(|end| distance(end.data, center) > ONE_CENTRE)
+        })
     }
 }
 

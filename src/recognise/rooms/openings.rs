@@ -5,7 +5,8 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{cross, distance, dot, left_of, unit};
+use super::super::shape::{cross, distance, dot, left_of, point_to_segment, unit};
+use super::from_walls::Shown;
 use super::gaps::Gap;
 use super::room_of;
 use crate::flatten::{Flat, Prim};
@@ -64,7 +65,7 @@ pub fn named(name: &str) -> Option<OpeningKind> {
 pub fn openings(
     (flat, classes): (&Flat, &Classes),
     gaps: &[Gap],
-    drawn: &[OpeningKind],
+    drawn: &[Shown],
     rooms: &[Room],
 ) -> Vec<Opening> {
     if gaps.is_empty() {
@@ -157,7 +158,7 @@ impl Shapes {
     }
 }
 
-fn opening(gap: &Gap, shapes: &Shapes, drawn: &[OpeningKind], rooms: &[Room]) -> Option<Opening> {
+fn opening(gap: &Gap, shapes: &Shapes, drawn: &[Shown], rooms: &[Room]) -> Option<Opening> {
     let along = unit(gap.to - gap.from)?;
     let middle = (gap.from + gap.to) * 0.5;
     let side = |across: Coord| {
@@ -166,8 +167,13 @@ fn opening(gap: &Gap, shapes: &Shapes, drawn: &[OpeningKind], rooms: &[Room]) ->
     };
     let (left, right) = (side(left_of(along)), side(left_of(along) * -1.0));
     // Doors tell more than windows, and those more than the word for an opening.
+    // A swing that is hinged elsewhere is another opening's.
+    let hinged = |p: &Coord| point_to_segment(*p, gap.from, gap.to) <= gap.thickness / 2.0 + HINGE;
     let kind = (gap.drawn.iter())
-        .map(|&i| drawn.get(i).copied().unwrap_or(OpeningKind::Window))
+        .filter_map(|&i| match drawn.get(i) {
+            Some(shown) => shown.hinge.as_ref().is_none_or(hinged).then_some(shown.kind),
+            None => Some(OpeningKind::Window),
+        })
         .chain(shapes.shown(gap, along, left.is_some() && right.is_some()))
         .min_by_key(|kind| match kind {
             OpeningKind::Door => 0,
