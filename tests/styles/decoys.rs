@@ -1,10 +1,12 @@
 //! Things of the same shapes that are neither lights nor joists.
 
+use geo::Coord;
+
 use super::draw::Random;
 use super::pen::{Pen, at};
 
-/// Things of the same shapes that are neither lights nor joists, on layers of their own.
-pub fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) {
+/// Things of the same shapes that are neither lights nor joists, on layers of their own. Where the door's arc is hinged.
+pub fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) -> Coord {
     let mut spot = || {
         at(
             10.0 + r.below(width as usize - 20) as f64,
@@ -19,7 +21,8 @@ pub fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) {
     for _ in 0..4 {
         pen.circle("S-BOLT", spot(), 0.5);
     }
-    pen.arc("A-DOOR", spot(), 32.0, 0.0, 90.0);
+    let hinge = spot();
+    pen.arc("A-DOOR", hinge, 32.0, 0.0, 90.0);
     pen.circle("S-GRID", at(-30.0, 0.0), 9.0);
     pen.line("S-GRID", at(-21.0, 0.0), at(width, 0.0));
     for i in 0..12 {
@@ -33,6 +36,7 @@ pub fn decoys(pen: &mut Pen, r: &mut Random, width: f64, top: f64) {
         pen.line("A-DECK", at(width + 10.0 + y, 0.0), at(width + 10.0 + y, top));
     }
     pen.line("A-ANNO-DIMS", at(0.0, -20.0), at(width, -20.0));
+    hinge
 }
 
 /// Things that stand on the very layers of lights and framing, and are neither.

@@ -1,7 +1,7 @@
 //! Plans with known truth: two rooms, lights in rows, joists over both, decoys, in every style.
 
 use bayline::plan::OpeningKind;
-use geo::Coord;
+use geo::{Coord, Vector2DOps};
 
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
 use super::devices::{Ceiling, Device};
@@ -200,6 +200,22 @@ impl Sheet {
         });
     }
 
+    /// An opening in which a door's arc is hinged by chance has a door.
+    fn hinged(&mut self, hinge: Coord) {
+        let hinge = self.world(hinge);
+        for opening in &mut self.openings {
+            let (a, b) = opening.ends;
+            let along = (b - a) / (b - a).magnitude();
+            let off = (hinge - a).wedge_product(along).abs();
+            let on = (hinge - a).dot_product(along);
+            // Half the wall, and 4 in.
+            let near = off <= 6.25 && (0.0..=(b - a).magnitude()).contains(&on);
+            if near && opening.kind == OpeningKind::Cased {
+                opening.kind = OpeningKind::Door;
+            }
+        }
+    }
+
     /// Puts what was drawn in drawings of their own into blocks, as binding does, and those into the plan.
     fn bind(&mut self) {
         for (pen, names) in self.bound.iter_mut().zip(&self.bound_names) {
@@ -387,7 +403,8 @@ pub fn told(seed: u64, by: Told) -> Sample {
         sheet.blocks.circle("0", at(0.0, 0.0), radius);
         sheet.blocks.out.extend([text(0, "ENDBLK"), text(8, "0")]);
     }
-    decoys(&mut sheet.pen, &mut r, width, top);
+    let hinge = decoys(&mut sheet.pen, &mut r, width, top);
+    sheet.hinged(hinge);
     upon_their_layers(&mut sheet.pen, names[0], names[1], width, top);
     on_a_layer_that_is_off(&mut sheet.pen, names[5], width);
 

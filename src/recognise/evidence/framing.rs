@@ -46,7 +46,7 @@ pub fn framing(
         items.iter().for_each(|&i| classes.of[i] = Class::Framing);
         let members = members(flat, classes, rules);
         items.iter().for_each(|&i| classes.of[i] = Class::Other);
-        if let Some((confidence, why)) = judge(&members, house) {
+        if let Some((confidence, why)) = judge(&members, house, true) {
             found.push(Judged {
                 named: Named::Layer,
                 name: (*layer).clone(),
@@ -67,13 +67,13 @@ pub fn members(flat: &Flat, classes: &Classes, rules: &Rules) -> Vec<Member> {
     read::framing(flat, classes, rules, &mut claims, &mut Vec::new())
 }
 
-/// How sure the members are that names give.
+/// How sure the members are that names give. Only usual pitches count: this tells the unit, and any other is one in every unit.
 pub fn by_name(flat: &Flat, classes: &Classes, rules: &Rules, house: &House) -> Option<(f64, String)> {
-    judge(&members(flat, classes, rules), house)
+    judge(&members(flat, classes, rules), house, false)
 }
 
-/// How sure a layer's members are framing, and what was seen.
-fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
+/// How sure a layer's members are framing, and what was seen; at unusual pitches too where `any` is given.
+fn judge(members: &[Member], house: &House, any: bool) -> Option<(f64, String)> {
     let steps = steps(members);
     let at = |pitch: f64| {
         let near = |s: &&Option<f64>| s.is_some_and(|s| (s - pitch).abs() <= OFF_PITCH);
@@ -84,6 +84,9 @@ fn judge(members: &[Member], house: &House) -> Option<(f64, String)> {
     // A beam or two stand in no step, and are asked about at most.
     let few = (1..FEWEST).contains(&members.len());
     let usual = step.1 >= FEWEST - 1;
+    if !usual && !few && !any {
+        return None;
+    }
     if !usual && !few {
         let others: Vec<f64> = steps
             .iter()
