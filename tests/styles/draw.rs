@@ -3,6 +3,7 @@
 use bayline::plan::OpeningKind;
 use geo::{Coord, Vector2DOps};
 
+use super::bound::{bound_names, records, reference};
 use super::decoys::{decoys, on_a_layer_that_is_off, upon_their_layers};
 use super::devices::{Ceiling, Device};
 use super::framing::{Area, BOUND, UNREACHED, area};
@@ -307,21 +308,6 @@ impl Sheet {
     }
 }
 
-/// The drawing that a name was bound from.
-fn reference(name: &str) -> &str {
-    name.split_once("$0$").map_or(name, |(of, _)| of)
-}
-
-/// Names as binding the drawings of lights and of framing makes them.
-fn bound_names(names: &[&str; 6], by: Told) -> [[String; 6]; 2] {
-    let of = match by {
-        Told::Given => ["ZR", "ZF"],
-        Told::Words => ["2207-CEILING", "2207-FRAMING"],
-        Told::Nothing => ["2207", "2208"],
-    };
-    of.map(|of| names.map(|n| format!("{of}$0${n}")))
-}
-
 pub fn told(seed: u64, by: Told) -> Sample {
     let mut r = Random(seed);
     let (lights_style, framing_style) = (seed as usize % LIGHTS.len(), seed as usize % FRAMING.len());
@@ -462,17 +448,6 @@ fn rules(given: Option<String>, n: &[&str; 6], framing: usize) -> String {
         (Some(devices), _) => map + &devices + schedule,
         (None, _) => schedule.into(),
     }
-}
-
-/// Block records of bound drawings, with the units they were drawn in.
-fn records(bound: &[[String; 6]; 2], unit: i16) -> Vec<Group> {
-    let mut out = vec![text(0, "TABLE"), text(2, "BLOCK_RECORD"), int(70, 2)];
-    for (names, handle) in bound.iter().zip(["A3", "A4"]) {
-        out.extend([text(0, "BLOCK_RECORD"), text(5, handle)]);
-        out.extend([text(2, reference(&names[0])), int(70, unit)]);
-    }
-    out.push(text(0, "ENDTAB"));
-    out
 }
 
 fn head(dress: Dress, code: Option<i16>, n: &[&str; 6], anonymous: bool) -> Vec<Group> {

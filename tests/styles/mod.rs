@@ -3,6 +3,7 @@
 // Not every one that draws them prints the table, or tells the styles by name.
 #![allow(dead_code)]
 
+pub mod bound;
 pub mod decoys;
 pub mod devices;
 pub mod draw;
