@@ -98,14 +98,14 @@ fn outlines_that_part_a_room_stay() {
 #[test]
 fn a_layer_that_the_rules_ignore_is_ignored_whatever_its_blocks_are_called() {
     let mut sheet = house();
-    let light = sheet.insert("E-LITE-ALT", "LT-R6", (60.0, 60.0));
+    let light = sheet.insert("E-LITE-NORTH", "LT-R6", (60.0, 60.0));
     let circle = sheet.circle("0", (60.0, 60.0), 4.0);
     sheet.put(circle, light);
-    let rules = parse("[read]\nignore = { layers = [\"E-LITE-ALT\"] }\n", None).unwrap();
+    let rules = parse("[read]\nignore = { layers = [\"E-LITE-NORTH\"] }\n", None).unwrap();
     assert_eq!(read(&sheet).0.lights.len(), 3);
     assert_eq!(sheet.read_by(&rules).0.lights.len(), 2);
     // The rules' own word for the block is as strong, and more to the point.
-    let text = "[read]\nignore = { layers = [\"E-LITE-ALT\"] }\nlights = { blocks = [\"LT-*\"] }\n";
+    let text = "[read]\nignore = { layers = [\"E-LITE-NORTH\"] }\nlights = { blocks = [\"LT-*\"] }\n";
     assert_eq!(sheet.read_by(&parse(text, None).unwrap()).0.lights.len(), 3);
 }
 
