@@ -87,14 +87,14 @@ fn a_room_is_filled_with_rows_that_are_in_it() {
         let Some(room) = room else { continue };
         let called = room.name.clone().unwrap();
         let place = place(&format!("{called}=2x3")).unwrap();
-        let (spliced, at) = lights(&bytes, "SPLICED", &[place], &rules).unwrap();
+        let (spliced, at) = lights(&bytes, "SPLICED-LIGHT", &[place], &rules).unwrap();
         assert_eq!(at.len(), 6, "{name}: {called}");
         let after = audit_bytes("plan.dxf", &spliced.bytes, &rules).unwrap();
         let plan = &after.report.plan;
         let new: Vec<_> = plan
             .lights
             .iter()
-            .filter(|l| l.block.as_deref() == Some("SPLICED"))
+            .filter(|l| l.block.as_deref() == Some("SPLICED-LIGHT"))
             .collect();
         assert_eq!(new.len(), 6, "{name}: {called}");
         for light in new {
