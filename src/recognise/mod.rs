@@ -54,6 +54,7 @@ mod tolerance;
 pub mod units;
 mod unmatched;
 pub mod viewports;
+mod views;
 mod walls;
 mod wide;
 
@@ -111,6 +112,7 @@ struct Recognised {
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
     let mut notes = Vec::new();
     let mut classes = classes::classes(flat, rules);
+    views::leave_out(flat, &mut classes, &mut notes);
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
     status::told(flat, &classes, rules, &mut notes);
     strangers::set_apart(flat, &mut classes, rules, &mut notes);

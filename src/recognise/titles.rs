@@ -240,6 +240,10 @@ pub fn written(item: &Item) -> Vec<(Coord, f64, &str)> {
 
 /// Whether a text is the title of a plan.
 pub fn is_plan(text: &str) -> bool {
+    // SITE PLAN is none of a house.
+    if super::views::is_view(text) {
+        return false;
+    }
     let name = folded(text);
     let words = split(&name);
     if words.is_empty() || words.len() > WORDS {
