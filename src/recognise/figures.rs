@@ -10,8 +10,8 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::devices::clusters;
-use super::round::Round;
-use super::shape::{area, bounds, chords, distance, finite, hull};
+use super::round::{Lettering, Round};
+use super::shape::{area, bounds, chords, distance, hull};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
@@ -67,17 +67,7 @@ pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<No
     let Some(groups) = clusters(flat, &loose) else {
         return Vec::new();
     };
-    let texts: Vec<[f64; 2]> = (flat.items.iter().filter(|item| item.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
-            _ => None,
-        })
-        .collect();
-    let texts = RTree::bulk_load(texts);
-    let lettered = |f: &Figure| {
-        let near = texts.nearest_neighbor([f.round.center.x, f.round.center.y]);
-        near.is_some_and(|t| (t[0] - f.round.center.x).hypot(t[1] - f.round.center.y) < f.round.radius)
-    };
+    let lettering = Lettering::new(flat);
     let mut sizes: BTreeMap<(bool, i64, i64), Vec<Figure>> = BTreeMap::new();
     for figure in groups.into_iter().filter_map(|parts| figure(flat, parts)) {
         let eighths = |v: f64| (v * 8.0).round() as i64;
@@ -87,7 +77,7 @@ pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<No
     let mut lights = Vec::new();
     for equal in sizes.into_values() {
         let (n, first) = (equal.len(), &equal[0]);
-        let marked = equal.iter().filter(|f| lettered(f)).count();
+        let marked = equal.iter().filter(|f| lettering.is_in(&f.round)).count();
         let size = match first.is_round {
             true => format!("{} across", inches_only(first.long)),
             false => format!("{} by {}", inches_only(first.long), inches_only(first.short)),

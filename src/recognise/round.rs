@@ -21,6 +21,25 @@ pub struct Round {
     pub parts: Vec<usize>,
 }
 
+/// Where texts stand.
+pub struct Lettering(RTree<[f64; 2]>);
+
+impl Lettering {
+    pub fn new(flat: &Flat) -> Lettering {
+        let places = (flat.items.iter().filter(|item| item.visible)).filter_map(|item| match &item.prim {
+            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
+            _ => None,
+        });
+        Lettering(RTree::bulk_load(places.collect()))
+    }
+
+    /// Whether a text stands within a shape's radius.
+    pub fn is_in(&self, round: &Round) -> bool {
+        let near = self.0.nearest_neighbor([round.center.x, round.center.y]);
+        near.is_some_and(|t| (t[0] - round.center.x).hypot(t[1] - round.center.y) < round.radius)
+    }
+}
+
 /// Every round shape among `items`, in their order.
 pub fn rounds(flat: &Flat, items: &[usize]) -> Vec<Round> {
     let mut found = Vec::new();

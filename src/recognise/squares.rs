@@ -8,7 +8,7 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
-use super::round::Round;
+use super::round::{Lettering, Round};
 use super::shape::{distance, dot, finite};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
@@ -41,17 +41,7 @@ pub fn squares(flat: &Flat, items: &[usize], rounds: &[Round], notes: &mut Vec<N
         return Vec::new();
     }
     let found = single(found);
-    let texts: Vec<[f64; 2]> = (flat.items.iter().filter(|item| item.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, .. } if finite(*at) => Some([at.x, at.y]),
-            _ => None,
-        })
-        .collect();
-    let texts = RTree::bulk_load(texts);
-    let lettered = |s: &Round| {
-        let near = texts.nearest_neighbor([s.center.x, s.center.y]);
-        near.is_some_and(|t| (t[0] - s.center.x).hypot(t[1] - s.center.y) < s.radius)
-    };
+    let lettering = Lettering::new(flat);
     let mut sizes: BTreeMap<i64, Vec<Round>> = BTreeMap::new();
     for square in found {
         let size = (square.radius * 16.0).round() as i64;
@@ -60,7 +50,7 @@ pub fn squares(flat: &Flat, items: &[usize], rounds: &[Round], notes: &mut Vec<N
     let mut lights = Vec::new();
     for equal in sizes.into_values() {
         let (n, across) = (equal.len(), inches_only(2.0 * equal[0].radius));
-        let marked = equal.iter().filter(|s| lettered(s)).count();
+        let marked = equal.iter().filter(|s| lettering.is_in(s)).count();
         let (code, what) = if n >= FEWEST && 2 * marked < n {
             lights.extend(equal);
             (

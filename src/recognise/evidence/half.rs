@@ -9,7 +9,7 @@ use super::super::classes::{Class, Classes};
 use super::super::round::rounds;
 use super::{ASKED, Basis, Blank, Judged, Open, framing, lights, rooms, says_nothing, settle};
 use crate::flatten::Flat;
-use crate::rules::{Patterns, Rules};
+use crate::rules::{Patterns, Rules, listed};
 
 /// Words of what is none of the classes, lines and circles of it though (common practice, from memory; other languages
 /// as in the built-in words). `*` stands for the rest of a word.
@@ -59,17 +59,9 @@ pub struct Half {
 
 impl Half {
     pub fn new() -> Self {
-        let patterns = |words: &str| {
-            let all: Vec<String> = words.split_whitespace().map(str::to_string).collect();
-            Patterns {
-                layers: all.clone(),
-                blocks: all,
-                given: false,
-            }
-        };
         Half {
-            elsewhere: patterns(ELSEWHERE),
-            ceilings: patterns(OF_CEILINGS),
+            elsewhere: listed(ELSEWHERE),
+            ceilings: listed(OF_CEILINGS),
         }
     }
 

@@ -92,8 +92,9 @@ fn more_framing(flat: &Flat, classes: &Classes, rules: &Rules) -> Vec<Judged> {
     (bare.of.iter_mut().filter(|c| **c == Class::Framing)).for_each(|c| *c = Class::Other);
     let mut found = framing::framing(flat, &mut bare, rules, &layers, &house);
     found.retain(|j| j.count >= FAMILY);
+    let half = Half::new();
     for j in &mut found {
-        let half = Half::new().tells(&j.name);
+        let half = half.tells(&j.name);
         j.basis = if half { Basis::Half } else { Basis::Nothing };
         let items = &layers.layers[&j.name];
         items.iter().for_each(|&i| bare.of[i] = Class::Framing);

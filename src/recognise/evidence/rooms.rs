@@ -62,16 +62,6 @@ fn outlines(flat: &Flat, classes: &Classes) -> Vec<Vec<Coord>> {
     rooms.into_iter().map(|r| r.outline).collect()
 }
 
-/// Where names of rooms are written.
-fn names(flat: &Flat) -> Vec<Coord> {
-    (flat.items.iter().filter(|item| item.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, text, .. } if read::names_a_room(text) => Some(*at),
-            _ => None,
-        })
-        .collect()
-}
-
 /// A polyline without arcs: a table is round, a room seldom is. One as wide as a wall is thick is a wall.
 fn straight(prim: &Prim) -> Option<(Vec<Coord>, bool)> {
     match prim {
@@ -113,7 +103,7 @@ fn faced(ring: &[Coord], rings: &[Vec<Coord>]) -> bool {
 
 /// The layer whose closed outlines each hold a room's name.
 pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
-    let names = names(flat);
+    let names = read::name_places(flat);
     let mut best: Option<Judged> = None;
     for (layer, items) in &blank.layers {
         let drawn = items.iter().filter(|&&i| chords(&flat.items[i].prim).is_some());
@@ -185,7 +175,7 @@ impl Candidate {
 /// and windows, or lines nearer to the rooms is taken, and where that does not tell all are asked about.
 pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
     let known = outlines(flat, classes);
-    let names = names(flat);
+    let names = read::name_places(flat);
     let mut found: Vec<Candidate> = Vec::new();
     for (layer, items) in &blank.layers {
         let lines = sides(flat, items);
@@ -309,7 +299,7 @@ const THINNEST: f64 = 2.5;
 /// Further layers of walls beside those that names give: what parts rooms that have several names. The one that parts most
 /// comes first, then what parts the rest.
 pub fn more_walls(flat: &Flat, classes: &Classes, blank: &Blank) -> Vec<Judged> {
-    let names = names(flat);
+    let names = read::name_places(flat);
     let mut classes = classes.clone();
     let several = |rooms: &[Vec<Coord>]| {
         let within = |r: &&Vec<Coord>| names.iter().any(|&p| contains(r, p)) && !named_once(r, &names);

@@ -8,8 +8,8 @@ use geo::Coord;
 
 use super::super::shape::{area, contains, distance, point_to_segment};
 use super::super::walls::runs;
-use super::{names_a_room, within};
-use crate::flatten::{Flat, Prim};
+use super::{name_places, within};
+use crate::flatten::Flat;
 use crate::length::feet_inches;
 use crate::note::Note;
 use crate::plan::{Light, Room};
@@ -28,7 +28,7 @@ pub fn settle(flat: &Flat, rooms: &mut Vec<Room>, walled: &[Room], lights: &[Lig
     if walled.is_empty() {
         return;
     }
-    let names = names(flat);
+    let names = name_places(flat);
     let named = |room: &Room| names.iter().any(|&p| contains(&room.outline, p));
     let (mut around, mut moved) = (Vec::new(), 0);
     let mut kept = Vec::new();
@@ -101,16 +101,6 @@ const MOST_SIZES: usize = 3;
 fn size(room: &Room) -> String {
     let (long, wide) = rectangle(&room.outline);
     format!("{} by {}", feet_inches(long), feet_inches(wide))
-}
-
-/// Where names of rooms are written.
-fn names(flat: &Flat) -> Vec<Coord> {
-    (flat.items.iter().filter(|item| item.visible))
-        .filter_map(|item| match &item.prim {
-            Prim::Text { at, text, .. } if names_a_room(text) => Some(*at),
-            _ => None,
-        })
-        .collect()
 }
 
 /// Whether all of a room is within an outline, or within a wall's thickness of it.

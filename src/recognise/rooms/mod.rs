@@ -242,6 +242,16 @@ fn reads_like_a_name(line: &str) -> bool {
     telling > 0 && !has_size && !measures
 }
 
+/// Where names of rooms are written.
+pub fn name_places(flat: &Flat) -> Vec<Coord> {
+    (flat.items.iter().filter(|item| item.visible))
+        .filter_map(|item| match &item.prim {
+            Prim::Text { at, text, .. } if names_a_room(text) => Some(*at),
+            _ => None,
+        })
+        .collect()
+}
+
 /// The smallest room that holds `p`.
 pub fn room_of(rooms: &[Room], p: Coord) -> Option<usize> {
     (0..rooms.len())
