@@ -10,7 +10,7 @@ mod objects;
 mod tables;
 
 pub(crate) use blocks::RawBlock;
-pub(crate) use objects::{RawMlineStyle, Representation};
+pub(crate) use objects::{Filter, RawMlineStyle, Representation};
 pub(crate) use tables::{RawLayer, RawRecord};
 
 /// Everything the pass finds; names still undecoded.
@@ -24,6 +24,7 @@ pub(crate) struct Index {
     /// Handles of dictionaries and of what owns them.
     pub(crate) dictionaries: Vec<(u64, u64)>,
     pub(crate) representations: Vec<Representation>,
+    pub(crate) filters: Vec<Filter>,
     pub(crate) mline_styles: Vec<RawMlineStyle>,
     pub(crate) structure: Structure,
     pub(crate) remarks: Vec<Remark>,

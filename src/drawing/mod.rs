@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::OnceLock;
 
+mod clip;
 mod dos;
 mod encode;
 mod encoding;
@@ -28,6 +29,7 @@ mod tests;
 mod true_name;
 pub mod types;
 
+pub use clip::Clip;
 pub use mend::mend;
 pub use read::read;
 pub use types::*;
@@ -50,6 +52,8 @@ pub struct Drawing<'a> {
     pub structure: Structure,
     /// Styles of MLINEs, in file order.
     pub mline_styles: Vec<MlineStyle>,
+    /// Clips of INSERTs, by the INSERT's handle.
+    pub clips: BTreeMap<u64, Clip>,
     pub(crate) encoding: encoding::CodePage,
     /// The whole source, where it can be borrowed from as it is: pure ASCII, or UTF-8 both
     /// by name and in fact.

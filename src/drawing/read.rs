@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use super::clip;
 use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
 use super::{
@@ -44,6 +45,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
         layers: Vec::new(),
         blocks: Vec::new(),
         mline_styles: Vec::new(),
+        clips: BTreeMap::new(),
         entities: Vec::new(),
         structure: Structure::default(),
         encoding,
@@ -57,7 +59,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
     tell_damage(&drawing, &cursor.damage, &mut notes);
     tell_end(&drawing, &index, &mut notes);
     tell_remarks(&drawing, &index.remarks, &mut notes);
-    fill(&mut drawing, index);
+    fill(&mut drawing, index, &mut notes);
     Ok((drawing, notes))
 }
 
@@ -87,7 +89,7 @@ fn refuse_hopeless(source: &[u8], index: &Index, damage: &[Damage]) -> Result<()
 }
 
 /// Decodes names and sorts entities of layout blocks to the layouts.
-fn fill(drawing: &mut Drawing<'_>, index: Index) {
+fn fill(drawing: &mut Drawing<'_>, index: Index, notes: &mut Vec<Note>) {
     drawing.layers = index.layers.iter().map(|raw| layer(drawing, raw)).collect();
     drawing.mline_styles = (index.mline_styles.iter())
         .map(|raw| MlineStyle {
@@ -95,6 +97,7 @@ fn fill(drawing: &mut Drawing<'_>, index: Index) {
             ..raw.style.clone()
         })
         .collect();
+    drawing.clips = clip::clips(&index, |offset| drawing.line_of(offset), notes);
     let true_names = true_name::true_names(drawing, &index);
     for record in &index.records {
         let name = drawing.name(record.name.clone());

@@ -70,19 +70,30 @@ fn owners(index: &Index) -> BTreeMap<u64, u64> {
     if index.representations.is_empty() {
         return BTreeMap::new();
     }
-    let parents: BTreeMap<u64, u64> = index.dictionaries.iter().copied().collect();
-    let top = |mut owner: u64| {
+    let parents = Parents::new(index);
+    index
+        .representations
+        .iter()
+        .map(|r| (parents.top(r.owner), r.stands_for))
+        .collect()
+}
+
+/// Dictionaries, and what owns each.
+pub(super) struct Parents(BTreeMap<u64, u64>);
+
+impl Parents {
+    pub(super) fn new(index: &Index) -> Self {
+        Parents(index.dictionaries.iter().copied().collect())
+    }
+
+    /// What owns the outermost of the dictionaries that `owner` is in, or is.
+    pub(super) fn top(&self, mut owner: u64) -> u64 {
         for _ in 0..DEPTH {
-            match parents.get(&owner) {
+            match self.0.get(&owner) {
                 Some(parent) => owner = *parent,
                 None => break,
             }
         }
         owner
-    };
-    index
-        .representations
-        .iter()
-        .map(|r| (top(r.owner), r.stands_for))
-        .collect()
+    }
 }

@@ -25,6 +25,11 @@ impl Affine {
         }
     }
 
+    /// Rows `[xx, xy, xz, shift x]` and so on.
+    pub const fn rows(rows: [[f64; 4]; 3]) -> Self {
+        Affine { rows }
+    }
+
     pub const fn translation(by: Vec3) -> Self {
         Affine {
             rows: [
@@ -55,6 +60,26 @@ impl Affine {
         Affine {
             rows: [row(0), row(1), row(2)],
         }
+    }
+
+    /// The map back; `None` where this one makes space flat.
+    pub fn inverse(&self) -> Option<Affine> {
+        let column = |j: usize| [self.rows[0][j], self.rows[1][j], self.rows[2][j]];
+        let (x, y, z) = (column(0), column(1), column(2));
+        // The rows of the inverse are cross products of the columns, by the determinant.
+        let (yz, zx, xy) = (cross(y, z), cross(z, x), cross(x, y));
+        let all = x[0] * yz[0] + x[1] * yz[1] + x[2] * yz[2];
+        if all == 0.0 || !all.is_finite() {
+            return None;
+        }
+        let row = |r: Vec3| r.map(|v| v / all);
+        let (r0, r1, r2) = (row(yz), row(zx), row(xy));
+        let turn = Affine::columns(
+            [r0[0], r1[0], r2[0]],
+            [r0[1], r1[1], r2[1]],
+            [r0[2], r1[2], r2[2]],
+        );
+        Some(turn.after(&Affine::translation(column(3).map(|v| -v))))
     }
 
     pub fn point(&self, p: Vec3) -> Vec3 {

@@ -8,6 +8,7 @@ use geo::Coord;
 pub mod back;
 mod blocks;
 mod bounds;
+mod clip;
 mod conic;
 mod insert;
 mod layers;
@@ -21,6 +22,8 @@ mod scaled;
 mod text;
 mod walk;
 
+#[cfg(test)]
+mod clip_tests;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
@@ -244,15 +247,10 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
         note.into_iter().for_each(|note| walk.notes.add(note));
         walk.entity(&ready, frame);
     }
-    let Walk {
-        mut flat,
-        notes,
-        layers,
-        ..
-    } = walk;
+    let (mut flat, notes, layers) = walk.done();
     flat.paper = paper;
     flat.unreached = blocks.unreached(&roots, &layers);
-    (flat, notes.into_vec())
+    (flat, notes)
 }
 
 /// What a block holds, in its own coordinates, as if it were model space; `None` where there is no such block.
@@ -275,8 +273,8 @@ pub fn block(drawing: &Drawing<'_>, units: &Units, name: &str) -> Option<(Flat, 
     for ready in &definition.entities {
         walk.entity(ready, frame);
     }
-    let Walk { flat, notes, .. } = walk;
-    Some((flat, notes.into_vec()))
+    let (flat, notes, _) = walk.done();
+    Some((flat, notes))
 }
 
 fn doubled(drawing: &Drawing<'_>, block: &Block) -> Note {

@@ -42,8 +42,9 @@ pub fn papers(drawing: &Drawing<'_>, units: &Units) -> Vec<Flat> {
         for ready in &ready {
             walk.entity(ready, frame);
         }
-        found.push(walk.flat);
-        layers = walk.layers;
+        let (flat, _, walked) = walk.done();
+        found.push(flat);
+        layers = walked;
     }
     found
 }

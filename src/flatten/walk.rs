@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use super::blocks::{Blocks, Ready};
 use super::bounds::{Bounds, oversized_note};
+use super::clip::{self, Clip};
 use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
@@ -50,6 +51,8 @@ pub struct Walk<'w, 'a> {
     pub notes: Notes,
     /// Blocks being drawn, outermost first.
     chain: Vec<usize>,
+    /// Clips of what was drawn, inner ones first.
+    clips: Vec<Clip>,
     /// Items that INSERTs may draw in this plan.
     most: u64,
     /// Items that they may still draw.
@@ -77,6 +80,7 @@ impl<'w, 'a> Walk<'w, 'a> {
             flat: Flat::default(),
             notes: Notes::default(),
             chain: Vec::new(),
+            clips: Vec::new(),
             most,
             left: most,
             share,
@@ -85,6 +89,14 @@ impl<'w, 'a> Walk<'w, 'a> {
             weights: vec![None; blocks.list.len()],
             weighed: 0,
         }
+    }
+
+    /// What was found, once all is drawn.
+    pub fn done(self) -> (Flat, Vec<Note>, Layers) {
+        let mut flat = self.flat;
+        let mut notes = self.notes.into_vec();
+        clip::apply(&mut flat, &self.clips, &mut notes);
+        (flat, notes, self.layers)
     }
 
     /// One entity of model space or of a block.
@@ -324,6 +336,25 @@ impl<'w, 'a> Walk<'w, 'a> {
         );
         self.chain.pop();
         self.show(index, effective);
+        self.clip(index, ready, &map);
+    }
+
+    /// Keeps the clip of an INSERT whose block was drawn with `map`.
+    fn clip(&mut self, symbol: usize, ready: &Ready<'a>, map: &Affine) {
+        let handle = ready
+            .handle
+            .as_deref()
+            .and_then(|h| u64::from_str_radix(h.trim(), 16).ok());
+        let Some(known) = handle.and_then(|h| self.drawing.clips.get(&h)) else {
+            return;
+        };
+        match clip::ring(known, map) {
+            Some(ring) => self.clips.push(Clip { symbol, ring }),
+            None => {
+                let message = "a clip of a block is not understood: what it hides is read too";
+                self.note(Note::warning("clip-unread", message), ready);
+            }
+        }
     }
 
     /// Goes into a block unless it leads back into itself or too deep.

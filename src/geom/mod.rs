@@ -1,4 +1,4 @@
-//! Only what `geo` lacks: the minimum-zone line, the consensus line, planar faces.
+//! Only what `geo` lacks: the minimum-zone line, the consensus line, planar faces, what of a segment a ring holds.
 //!
 //! *Zone*: the space between two parallel lines that holds a set of points. *Consensus line*: the
 //! line that keeps the most points within a given distance. Lengths are in the unit of the
@@ -8,6 +8,7 @@ use geo::{Coord, Vector2DOps};
 
 pub mod consensus;
 pub mod faces;
+pub mod ring;
 pub mod zone;
 
 #[cfg(test)]

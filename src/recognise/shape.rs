@@ -6,6 +6,7 @@ use geo::Coord;
 
 use super::tolerance::{CORNER, SAGITTA};
 use crate::flatten::{PathVertex, Prim};
+pub use crate::geom::ring::{contains, point_to_segment};
 pub use crate::geom::{canonical, finite};
 use crate::plan::Member;
 
@@ -70,38 +71,6 @@ pub fn area(ring: &[Coord]) -> f64 {
         sum += cross(a - o, b - o);
     }
     sum / 2.0
-}
-
-/// Whether `p` lies inside the ring or on its edge.
-pub fn contains(ring: &[Coord], p: Coord) -> bool {
-    let mut inside = false;
-    for (i, &a) in ring.iter().enumerate() {
-        let b = ring[(i + 1) % ring.len()];
-        let gap = p - nearest_on(p, a, b);
-        if dot(gap, gap) < 1e-18 {
-            return true;
-        }
-        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            inside = !inside;
-        }
-    }
-    inside
-}
-
-pub fn point_to_segment(p: Coord, a: Coord, b: Coord) -> f64 {
-    distance(p, nearest_on(p, a, b))
-}
-
-/// The point of a segment that is nearest to `p`.
-fn nearest_on(p: Coord, a: Coord, b: Coord) -> Coord {
-    let d = b - a;
-    let l2 = dot(d, d);
-    let t = if l2 > 0.0 {
-        (dot(p - a, d) / l2).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    a + d * t
 }
 
 /// Distance along the ray from `p` towards unit `d` to the segment; `None` where it misses.

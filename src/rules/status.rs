@@ -53,7 +53,7 @@ const TABLE: [(Status, &str); 11] = [
     (Status::Below, "BELOW BELO BLW"),
     (
         Status::Foundation,
-        "FNDN FOUNDATION FOUNDATIONS FOOTING FOOTINGS FTG FTGS",
+        "FNDN FOUNDATION FOUNDATIONS FOOTING FOOTINGS FTG FTGS STEM_WALL STEM_WALLS STEMWALL STEMWALLS",
     ),
 ];
 
@@ -141,6 +141,7 @@ mod tests {
             ("ALT LIGHTS", Status::Alternate),
             ("WALLS ABOVE", Status::Above),
             ("S-FNDN-WALL", Status::Foundation),
+            ("S-STEM-WALL", Status::Foundation),
             ("Leuchten Bestand", Status::Existing),
             // ISO 13567: the field behind the presentation.
             ("E-63----E-R", Status::Demolished),
