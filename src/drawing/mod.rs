@@ -15,6 +15,7 @@ mod encode;
 mod encoding;
 mod entity;
 mod escape;
+mod family;
 mod index;
 mod mend;
 mod mtext;

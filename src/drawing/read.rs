@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::clip;
+use super::family;
 use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
 use super::{
@@ -117,6 +118,7 @@ fn fill(drawing: &mut Drawing<'_>, index: Index, notes: &mut Vec<Note>) {
         }
         drawing.blocks.push(block);
     }
+    family::tell(&mut drawing.blocks);
     drawing.entities = index.entities;
     if !from_blocks.is_empty() {
         drawing.entities.append(&mut from_blocks);
@@ -141,6 +143,7 @@ fn block(drawing: &Drawing<'_>, raw: &RawBlock, true_names: &BTreeMap<String, St
     let handle = drawing.name(raw.handle.clone());
     Block {
         true_name: true_names.get(&name.to_lowercase()).cloned(),
+        family: None,
         base: raw.base,
         flags: clamp(raw.flags),
         layout: layout_space(&name).is_some(),

@@ -85,6 +85,8 @@ pub struct Block {
     pub name: String,
     /// The name a dynamic block was made from, where extended data or a dictionary tells it.
     pub true_name: Option<String>,
+    /// What it is one of many copies of, where the export of a building model gave each placed piece a block of its own.
+    pub family: Option<String>,
     pub base: [f64; 3],
     pub flags: i16,
     /// `*Model_Space`, `*Paper_Space…`, `$MODEL_SPACE` and their like.

@@ -34,6 +34,8 @@ impl Ready<'_> {
 #[derive(Debug)]
 pub struct Definition<'a> {
     pub name: Arc<str>,
+    /// What symbols of it go by: its name, or, for a piece of a building model, what it is a copy of.
+    pub shown: Arc<str>,
     pub true_name: Arc<str>,
     pub base: [f64; 3],
     pub layout: bool,
@@ -118,8 +120,12 @@ impl<'a> Blocks<'a> {
         };
         for block in &drawing.blocks {
             let name: Arc<str> = Arc::from(block.name.as_str());
+            let family: Option<Arc<str>> = block.family.as_deref().map(Arc::from);
             let mut definition = Definition {
-                true_name: block.true_name.as_deref().map_or_else(|| name.clone(), Arc::from),
+                true_name: (block.true_name.as_deref().map(Arc::from))
+                    .or_else(|| family.clone())
+                    .unwrap_or_else(|| name.clone()),
+                shown: family.unwrap_or_else(|| name.clone()),
                 name,
                 base: block.base,
                 layout: block.layout,

@@ -17,6 +17,8 @@ use super::{Flat, Item, Prim, Symbol, SymbolAttrib};
 use crate::drawing::{Drawing, Insert, Shape};
 use crate::note::{Note, Place};
 
+mod told;
+
 /// Blocks nested deeper than this are left out. Real drawings nest fewer than ten.
 pub const MAX_DEPTH: usize = 100;
 
@@ -282,7 +284,7 @@ impl<'w, 'a> Walk<'w, 'a> {
             self.push(ready, effective, frame.within, Prim::Opaque);
             return;
         }
-        let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.name.clone());
+        let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.shown.clone());
         let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text))| {
             let spot = frame.map.plan(placing.attrib(a.at, column, row));
             let near = frame_within_reach(spot, x_axis, y_axis);
@@ -456,41 +458,6 @@ impl<'w, 'a> Walk<'w, 'a> {
             && let Some(symbol) = self.flat.items.get_mut(index)
         {
             symbol.visible = true;
-        }
-    }
-
-    /// Notes on the INSERT itself, whatever it draws.
-    fn tell_of(&mut self, ready: &Ready<'a>, insert: &Insert<'a>, placing: &Placing, block: Option<usize>) {
-        let name = &insert.block;
-        match block.and_then(|b| self.blocks.list.get(b)) {
-            None if ready.entity.name == "ACAD_TABLE" => {
-                let message = format!(
-                    "a table's block \"{name}\" is not in this file: what is written in the table is not known"
-                );
-                self.note(Note::warning("no-table", message), ready);
-            }
-            None => {
-                let message = format!(
-                    "block \"{name}\" is inserted but not defined in this file: only its place is known; export \
-                     the plan again with its blocks"
-                );
-                self.note(Note::loss("no-block", message), ready);
-            }
-            Some(definition) if definition.is_missing() => {
-                let message = format!(
-                    "\"{name}\" is an external reference and its drawing is not in this file: bind it and export again"
-                );
-                self.note(Note::warning("xref", message), ready);
-            }
-            Some(_) => {}
-        }
-        if placing.scale_mended {
-            let message = format!("an INSERT of block \"{name}\" has scale 0: 1 is taken");
-            self.note(Note::warning("zero-scale", message), ready);
-        }
-        if placing.extrusion_mended {
-            let (level, code, message) = tell(Odd::Extrusion, &ready.entity.name);
-            self.note(Note::new(level, code, message), ready);
         }
     }
 

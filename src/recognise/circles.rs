@@ -332,7 +332,8 @@ impl Lines {
         let widest = loose.iter().map(|c| c.radius).fold(0.0, f64::max);
         let mut found = BTreeSet::new();
         for line in &self.all {
-            let (Some((low, high)), Some(ends)) = (bounds(line.points.iter().copied()), track(line)) else {
+            let (Some((low, high)), Some((ends, half))) = (bounds(line.points.iter().copied()), track(line))
+            else {
                 continue;
             };
             let Some(along) = unit(ends.1 - ends.0) else {
@@ -340,14 +341,17 @@ impl Lines {
             };
             let length = distance(ends.0, ends.1);
             let around = AABB::from_corners(
-                [low.x - widest, low.y - widest],
-                [high.x + widest, high.y + widest],
+                [low.x - 2.0 * widest, low.y - 2.0 * widest],
+                [high.x + 2.0 * widest, high.y + 2.0 * widest],
             );
             let inside = spots.locate_in_envelope(around).map(|g| g.data).take(MOST_LINES);
             let mut on: Vec<(f64, usize)> = inside
                 .filter(|&n| {
-                    let held = line.closed && contains(&line.points, loose[n].at);
-                    held || point_to_segment(loose[n].at, ends.0, ends.1) <= 0.3 * loose[n].radius
+                    let (at, r) = (loose[n].at, loose[n].radius);
+                    let off = point_to_segment(at, ends.0, ends.1);
+                    // In the rail, on it, or beside it.
+                    let held = line.closed && contains(&line.points, at);
+                    held || off <= 0.3 * r || (off - half - r).abs() <= ON * r
                 })
                 .map(|n| (dot(loose[n].at - ends.0, along), n))
                 .collect();
@@ -368,17 +372,17 @@ impl Lines {
     }
 }
 
-/// Both ends of a straight line, or of the middle of a narrow box.
-fn track(line: &Line) -> Option<(Coord, Coord)> {
+/// Both ends of a straight line, or of the middle of a narrow box, and half its width.
+fn track(line: &Line) -> Option<((Coord, Coord), f64)> {
     match (&line.points[..], line.closed) {
-        ([a, b], false) => Some((*a, *b)),
+        ([a, b], false) => Some(((*a, *b), 0.0)),
         ([a, b, c, d], true) | ([a, b, c, d, _], true) => {
             let (one, other) = (distance(*a, *b), distance(*b, *c));
             let ends = match one >= other {
                 true => ((*a + *d) * 0.5, (*b + *c) * 0.5),
                 false => ((*a + *b) * 0.5, (*c + *d) * 0.5),
             };
-            (one.min(other) <= TRACK).then_some(ends)
+            (one.min(other) <= TRACK).then_some((ends, one.min(other) / 2.0))
         }
         _ => None,
     }

@@ -52,6 +52,7 @@ mod tags;
 mod titles;
 mod tolerance;
 pub mod units;
+mod unlike;
 mod unmatched;
 pub mod viewports;
 mod views;
@@ -116,6 +117,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
     status::told(flat, &classes, rules, &mut notes);
     strangers::set_apart(flat, &mut classes, rules, &mut notes);
+    unlike::set_apart(flat, &mut classes, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,

@@ -112,7 +112,7 @@ fn is_blank(name: &str, other: &Patterns) -> bool {
 }
 
 /// Whether a symbol's name or an attribute of it is a mark of the schedule.
-fn scheduled(symbol: &Symbol, rules: &Rules) -> bool {
+pub fn scheduled(symbol: &Symbol, rules: &Rules) -> bool {
     let texts = symbol.attribs.iter().map(|a| &*a.text);
     (texts.chain([&*symbol.true_name])).any(|text| rules.schedule(Some(text), None).is_some())
 }

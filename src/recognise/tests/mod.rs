@@ -43,6 +43,7 @@ mod strangers;
 mod sure;
 mod tags;
 mod units;
+mod unlike;
 mod views;
 mod wall_rooms;
 mod words;

@@ -1,0 +1,230 @@
+//! Symbols on light layers whose form or place is not a recessed light's: bars longer than any aperture, and symbols that
+//! stand against walls. They are asked about. Where two kinds of unlike size are left and no name tells them apart, a note says so.
+//!
+//! Common practice: a housing's aperture is up to 14 in across and its middle further from a wall than its own half width;
+//! sconces and bath bars are drawn at the wall they hang on.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use geo::Coord;
+use rstar::primitives::{GeomWithData, Line};
+use rstar::{AABB, RTree};
+
+use super::classes::{Class, Classes};
+use super::lights::is_small;
+use super::round::rounds;
+use super::shape::{chords, dot, left_of, unit};
+use super::strangers::scheduled;
+use super::walls;
+use crate::flatten::{Flat, Prim, Symbol};
+use crate::length::inches_only;
+use crate::note::Note;
+use crate::rules::Rules;
+
+/// Longest side of a symbol that may be nothing but an aperture, inches, and how oblong a bar is at least.
+const ACROSS: f64 = 14.1;
+const OBLONG: f64 = 2.0;
+/// A circle of an aperture's size makes a light of a longer symbol: what sticks out are its bars. Inches.
+const APERTURE: std::ops::RangeInclusive<f64> = 2.9..=14.1;
+/// From a symbol to the wall it touches, inches.
+const TOUCH: f64 = 0.5;
+/// So many times as large is another kind.
+const UNLIKE: f64 = 1.25;
+
+/// The symbols of one block.
+struct Kind<'a> {
+    first: usize,
+    symbol: &'a Symbol,
+    count: usize,
+    at_walls: usize,
+    /// Longest and shortest side of its first symbol, along and across its own axes, inches.
+    long: f64,
+    short: f64,
+    aperture: bool,
+    /// A mark of the schedule in an attribute, or the name of a luminaire.
+    scheduled: bool,
+    /// Its name is that of a recessed light, not of any.
+    downlight: bool,
+}
+
+/// What any light is called.
+const ANY: [&str; 13] = [
+    "LIGHT",
+    "LIGHTS",
+    "LITE",
+    "LITES",
+    "LT",
+    "LTS",
+    "LTG",
+    "LTNG",
+    "LIGHTING",
+    "LUM",
+    "LUMINAIRE",
+    "LUMINAIRES",
+    "LED",
+];
+
+/// Sets apart what is no recessed light by its form or its place, and says what of the rest is unlike. What the rules'
+/// own patterns say is a light is one.
+pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) {
+    if rules.read.lights.given {
+        return;
+    }
+    let kinds = kinds(flat, classes, rules);
+    let name_it = "name it under [read] lights in bayline.toml if it is, under devices if lights keep clear of it, or under ignore";
+    let mut apart: Vec<(Arc<str>, usize, String)> = Vec::new();
+    for (block, kind) in kinds.iter().filter(|(_, k)| !k.scheduled) {
+        let layer = &flat.items[kind.first].layer;
+        let called = match *kind.symbol.true_name == **block {
+            true => String::new(),
+            false => format!(" (of {})", kind.symbol.true_name),
+        };
+        let why = if kind.long > ACROSS && kind.long >= OBLONG * kind.short && !kind.aperture {
+            format!(
+                "is {} long and {} wide, as no recessed light is",
+                inches_only(sixteenth(kind.long)),
+                inches_only(sixteenth(kind.short)),
+            )
+        } else if kind.at_walls == kind.count && kind.count >= 2 && kinds.len() > 1 {
+            format!(
+                "stands against a wall each time ({}), as no recessed light can",
+                kind.count
+            )
+        } else {
+            continue;
+        };
+        let message =
+            format!("block {block}{called} on light layer {layer} {why}: it is not taken for one; {name_it}");
+        apart.push((block.clone(), kind.first, message));
+    }
+    let gone: Vec<&Arc<str>> = apart.iter().map(|(block, ..)| block).collect();
+    let left = kinds.iter().filter(|(block, _)| !gone.contains(block));
+    if let Some(note) = unlike(flat, &left.collect::<Vec<_>>()) {
+        notes.push(note);
+    }
+    for (block, i, message) in apart {
+        classes.set_apart(&block);
+        notes.push(Note::warning("evidence-asks", message).at(flat.place(i)));
+    }
+}
+
+/// Kinds of unlike size, one of which neither its name nor the schedule calls a recessed light.
+fn unlike(flat: &Flat, kinds: &[(&Arc<str>, &Kind)]) -> Option<Note> {
+    let plain: Vec<&(&Arc<str>, &Kind)> = kinds.iter().filter(|(_, k)| !k.scheduled).collect();
+    let differ = |a: &Kind, b: &Kind| a.long.max(b.long) >= UNLIKE * a.long.min(b.long);
+    let odd = |a: &Kind| !a.downlight && plain.iter().any(|(_, b)| differ(a, b));
+    if !plain.iter().any(|(_, k)| odd(k)) {
+        return None;
+    }
+    let said: Vec<String> = (plain.iter())
+        .map(|(block, k)| format!("{block} ({}, {} across)", k.count, inches_only(sixteenth(k.long))))
+        .collect();
+    let message = format!(
+        "symbols of unlike size are taken for recessed lights, and nothing tells them apart: {}; if one of them is another \
+         fixture, name it under [read] devices or ignore in bayline.toml",
+        said.join(", "),
+    );
+    let first = plain.iter().map(|(_, k)| k.first).min()?;
+    Some(Note::warning("lights-unlike", message).at(flat.place(first)))
+}
+
+fn kinds<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules) -> BTreeMap<Arc<str>, Kind<'a>> {
+    let faces = Faces::new(flat, classes);
+    let mut kinds: BTreeMap<Arc<str>, Kind> = BTreeMap::new();
+    let mut small: BTreeMap<usize, bool> = BTreeMap::new();
+    for (i, item) in flat.items.iter().enumerate() {
+        let Prim::Symbol(symbol) = &item.prim else {
+            continue;
+        };
+        if classes.of[i] != Class::Light || !item.visible || classes.no_recessed_light(symbol) {
+            continue;
+        }
+        let mut is_one = |w| *small.entry(w).or_insert_with(|| is_small(flat, classes, w));
+        let part = item.within.filter(|&w| w < i).is_some_and(&mut is_one);
+        if part || !is_one(i) {
+            continue;
+        }
+        let inside = classes.all_inside(i);
+        let points: Vec<Coord> = (inside.iter())
+            .filter(|&&c| flat.items[c].visible)
+            .filter_map(|&c| chords(&flat.items[c].prim))
+            .flat_map(|(points, _)| points)
+            .collect();
+        let along = unit(symbol.x_axis).unwrap_or(Coord { x: 1.0, y: 0.0 });
+        let Some((low, high)) = super::shape::bounds(points.iter().map(|p| Coord {
+            x: dot(*p - symbol.at, along),
+            y: dot(*p - symbol.at, left_of(along)),
+        })) else {
+            continue;
+        };
+        let touches = faces.touch(&points);
+        let kind = kinds.entry(symbol.block.clone()).or_insert_with(|| {
+            let (w, h) = (high.x - low.x, high.y - low.y);
+            let round = rounds(flat, &inside);
+            Kind {
+                first: i,
+                symbol,
+                count: 0,
+                at_walls: 0,
+                long: w.max(h),
+                short: w.min(h),
+                aperture: round.iter().any(|r| APERTURE.contains(&(2.0 * r.radius))),
+                scheduled: true,
+                downlight: classes.called_light(symbol) && !only_any(&symbol.true_name),
+            }
+        });
+        kind.count += 1;
+        kind.at_walls += usize::from(touches);
+        kind.scheduled &= scheduled(symbol, rules);
+    }
+    kinds
+}
+
+/// Lines of walls.
+struct Faces(RTree<GeomWithData<Line<[f64; 2]>, ()>>);
+
+impl Faces {
+    fn new(flat: &Flat, classes: &Classes) -> Faces {
+        let filled = walls::only_filled(flat, walls::of_walls(flat, classes));
+        let all = walls::of_walls(flat, classes)
+            .filter_map(|i| walls::faces(&flat.items[i].prim, filled))
+            .flatten()
+            .filter(|(a, b)| [a.x, a.y, b.x, b.y].iter().all(|v| v.is_finite()));
+        Faces(RTree::bulk_load(
+            all.map(|(a, b)| GeomWithData::new(Line::new([a.x, a.y], [b.x, b.y]), ()))
+                .collect(),
+        ))
+    }
+
+    /// Whether what is drawn through these points reaches a wall's face.
+    fn touch(&self, points: &[Coord]) -> bool {
+        let Some((low, high)) = super::shape::bounds(points.iter().copied()) else {
+            return false;
+        };
+        let around = AABB::from_corners([low.x - TOUCH, low.y - TOUCH], [high.x + TOUCH, high.y + TOUCH]);
+        let near: Vec<_> = self
+            .0
+            .locate_in_envelope_intersecting(around)
+            .map(|g| g.geom())
+            .collect();
+        points.iter().any(|p| {
+            near.iter().any(|line| {
+                let [a, b] = [line.from, line.to].map(|p| Coord { x: p[0], y: p[1] });
+                super::shape::point_to_segment(*p, a, b) <= TOUCH
+            })
+        })
+    }
+}
+
+/// Whether all words of a name are those of any light, or say nothing.
+fn only_any(name: &str) -> bool {
+    let words = name.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
+    words
+        .map(str::to_uppercase)
+        .all(|w| ANY.contains(&&*w) || w.chars().count() == 1)
+}
+
+fn sixteenth(length: f64) -> f64 {
+    (length * 16.0).round() / 16.0
+}
