@@ -77,7 +77,6 @@ fn what_stands_against_walls_each_time_is_a_sconce() {
     );
     let (plan, notes) = sheet.read_by(&Rules::default());
     assert_eq!(plan.lights.len(), 10, "{notes:?}");
-    let mut sheet = sheet;
     circles(&mut sheet, "V3", &[(50.0, 3.2), (150.0, 196.6)], 3.0);
     let (plan, notes) = sheet.read_by(&Rules::default());
     assert_eq!(plan.lights.len(), 10, "{notes:?}");
