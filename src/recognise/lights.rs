@@ -16,6 +16,7 @@ use super::round::{Round, rounds};
 use super::schedule::{Doubt, Schedule};
 use super::shape::{bounds, chords, distance, finite};
 use super::squares;
+use super::tags::typical::Many;
 use super::tags::{bubbles, lights_are, tags};
 use super::tolerance::{LARGEST_LIGHT_RADIUS, LARGEST_SYMBOL, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use crate::flatten::{Flat, Item, Prim, Symbol};
@@ -34,14 +35,14 @@ struct Sighting {
     conflict: Option<String>,
 }
 
-/// All lights of the drawing, in file order. Marks what it used in `claims`.
+/// All lights of the drawing, in file order, and marks that stand for several of them. Marks what it used in `claims`.
 pub fn lights(
     flat: &Flat,
     classes: &Classes,
     rules: &Rules,
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
-) -> Vec<Light> {
+) -> (Vec<Light>, Vec<Many>) {
     let schedule = Schedule::new(rules);
     let mut seen = Vec::new();
     for (i, item) in flat.items.iter().enumerate() {
@@ -75,8 +76,8 @@ pub fn lights(
         .collect();
     let mut lights = stack(seen, rules.tolerance.stacked);
     contradicted(flat, &conflicts, &lights, notes);
-    tags(flat, classes, (&schedule, &bubbles), &mut lights, claims, notes);
-    lights
+    let many = tags(flat, classes, (&schedule, &bubbles), &mut lights, claims, notes);
+    (lights, many)
 }
 
 /// Says which symbols say two types, one note for all that say the same.

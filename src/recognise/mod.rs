@@ -127,7 +127,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
 
     let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
     let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
-    let lights = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
+    let (mut lights, many) = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let (drawn, aside) = framing::rivals::settled(flat, &mut classes, rules, &mut claims, &mut notes);
     let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
@@ -140,6 +140,13 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         &mut notes,
     );
     let walls = walls::walls(flat, &classes, &mut claims);
+    let tag = |entry: usize| {
+        rules
+            .luminaires
+            .get(entry)
+            .map_or_else(String::new, |l| l.tag.clone())
+    };
+    tags::typical::settle(flat, &rooms, &many, &tag, &mut lights, &mut notes);
     // A direction alone answers for words that have no line beside them.
     let answers = rules.framing.spacing.is_none() && rules.framing.phase.is_none() && !written.is_empty();
     if members.is_empty() && !answers {

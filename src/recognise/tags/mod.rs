@@ -21,12 +21,14 @@ use crate::plan::{Light, LightId};
 mod bubbles;
 mod leaders;
 mod nearby;
+pub mod typical;
 mod unlisted;
 mod written;
 
 pub use bubbles::of_lights as bubbles;
 use leaders::by_leader;
 use nearby::owned;
+use typical::{Many, Typical};
 use written::{Written, marks};
 
 /// A mark stands no further than this from its light, beyond two radii of the symbol, inches.
@@ -58,6 +60,8 @@ struct Mark {
     text: String,
     /// Whether the number of a circuit stands behind it.
     circuit: bool,
+    /// Whether it stands for other lights too.
+    typical: Option<Typical>,
 }
 
 impl Mark {
@@ -77,7 +81,8 @@ impl Mark {
     }
 }
 
-/// A light without a schedule entry takes the mark that is written for it.
+/// A light without a schedule entry takes the mark that is written for it. Marks that stand for several lights are handed
+/// back: which these are hangs on rooms.
 pub fn tags(
     flat: &Flat,
     classes: &Classes,
@@ -85,9 +90,10 @@ pub fn tags(
     lights: &mut [Light],
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
-) {
+) -> Vec<Many> {
     if schedule.is_empty() {
-        return unlisted::tags(flat, classes, bubbles, lights, claims, notes);
+        unlisted::tags(flat, classes, bubbles, lights, claims, notes);
+        return Vec::new();
     }
     let all = Written {
         flat,
@@ -97,15 +103,16 @@ pub fn tags(
     };
     let mut marks = marks(&all, &|text| schedule.mark(text));
     for mark in &mut marks {
-        mark.circuit =
-            schedule.entry(&mark.text).is_none() && schedule.with_circuit(&mark.text) == Some(mark.entry);
+        let (text, _) = typical::split(&mark.text);
+        mark.circuit = schedule.entry(text).is_none() && schedule.with_circuit(text) == Some(mark.entry);
     }
     let marks = marks;
     switches(flat, schedule, lights, notes);
     if marks.is_empty() {
         unlisted::ask(&all, schedule, lights, notes);
-        return;
+        return Vec::new();
     }
+    let mut many: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     let led_to = by_leader(flat, classes, &marks, lights);
     let given: Vec<bool> = lights.iter().map(|l| l.schedule.is_some()).collect();
     let mut used = vec![false; marks.len()];
@@ -115,6 +122,7 @@ pub fn tags(
         for (l, m) in taken {
             let mark = &marks[m];
             used[m] = true;
+            many.entry(m).or_default().push(l);
             lights[l].schedule = Some(mark.entry);
             lights[l].tag = Some(schedule.tag(mark.entry));
             written::claim(classes, mark.item, claims);
@@ -145,6 +153,17 @@ pub fn tags(
         all.filter_map(|p| said(p.0, p.1)),
         notes,
     );
+    let several = |(m, mark): (usize, &Mark)| {
+        Some(Many {
+            at: many.remove(&m).unwrap_or_default(),
+            entry: mark.entry,
+            typical: mark.typical?,
+            text: mark.text.clone(),
+            item: mark.item,
+            middle: mark.middle(),
+        })
+    };
+    marks.iter().enumerate().filter_map(several).collect()
 }
 
 /// Says where small letters stand beside lights that are a type of the schedule but for their size.

@@ -4,17 +4,20 @@ use std::collections::BTreeSet;
 
 use geo::Coord;
 
-use super::{LETTER, Mark};
+use super::{LETTER, Mark, typical};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::recognise::classes::{Claim, Class, Classes};
 use crate::recognise::schedule::MARKS;
-use crate::recognise::shape::{bounds, chords, finite};
+use crate::recognise::shape::{bounds, chords, finite, point_to_segment};
 
 /// Attributes that hold other things of a light or of a room (common drafting words).
 const NO_MARKS: [&str; 14] = [
     "SWITCH", "SW", "CKT", "CIRCUIT", "CIR", "CCT", "PANEL", "NO", "NUMBER", "ROOM", "NAME", "HEIGHT", "CLG",
     "QTY",
 ];
+
+/// From a mark to the TYP. that belongs to it, heights of that.
+const BELOW: f64 = 2.5;
 
 /// A drawing in which marks are sought.
 pub struct Written<'a> {
@@ -61,7 +64,8 @@ pub fn marks(all: &Written<'_>, entry: &dyn Fn(&str) -> Option<usize>) -> Vec<Ma
                 text,
             } if finite(*at) => {
                 let first = text.lines().find(|l| !l.trim().is_empty()).unwrap_or_default();
-                let Some(entry) = entry(text).or_else(|| entry(first)) else {
+                let ((whole, many), (begin, one)) = (typical::split(text), typical::split(first));
+                let Some(entry) = entry(whole).or_else(|| entry(begin)) else {
                     continue;
                 };
                 let height = if height.is_finite() { height.abs() } else { 0.0 };
@@ -84,11 +88,12 @@ pub fn marks(all: &Written<'_>, entry: &dyn Fn(&str) -> Option<usize>) -> Vec<Ma
                     light_layer,
                     text: text.trim().to_string(),
                     circuit: false,
+                    typical: many.or(one),
                 });
             }
             Prim::Symbol(symbol) if bubbles.contains(&item) || free => {
-                let Some((entry, text, at)) =
-                    attributes(symbol).find_map(|(text, at)| Some((entry(text)?, text, at)))
+                let Some((entry, text, at)) = attributes(symbol)
+                    .find_map(|(text, at)| Some((entry(typical::split(text).0)?, text, at)))
                 else {
                     continue;
                 };
@@ -104,13 +109,36 @@ pub fn marks(all: &Written<'_>, entry: &dyn Fn(&str) -> Option<usize>) -> Vec<Ma
                         light_layer,
                         text: text.trim().to_string(),
                         circuit: false,
+                        typical: typical::split(text).1,
                     });
                 }
             }
             _ => {}
         }
     }
+    typed_below(flat, classes, &mut found);
     found
+}
+
+/// A TYP. that stands by itself is the nearest mark's.
+fn typed_below(flat: &Flat, classes: &Classes, marks: &mut [Mark]) {
+    for (item, it) in flat.items.iter().enumerate() {
+        let Prim::Text { at, height, text, .. } = &it.prim else {
+            continue;
+        };
+        let free = matches!(classes.of[item], Class::Light | Class::Other);
+        let Some(typical) = typical::alone(text).filter(|_| it.visible && free && finite(*at)) else {
+            continue;
+        };
+        let near = marks
+            .iter_mut()
+            .map(|m| (point_to_segment(*at, m.from, m.to), m))
+            .filter(|(far, _)| *far <= BELOW * height.abs())
+            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.item.cmp(&b.1.item)));
+        if let Some((_, mark)) = near {
+            mark.typical.get_or_insert(typical);
+        }
+    }
 }
 
 /// The middle of what a symbol draws.

@@ -42,6 +42,7 @@ mod status;
 mod strangers;
 mod sure;
 mod tags;
+mod typical;
 mod units;
 mod unlike;
 mod views;
