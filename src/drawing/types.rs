@@ -277,4 +277,11 @@ pub struct Attrib<'a> {
     pub layer: Cow<'a, str>,
     pub at: [f64; 3],
     pub invisible: bool,
+    /// Where its lettering stands, as in a TEXT: first and second point, alignment, height, angle in degrees.
+    pub first: [f64; 3],
+    pub second: Option<[f64; 3]>,
+    pub halign: i16,
+    pub valign: i16,
+    pub height: f64,
+    pub angle: f64,
 }

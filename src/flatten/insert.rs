@@ -77,10 +77,10 @@ impl Placing {
         self.outer.point(self.offset(column, row))
     }
 
-    /// An ATTRIB's point in one cell.
-    pub fn attrib(&self, at: Vec3, column: u32, row: u32) -> Vec3 {
-        let step = self.turn.vector(self.offset(column, row));
-        self.to_world.point([at[0] + step[0], at[1] + step[1], at[2]])
+    /// The map of an ATTRIB's points in one cell.
+    pub fn attrib(&self, column: u32, row: u32) -> Affine {
+        let [x, y, _] = self.turn.vector(self.offset(column, row));
+        self.to_world.after(&Affine::translation([x, y, 0.0]))
     }
 
     fn offset(&self, column: u32, row: u32) -> Vec3 {

@@ -166,6 +166,17 @@ pub struct SymbolAttrib {
     pub tag: Arc<str>,
     pub text: Arc<str>,
     pub at: Coord,
+    /// How it is lettered; `None` where it does not show.
+    pub lettered: Option<Lettered>,
+}
+
+/// Lettering as in [`Prim::Text`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lettered {
+    pub at: Coord,
+    pub height: f64,
+    pub angle: f64,
+    pub centred: bool,
 }
 
 /// A block that no layout reaches, and what it holds.

@@ -109,7 +109,12 @@ impl Prim {
                 symbol.at = symbol.at * by;
                 symbol.x_axis = symbol.x_axis * by;
                 symbol.y_axis = symbol.y_axis * by;
-                symbol.attribs.iter_mut().for_each(|a| a.at = a.at * by);
+                for a in &mut symbol.attribs {
+                    a.at = a.at * by;
+                    if let Some(l) = &mut a.lettered {
+                        (l.at, l.height) = (l.at * by, l.height * by);
+                    }
+                }
                 Prim::Symbol(Box::new(symbol))
             }
             Prim::Opaque => Prim::Opaque,

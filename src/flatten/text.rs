@@ -4,9 +4,10 @@ use std::sync::Arc;
 
 use geo::Coord;
 
-use super::Prim;
 use super::conic::cross;
 use super::matrix::{Affine, Vec3, sin_cos_degrees};
+use super::{Lettered, Prim};
+use crate::drawing::Attrib;
 
 /// Width of an average letter as a part of the capital's height. An estimate (common practice):
 /// the drawing does not tell the width, and only the place of right-aligned, mirrored or wrapped
@@ -106,6 +107,39 @@ pub fn line(t: &Line<'_>, map: &Affine) -> Prim {
         },
     };
     place(&anchored, h, t.angle, t.text, map)
+}
+
+/// Places the lettering of an attribute; `None` where it says nothing.
+pub fn attrib(a: &Attrib<'_>, map: &Affine) -> Option<Lettered> {
+    let text = a.text.trim();
+    let level = |p: [f64; 3]| p.map(|v| if v.is_finite() { v } else { 0.0 });
+    let placed = line(
+        &Line {
+            at: level(a.first),
+            align: a.second.map(level),
+            halign: a.halign,
+            valign: a.valign,
+            height: a.height,
+            angle: a.angle,
+            text,
+        },
+        map,
+    );
+    match placed {
+        Prim::Text {
+            at,
+            height,
+            angle,
+            centred,
+            ..
+        } if !text.is_empty() => Some(Lettered {
+            at,
+            height,
+            angle,
+            centred,
+        }),
+        _ => None,
+    }
 }
 
 /// Places an MTEXT.

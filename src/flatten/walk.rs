@@ -13,7 +13,7 @@ use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
 use super::notes::{Notes, tell};
 use super::primitive::{self, Odd, frame_within_reach};
-use super::{Flat, Item, Prim, Symbol, SymbolAttrib};
+use super::{Flat, Item, Prim, Symbol, SymbolAttrib, text};
 use crate::drawing::{Drawing, Insert, Shape};
 use crate::note::{Note, Place};
 
@@ -37,8 +37,8 @@ pub struct Frame<'f> {
 struct Drawn<'r, 'a> {
     ready: &'r Ready<'a>,
     insert: &'r Insert<'a>,
-    /// Tags and texts of its attributes, one for all cells.
-    written: &'r [(Arc<str>, Arc<str>)],
+    /// Tags and texts of its attributes and whether they show, one for all cells.
+    written: &'r [(Arc<str>, Arc<str>, bool)],
     effective: Effective,
     placing: &'r Placing,
     block: Option<usize>,
@@ -204,8 +204,13 @@ impl<'w, 'a> Walk<'w, 'a> {
             let note = oversized_note(&insert.block, inside, self.left);
             self.note(note, ready);
         }
-        let written: Vec<(Arc<str>, Arc<str>)> = (insert.attribs.iter())
-            .map(|a| (Arc::from(&*a.tag), Arc::from(&*a.text)))
+        let written: Vec<(Arc<str>, Arc<str>, bool)> = (insert.attribs.iter())
+            .map(|a| {
+                let layer = self.layers.id(&a.layer);
+                let state = self.layers.state(layer);
+                let shows = effective.visible && !a.invisible && !state.off && !state.frozen;
+                (Arc::from(&*a.tag), Arc::from(&*a.text), shows)
+            })
             .collect();
         let drawn = Drawn {
             ready,
@@ -285,13 +290,16 @@ impl<'w, 'a> Walk<'w, 'a> {
             return;
         }
         let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.shown.clone());
-        let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text))| {
-            let spot = frame.map.plan(placing.attrib(a.at, column, row));
+        let own_map = frame.map.after(&placing.attrib(column, row));
+        let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text, shows))| {
+            let spot = own_map.plan(a.at);
             let near = frame_within_reach(spot, x_axis, y_axis);
+            let lettered = (*shows && near).then(|| text::attrib(a, &own_map)).flatten();
             SymbolAttrib {
                 tag: tag.clone(),
                 text: text.clone(),
                 at: if near { spot } else { at },
+                lettered: lettered.filter(|l| frame_within_reach(l.at, x_axis, y_axis)),
             }
         });
         // What an INSERT says itself goes before what its block says for all.
@@ -307,6 +315,7 @@ impl<'w, 'a> Walk<'w, 'a> {
                 } else {
                     at
                 },
+                lettered: None,
             }
         });
         let symbol = Symbol {

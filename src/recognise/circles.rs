@@ -10,9 +10,10 @@ use rstar::{AABB, RTree};
 use super::classes::{Class, Classes};
 use super::devices::kinds::text_middle;
 use super::devices::marks::mark;
+use super::letters;
 use super::round::rounds;
 use super::schedule::Schedule;
-use super::shape::{bounds, chords, contains, cross, distance, dot, finite, point_to_segment, unit};
+use super::shape::{bounds, chords, contains, cross, distance, dot, finite, length, point_to_segment, unit};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
@@ -20,10 +21,6 @@ use crate::plan::Light;
 
 /// Across, inches: recessed lights as drawn on house plans (common practice).
 const ACROSS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
-/// Letters for recessed lights (common practice): they are no reason for doubt.
-const OF_LIGHTS: [&str; 14] = [
-    "R", "RL", "RD", "REC", "D", "DL", "L", "LT", "LED", "CAN", "PL", "RC", "WP", "TYP",
-];
 /// Letters stand nearer to the middle than this share of the radius, and run over the circle by no more than this.
 const INSIDE: f64 = 0.6;
 const OVER: f64 = 1.2;
@@ -35,6 +32,8 @@ const GLOBES: f64 = 12.5;
 const HEADS: f64 = 30.0;
 /// Across a track, inches.
 const TRACK: f64 = 6.0;
+/// Half the side of a square about a circle, in radii of it.
+const BOX: std::ops::RangeInclusive<f64> = 1.45..=4.0;
 /// What is on a line or a rim, as a share of the radius.
 const ON: f64 = 0.15;
 /// So many lines that point away from the middle are arms; the ends of a cross are four.
@@ -96,10 +95,11 @@ pub fn asked(
             .or_insert_with(|| "on one line, as the heads of a track are".into());
     }
     // What is left to be a light decides what is strange among them.
-    let letters = letters(flat, schedule, &loose);
+    let letters = strange_letters(flat, schedule, &loose);
     let known = |s: &usize| !loose.iter().any(|c| c.seen == *s);
     let blocks = (0..lights.len()).filter(known).count();
-    let plain = |n: &usize| !why.contains_key(n) && !letters.contains_key(n);
+    let boxed: BTreeSet<usize> = (0..loose.len()).filter(|&n| lines.boxed(&loose[n])).collect();
+    let plain = |n: &usize| !why.contains_key(n) && !letters.contains_key(n) && !boxed.contains(n);
     let usual = |n: &usize| ACROSS.contains(&(2.0 * loose[*n].radius));
     let left = blocks + (0..loose.len()).filter(|n| plain(n) && usual(n)).count();
     if left > 0 {
@@ -109,6 +109,11 @@ pub fn asked(
             }
             if let Some(text) = letters.get(&n) {
                 why.insert(n, format!("with {text} in them"));
+            } else if boxed.contains(&n) {
+                why.insert(
+                    n,
+                    "in the middle of a larger square, as exhaust fans are drawn".into(),
+                );
             } else if !usual(&n) && !schedule_tells(lights, circle.seen) {
                 why.insert(n, "of a size that no other light here has".into());
             }
@@ -151,7 +156,7 @@ fn is_round(flat: &Flat, item: usize) -> bool {
 }
 
 /// What is written in circles that is no mark of a light.
-fn letters(flat: &Flat, schedule: &Schedule<'_>, loose: &[Loose]) -> BTreeMap<usize, String> {
+fn strange_letters(flat: &Flat, schedule: &Schedule<'_>, loose: &[Loose]) -> BTreeMap<usize, String> {
     let spots = RTree::bulk_load(
         (flat.items.iter().enumerate())
             .filter(|(_, item)| item.visible)
@@ -181,16 +186,10 @@ fn letters(flat: &Flat, schedule: &Schedule<'_>, loose: &[Loose]) -> BTreeMap<us
 
 /// Whether letters in a circle are those of a recessed light: a mark of the schedule, a word, a size, a switch's letter.
 fn is_of_light(text: &str, schedule: &Schedule<'_>) -> bool {
-    let plain: String = text
-        .to_uppercase()
-        .chars()
-        .filter(|c| c.is_alphanumeric())
-        .collect();
-    let word = plain.trim_end_matches(|c: char| c.is_ascii_digit());
     let small = text.chars().count() == 1 && text.chars().all(char::is_lowercase);
     let size = text.starts_with(|c: char| c.is_ascii_digit()) && text.ends_with(['"', '″', '”']);
     let device = mark(text).is_some_and(|m| m.sure);
-    schedule.mark(text).is_some() || !device && (small || size || OF_LIGHTS.contains(&word))
+    schedule.mark(text).is_some() || !device && (small || size || letters::of_a_light(text))
 }
 
 /// Circles of one size that stand in threes and more too close for housings.
@@ -265,13 +264,39 @@ impl Lines {
     }
 
     fn about(&self, circle: &Loose) -> impl Iterator<Item = &Line> {
-        let reach = circle.radius * (1.0 + ON);
+        self.within(circle, circle.radius * (1.0 + ON))
+    }
+
+    /// Lines that come as near to the middle of a circle.
+    fn within(&self, circle: &Loose, reach: f64) -> impl Iterator<Item = &Line> {
         let around = AABB::from_corners(
             [circle.at.x - reach, circle.at.y - reach],
             [circle.at.x + reach, circle.at.y + reach],
         );
         let near = self.tree.locate_in_envelope_intersecting(around);
         near.take(MOST_LINES).map(|g| &self.all[g.data])
+    }
+
+    /// Whether it stands in the middle of a larger square: a trim is hardly larger than its opening.
+    fn boxed(&self, circle: &Loose) -> bool {
+        let (at, r) = (circle.at, circle.radius);
+        let sides = self.within(circle, BOX.end() * r).flat_map(|line| {
+            let ring = line.closed.then(|| line.points.last().zip(line.points.first()));
+            let back = ring.flatten().map(|(a, b)| (*a, *b));
+            (line.points.windows(2).map(|w| (w[0], w[1]))).chain(back.filter(|(a, b)| a != b))
+        });
+        let mut found: Vec<Coord> = Vec::new();
+        for (a, b) in sides.take(MOST_LINES) {
+            let middle = (a + b) * 0.5 - at;
+            let (off, long) = (length(middle), distance(a, b));
+            let square =
+                (long - 2.0 * off).abs() <= 0.05 * long && dot(middle, b - a).abs() <= 0.05 * off * long;
+            let new = |f: &Coord| (length(*f) - off).abs() <= 0.05 * off && dot(*f, middle) < 0.5 * off * off;
+            if square && BOX.contains(&(off / r)) && found.iter().all(new) {
+                found.push(middle);
+            }
+        }
+        found.len() >= 4
     }
 
     /// What the lines about a circle make of it.

@@ -10,6 +10,7 @@ use geo::Coord;
 
 use self::border::{Ruled, border, rules};
 use super::legend::{heads_a_table, heads_lights};
+use super::schedule::is_figures;
 use super::shape::{cross, dot, finite};
 use crate::flatten::{Flat, Prim};
 use crate::length;
@@ -40,6 +41,15 @@ const RECESSED: [&str; 17] = [
     "ENCASTREE",
     "筒灯",
     "ダウンライト",
+];
+/// Heads of notes below a table (common practice; Spanish from memory).
+const NOTES: [&str; 6] = [
+    "NOTES",
+    "NOTE",
+    "GENERAL NOTES",
+    "REMARKS",
+    "NOTAS",
+    "SCHEDULE NOTES",
 ];
 /// Heads of a column of apertures.
 const SIZES: [&str; 10] = [
@@ -148,7 +158,8 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
             .collect();
         cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
         let rules = rules(flat, at, along, height);
-        if !read(&lines(cells, height), &rules, height, &mut found) && heads_a_table(heading) {
+        let table = heads_a_table(heading);
+        if !read(&lines(cells, height), &rules, (height, table), &mut found) && table {
             let heading = heading.split_whitespace().collect::<Vec<_>>().join(" ");
             if !found.unread.contains(&heading) {
                 found.unread.push(heading);
@@ -222,8 +233,14 @@ fn lines(cells: Vec<Cell<'_>>, height: f64) -> Vec<Vec<Cell<'_>>> {
     lines
 }
 
-/// Reads a table; `false` where it has lines of cells and no head over the marks.
-fn read(lines: &[Vec<Cell>], rules: &[Ruled], height: f64, found: &mut DrawnSchedule) -> bool {
+/// Reads a table under a heading of some height, which says or not that it is a schedule of lights; `false` where it has
+/// lines of cells and no head over the marks.
+fn read(
+    lines: &[Vec<Cell>],
+    rules: &[Ruled],
+    (height, schedule): (f64, bool),
+    found: &mut DrawnSchedule,
+) -> bool {
     let is_mark = |c: &Cell| MARKS.contains(&folded(c.text).trim());
     let Some(at) = lines.iter().position(|l| l.len() >= 2 && l.iter().any(is_mark)) else {
         // A mark and a light in words on each of two lines.
@@ -281,7 +298,15 @@ fn read(lines: &[Vec<Cell>], rules: &[Ruled], height: f64, found: &mut DrawnSche
             _ => rows.push(row),
         }
     }
-    for row in rows.iter().filter(|row| is_tag(&row[marks])) {
+    // Notes below a table have numbers of their own.
+    let notes = |row: &&Vec<String>| {
+        let first = row.iter().find(|cell| !cell.is_empty());
+        first.is_some_and(|cell| NOTES.contains(&folded(cell).trim_matches([':', '.', ' '])))
+    };
+    let rows: Vec<&Vec<String>> = rows.iter().take_while(|row| !notes(row)).collect();
+    let figures = schedule && rows.first().is_some_and(|row| is_number(&row[marks]));
+    let marked = |row: &&&Vec<String>| is_tag(&row[marks]) || figures && is_number(&row[marks]);
+    for row in rows.iter().filter(marked) {
         let tag = row[marks].clone();
         let entry = entry(&tag, &heads, row);
         let known = found.entries.iter().position(|e| e.tag == tag);
@@ -332,6 +357,11 @@ fn together<'a, 'b>(
 fn is_tag(text: &str) -> bool {
     let short = (1..=6).contains(&text.chars().count());
     short && text.chars().any(char::is_alphabetic) && !text.contains(char::is_whitespace)
+}
+
+/// A mark that is a number, as in a schedule that has no letters for its types.
+fn is_number(text: &str) -> bool {
+    (1..=3).contains(&text.len()) && is_figures(text)
 }
 
 /// Whether folded words speak of a recessed light.

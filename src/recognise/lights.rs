@@ -10,6 +10,7 @@ use rstar::primitives::GeomWithData;
 
 use super::circles;
 use super::classes::{Claim, Class, Classes};
+use super::devices::kinds::text_middle;
 use super::figures;
 use super::legend;
 use super::round::{Round, rounds};
@@ -178,7 +179,7 @@ fn symbol_light(
                     a.radius.total_cmp(&b.radius)
                 }
             });
-        at = main.map_or(middle, |r| r.center);
+        at = main.map_or(middle, |r| heads(flat, symbol, &shown, &found, r));
         radius = main.map_or(size / 2.0, |r| r.radius);
     } else if !finite(symbol.at) {
         notes.push(
@@ -238,6 +239,17 @@ fn symbol_light(
         light: light(item, at, radius, block, tag, entry),
         conflict,
     })
+}
+
+/// The middle of a symbol whose main circle is `main`: of all its equal circles, as the heads of one housing are drawn,
+/// those aside that hold letters where others do not.
+fn heads(flat: &Flat, symbol: &Symbol, shown: &[usize], found: &[Round], main: &Round) -> Coord {
+    let mut texts: Vec<Coord> = symbol.attribs.iter().map(|a| a.at).collect();
+    texts.extend(shown.iter().filter_map(|&c| text_middle(&flat.items[c].prim)));
+    let equal = |r: &&Round| (r.radius - main.radius).abs() <= SAME_RADIUS * main.radius;
+    let plain = |r: &&Round| !texts.iter().any(|t| distance(*t, r.center) < r.radius);
+    let centers = found.iter().filter(equal).filter(plain).map(|r| r.center);
+    bounds(centers).map_or(main.center, |(low, high)| (low + high) * 0.5)
 }
 
 fn light(

@@ -29,6 +29,7 @@ mod figures;
 mod framing;
 pub mod layouts;
 mod legend;
+mod letters;
 mod lights;
 mod linework;
 mod overlaps;

@@ -53,6 +53,22 @@ impl<'a> Schedule<'a> {
             .position(|l| !l.tag.is_empty() && l.tag.trim().eq_ignore_ascii_case(text))
     }
 
+    /// The entry of a text that no circuit and no keynote has: figures alone may be of anything.
+    pub fn lettered(&self, text: &str) -> Option<usize> {
+        self.entry(text).filter(|_| !is_figures(text))
+    }
+
+    /// The entry whose tag is figures, and this text too.
+    pub fn figures(&self, text: &str) -> Option<usize> {
+        self.entry(text).filter(|_| is_figures(text))
+    }
+
+    /// Whether an attribute of a symbol is its mark: figures only where the attribute's tag says that it is one.
+    pub fn marks(&self, symbol: &Symbol) -> bool {
+        let mut all = symbol.attribs.iter();
+        all.any(|a| self.lettered(&a.text).is_some() || is_mark(&a.tag) && self.entry(&a.text).is_some())
+    }
+
     /// The entry a text beside a light names: its tag, with what is usual around it left off: `TYPE D1`, `D1 (TYP.)`,
     /// `D1/a` with the letter of its switch.
     pub fn mark(&self, text: &str) -> Option<usize> {
@@ -65,9 +81,9 @@ impl<'a> Schedule<'a> {
         self.worded(text).or_else(|| self.with_circuit(text))
     }
 
-    /// The entry whose tag a text beside a light is. A small letter alone is a switch's, where the tag is a capital.
+    /// The entry whose tag a text beside a light is; none for figures alone. A small letter alone is a switch's, where the tag is a capital.
     fn written(&self, text: &str) -> Option<usize> {
-        self.entry(text).filter(|_| !self.is_switch_letter(text))
+        self.lettered(text).filter(|_| !self.is_switch_letter(text))
     }
 
     /// Whether a text is the small letter of a switch, and a type's but for its size.
@@ -77,12 +93,18 @@ impl<'a> Schedule<'a> {
         small && (self.entry(text)).is_some_and(|e| self.tag(e).trim() != text.trim())
     }
 
+    /// The entry of words; figures count where the word TYPE stands before them.
     fn worded(&self, text: &str) -> Option<usize> {
         let words = text.split(|c: char| c.is_whitespace() || "/(),:=".contains(c));
         let mut words = words
             .filter(|w| !w.is_empty() && *w != "-")
             .filter(|w| !AROUND.contains(&w.to_uppercase().as_str()));
-        let entry = self.written(words.next()?)?;
+        let first = words.next()?;
+        let said = text.trim().to_uppercase().starts_with("TYPE");
+        let entry = match is_figures(first) {
+            true => self.entry(first).filter(|_| said)?,
+            false => self.written(first)?,
+        };
         let switch =
             |w: &str| w.len() == 1 && w.chars().all(char::is_alphabetic) && self.written(w).is_none();
         match (words.next(), words.next()) {
@@ -99,7 +121,11 @@ impl<'a> Schedule<'a> {
         let after = |tag: &str| {
             let tag = tag.trim();
             let (mark, rest) = text.split_at_checked(tag.len())?;
-            if tag.is_empty() || !mark.eq_ignore_ascii_case(tag) || self.is_switch_letter(mark) {
+            if tag.is_empty()
+                || is_figures(tag)
+                || !mark.eq_ignore_ascii_case(tag)
+                || self.is_switch_letter(mark)
+            {
                 return None;
             }
             let apart = !rest.starts_with(char::is_alphanumeric);
@@ -148,7 +174,7 @@ impl<'a> Schedule<'a> {
             ))
         });
         let by_mark = mark.and_then(|m| self.entry(m));
-        let by_attrib = || symbol.attribs.iter().find_map(|a| self.entry(&a.text));
+        let by_attrib = || symbol.attribs.iter().find_map(|a| self.lettered(&a.text));
         let by_block = self.by_block(symbol);
         if let Some(entry) = by_mark.or_else(by_attrib) {
             let tag = self.tag(entry);
@@ -192,12 +218,25 @@ impl<'a> Schedule<'a> {
         let worded = |entry: &Luminaire| {
             // A pasted block is called `A$C` and a number: that is no type A.
             let mut telling = names.iter().filter(|n| !n.to_uppercase().starts_with("A$C"));
-            !entry.tag.is_empty() && telling.any(|n| holds_word(n, entry.tag.trim()))
+            !entry.tag.is_empty()
+                && !is_figures(&entry.tag)
+                && telling.any(|n| holds_word(n, entry.tag.trim()))
         };
         (0..self.entries.len())
             .find(|&e| named(e))
             .or_else(|| self.entries.iter().position(worded))
     }
+}
+
+/// Whether a mark is figures and nothing else, as those of circuits and keynotes are.
+pub fn is_figures(mark: &str) -> bool {
+    let mark = mark.trim();
+    !mark.is_empty() && mark.chars().all(|c| c.is_ascii_digit())
+}
+
+/// Whether an attribute holds a type mark.
+pub fn is_mark(tag: &str) -> bool {
+    MARKS.iter().any(|m| tag.trim().eq_ignore_ascii_case(m))
 }
 
 /// Whether what follows a mark is the number of a circuit: up to two figures, a switch's letter behind them aside.
@@ -254,6 +293,11 @@ mod tests {
         assert_eq!(mark(&["R6"], "R6-2").as_deref(), Some("R6"));
         assert_eq!(mark(&["R6"], "R63"), None);
         assert_eq!(mark(&["a"], "a").as_deref(), Some("a"));
+        // Figures alone are of anything.
+        for text in ["1", "1-3", "1/4", "1 2"] {
+            assert_eq!(mark(&["1", "2"], text), None, "{text}");
+        }
+        assert_eq!(mark(&["1", "2"], "TYPE 1").as_deref(), Some("1"));
         // Where types are numbered a number is none of a circuit.
         assert_eq!(mark(&["A", "A1", "A2"], "A3"), None);
         assert_eq!(mark(&["A", "A1", "A2"], "A2-3").as_deref(), Some("A2"));

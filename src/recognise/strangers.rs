@@ -10,7 +10,8 @@ use rstar::RTree;
 use super::classes::{Class, Classes};
 use super::evidence::says_nothing;
 use super::lights::is_small;
-use crate::flatten::{Flat, Prim, Symbol};
+use super::schedule::{is_figures, is_mark};
+use crate::flatten::{Flat, Prim, Symbol, SymbolAttrib};
 use crate::note::Note;
 use crate::rules::{Patterns, Rules, fixtures, listed};
 
@@ -113,8 +114,10 @@ fn is_blank(name: &str, other: &Patterns) -> bool {
 
 /// Whether a symbol's name or an attribute of it is a mark of the schedule.
 pub fn scheduled(symbol: &Symbol, rules: &Rules) -> bool {
-    let texts = symbol.attribs.iter().map(|a| &*a.text);
-    (texts.chain([&*symbol.true_name])).any(|text| rules.schedule(Some(text), None).is_some())
+    let named = !is_figures(&symbol.true_name) && rules.schedule(Some(&symbol.true_name), None).is_some();
+    let mut attribs = symbol.attribs.iter();
+    let mark = |a: &SymbolAttrib| !is_figures(&a.text) || is_mark(&a.tag);
+    named || attribs.any(|a| mark(a) && rules.schedule(Some(&a.text), None).is_some())
 }
 
 /// Where marks of the schedule are written.
@@ -122,6 +125,7 @@ fn marks(flat: &Flat, rules: &Rules) -> RTree<[f64; 2]> {
     let mut found = Vec::new();
     for item in flat.items.iter().filter(|i| i.visible) {
         if let Prim::Text { at, text, .. } = &item.prim
+            && !is_figures(text)
             && rules.schedule(Some(text), None).is_some()
             && at.x.is_finite()
             && at.y.is_finite()

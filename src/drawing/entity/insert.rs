@@ -121,6 +121,12 @@ fn attrib<'a>(
             .map_or(Cow::Borrowed("0"), |r| drawing.name(r)),
         at: fields.point(if aligned { 11 } else { 10 }),
         invisible: fields.invisible || fields.small(70) & INVISIBLE != 0,
+        first: fields.point(10),
+        second: fields.has(11).then(|| fields.point(11)),
+        halign: fields.small(72),
+        valign: fields.small(74),
+        height: fields.real(40).unwrap_or(1.0),
+        angle: fields.real(50).unwrap_or(0.0),
     };
     (attrib, next)
 }

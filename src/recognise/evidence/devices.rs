@@ -214,7 +214,7 @@ fn loose<'a>(
 /// What is left of symbols that tell of devices without those that explain the drawing; `None` where none does, or
 /// the schedule has a light of such a mark.
 fn kept(seeker: &Seeker, schedule: &Schedule, mut looks: Vec<Look>) -> Option<Vec<Look>> {
-    let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.entry(t).is_some());
+    let scheduled = |l: &Look| l.texts.iter().any(|t| schedule.lettered(t).is_some());
     if looks.len() > MOST || looks.iter().any(scheduled) || !(looks.iter().any(tells) || dots(&looks)) {
         return None;
     }

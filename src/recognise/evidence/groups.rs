@@ -16,7 +16,7 @@ use super::super::shape::{bounds, chords, dot, finite, length};
 use super::super::tolerance::{LARGEST_LIGHT_RADIUS, SAME_RADIUS};
 use super::half::Half;
 use super::{Blank, says_nothing};
-use crate::flatten::{Flat, Prim, Symbol};
+use crate::flatten::{Flat, Prim};
 use crate::rules::Rules;
 
 /// Blocks that are a little smaller or larger, or neither round nor square, are asked about where nothing else is.
@@ -92,13 +92,9 @@ pub fn symbols(
         let layer = &flat.items[i].layer;
         group.half |= told.clone().next().is_some() || !says_nothing(layer);
         group.of_ceilings |= names.is_some_and(|n| n.of_ceilings(layer));
-        group.marked += usize::from(marked(&schedule, symbol));
+        group.marked += usize::from(schedule.marks(symbol));
     }
     groups.into_values().collect()
-}
-
-fn marked(schedule: &Schedule, symbol: &Symbol) -> bool {
-    symbol.attribs.iter().any(|a| schedule.entry(&a.text).is_some())
 }
 
 pub fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {

@@ -8,6 +8,7 @@ use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
 use super::super::legend::{Meaning, Seeker, meaning};
+use super::super::letters::recessed;
 use super::super::reading::Named;
 use super::super::shape::{contains, distance, dot, finite, length, point_to_segment};
 use super::groups::{Group, circles, symbols};
@@ -16,7 +17,7 @@ use super::rooms::House;
 use super::{ASKED, Basis, Blank, Judged, sides};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
-use crate::rules::{Rules, folded};
+use crate::rules::Rules;
 
 /// Fewer make no row.
 const FEWEST: usize = 3;
@@ -265,9 +266,6 @@ pub fn in_rows(at: &[Coord]) -> usize {
     at.iter().filter(|p| in_row(p)).count()
 }
 
-/// Letters in the circle of a recessed light (common practice).
-const OF_LIGHTS: [&str; 5] = ["R", "RL", "DL", "RD", "LED"];
-
 /// What stands by symbols that are no lights.
 struct Beside {
     /// Letters of lights aside.
@@ -279,9 +277,7 @@ struct Beside {
 impl Beside {
     fn new(flat: &Flat, blank: &Blank) -> Self {
         let texts = (flat.items.iter().filter(|item| item.visible)).filter_map(|item| match &item.prim {
-            Prim::Text { at, text, .. } if finite(*at) && !OF_LIGHTS.contains(&&*folded(text.trim())) => {
-                Some([at.x, at.y])
-            }
+            Prim::Text { at, text, .. } if finite(*at) && !recessed(text) => Some([at.x, at.y]),
             _ => None,
         });
         Beside {

@@ -1,4 +1,4 @@
-//! Symbols that explain the drawing: in a legend or a schedule, each with its words to the right.
+//! Symbols that explain the drawing: in a legend or a schedule, each with its words to the right, or to the left.
 //!
 //! A legend is a heading, or none, and below it lines of a symbol and a text: the symbols in one column, the
 //! texts in another, no wall, room or member between them. It stands in no room. Where it stands inside an outline that
@@ -115,7 +115,10 @@ impl<'a> Seeker<'a> {
                     judge(heading, &under, symbols, lines, self.around(), &mut found);
                 }
             }
-            let rest: Vec<&Row> = rows.iter().filter(|r| found.left[r.symbol].is_none()).collect();
+            // Without a heading words to the left say nothing: a room's name stands so.
+            let rest: Vec<&Row> = (rows.iter())
+                .filter(|r| !r.left && found.left[r.symbol].is_none())
+                .collect();
             if untitled::columns(&rest, lines) {
                 untitled::untitled(&rest, symbols, lines, self.around(), &mut found.left);
             }
@@ -151,10 +154,11 @@ fn under<'a>(heading: &Line, rows: &'a [Row], lines: &[Line], along: Coord) -> V
     let (mut low, mut high) = (x - ASIDE * h, x + heading.width + ASIDE * h);
     let mut below: Vec<&Row> = rows
         .iter()
-        .filter(|r| r.y < y && r.height <= LARGER * h && r.to >= low)
+        .filter(|r| r.y < y && r.height <= LARGER * h && r.ends() >= low)
         .collect();
     below.sort_by(|a, b| {
-        a.x.total_cmp(&b.x)
+        a.begins()
+            .total_cmp(&b.begins())
             .then(b.y.total_cmp(&a.y))
             .then(a.symbol.cmp(&b.symbol))
     });
@@ -164,16 +168,16 @@ fn under<'a>(heading: &Line, rows: &'a [Row], lines: &[Line], along: Coord) -> V
             .into_iter()
             .partition(|r| r.below(first, lines[r.line].sure && lines[first.line].sure));
         below = rest;
-        if first.x - first.radius > high {
+        if first.begins() > high {
             break;
         }
         let hanging = hanging(&column, y, h, lines, along);
         if hanging.is_empty() {
             continue;
         }
-        let reach = hanging.iter().map(|r| r.to).fold(high, f64::max);
+        let reach = hanging.iter().map(|r| r.ends()).fold(high, f64::max);
         high = high.max(reach + NEXT * h);
-        low = low.min(first.x);
+        low = low.min(first.begins());
         found.extend(hanging);
     }
     found

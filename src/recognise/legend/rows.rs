@@ -1,4 +1,6 @@
-//! Symbols that have a line of words directly to their right.
+//! Symbols that have a line of words directly to their right, or to their left where nothing is on the right.
+
+use std::collections::BTreeSet;
 
 use geo::Coord;
 use rstar::primitives::GeomWithData;
@@ -10,6 +12,9 @@ use super::words::tells;
 
 /// Words begin no further right of a symbol than this, and go on after gaps no wider, in heights of their lettering.
 const GAP: f64 = 16.0;
+/// How far words to the left may begin, in the widest gaps, and how far from their symbol they may end, in heights.
+const LEFT: f64 = 6.0;
+const FAR: f64 = 40.0;
 /// Lettering larger than this explains no symbol, inches.
 const LARGEST: f64 = 24.0;
 /// Starts of texts in one column differ by no more, heights.
@@ -29,13 +34,25 @@ pub struct Row {
     pub from: f64,
     pub to: f64,
     pub height: f64,
+    /// Whether the words stand to the left of the symbol.
+    pub left: bool,
 }
 
 impl Row {
+    /// Where symbol and words begin together.
+    pub fn begins(&self) -> f64 {
+        self.from.min(self.x - self.radius)
+    }
+
+    /// And where they end.
+    pub fn ends(&self) -> f64 {
+        self.to.max(self.x + self.radius)
+    }
+
     /// Whether two rows stand in one column: symbols below each other and words too.
     pub fn below(&self, other: &Row, sure: bool) -> bool {
         let h = self.height.max(other.height);
-        let starts = !sure || (self.from - other.from).abs() <= SAME * h;
+        let starts = self.left == other.left && (!sure || (self.from - other.from).abs() <= SAME * h);
         (self.x - other.x).abs() <= h.max(self.radius - other.radius).max(other.radius - self.radius)
             && starts
     }
@@ -100,14 +117,83 @@ pub fn rows(symbols: &[(Coord, f64)], lines: &[Line], along: Coord) -> Vec<Row> 
                 from,
                 to,
                 height,
+                left: false,
             });
         }
     }
+    let right: BTreeSet<usize> = found.iter().map(|r| r.symbol).collect();
+    let free = (0..symbols.len()).filter(|s| !right.contains(s));
+    let left: Vec<(Row, bool)> = free
+        .filter_map(|s| to_the_left(s, symbols[s], lines, along, &starts))
+        .collect();
+    // Short words end far from their symbol where longer ones of the same column do not.
+    let near: Vec<Row> = (left.iter().filter(|(_, far)| !far))
+        .map(|(row, _)| row.clone())
+        .collect();
+    let kept = left
+        .into_iter()
+        .filter(|(row, far)| !far || near.iter().any(|n| row.below(n, true)));
+    found.extend(kept.map(|(row, _)| row));
     found.sort_by(|a, b| {
-        let right = b.x.total_cmp(&a.x);
-        a.line.cmp(&b.line).then(right).then(a.symbol.cmp(&b.symbol))
+        // Words to the right of a symbol are its own before they are another's to their right; the nearest symbol is first.
+        let near = (a.x - a.from).abs().total_cmp(&(b.x - b.from).abs());
+        let first = a.line.cmp(&b.line).then(a.left.cmp(&b.left));
+        first.then(near).then(a.symbol.cmp(&b.symbol))
     });
     found.dedup_by_key(|r| r.line);
     found.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.symbol.cmp(&b.symbol)));
     found
+}
+
+/// The row of a symbol whose words end to its left, and whether they end far from it.
+fn to_the_left(
+    symbol: usize,
+    (center, radius): (Coord, f64),
+    lines: &[Line],
+    along: Coord,
+    starts: &RTree<GeomWithData<[f64; 2], usize>>,
+) -> Option<(Row, bool)> {
+    let (x, y) = seen(center, along);
+    if !(x.is_finite() && y.is_finite() && radius.is_finite()) {
+        return None;
+    }
+    let off = LARGEST.max(radius);
+    let reach = radius + LEFT * GAP * LARGEST;
+    let field = AABB::from_corners([x - reach, y - off], [x - 0.5 * radius, y + off]);
+    let end = |n: usize, start: f64| start + lines[n].width;
+    let mut beside: Vec<(f64, usize)> = starts
+        .locate_in_envelope(field)
+        .filter(|g| (g.geom()[1] - y).abs() <= lines[g.data].height.max(radius))
+        .map(|g| (g.geom()[0], g.data))
+        .filter(|&(start, n)| end(n, start) <= x + radius)
+        .collect();
+    beside.sort_by(|a, b| end(b.1, b.0).total_cmp(&end(a.1, a.0)).then(a.1.cmp(&b.1)));
+    let &(mut from, mut line) = beside.first()?;
+    let (to, height) = (end(line, from), lines[line].height);
+    let gap = x - to - radius;
+    if gap > FAR * height {
+        return None;
+    }
+    let mut says = false;
+    for &(start, n) in &beside {
+        if end(n, start) < from - GAP * lines[n].height {
+            break;
+        }
+        says |= tells(lines[n].text);
+        if start < from {
+            (from, line) = (start, n);
+        }
+    }
+    let row = Row {
+        symbol,
+        line,
+        x,
+        y,
+        radius,
+        from,
+        to,
+        height,
+        left: true,
+    };
+    says.then_some((row, gap > GAP * height))
 }

@@ -99,7 +99,7 @@ impl Lights {
             })
         };
         let light = |(i, symbol): &(usize, &Symbol)| {
-            let marked = symbol.attribs.iter().any(|a| schedule.entry(&a.text).is_some());
+            let marked = schedule.marks(symbol);
             marked && {
                 let round = rounds(read.flat, &read.classes.all_inside(*i));
                 round.iter().any(|r| {

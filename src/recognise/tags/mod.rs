@@ -19,6 +19,7 @@ use crate::note::{Note, Place};
 use crate::plan::{Light, LightId};
 
 mod bubbles;
+mod figures;
 mod leaders;
 mod nearby;
 pub mod typical;
@@ -102,6 +103,8 @@ pub fn tags(
         bubbles,
     };
     let mut marks = marks(&all, &|text| schedule.mark(text));
+    marks.extend(figures::figures(&all, schedule, lights, notes));
+    marks.sort_by_key(|m| m.item);
     for mark in &mut marks {
         let (text, _) = typical::split(&mark.text);
         mark.circuit = schedule.entry(text).is_none() && schedule.with_circuit(text) == Some(mark.entry);

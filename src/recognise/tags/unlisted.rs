@@ -93,9 +93,9 @@ pub fn ask(all: &Written<'_>, schedule: &Schedule<'_>, lights: &[Light], notes: 
 }
 
 /// Marks of one layer: light, mark and item of each.
-struct Best {
-    layer: String,
-    pairs: Vec<(usize, String, usize)>,
+pub struct Best {
+    pub layer: String,
+    pub pairs: Vec<(usize, String, usize)>,
 }
 
 /// The layer that has a mark for most lights without one.
@@ -105,10 +105,27 @@ fn best(
     open: &BTreeSet<usize>,
     word: &dyn Fn(&str) -> Option<String>,
 ) -> Option<Best> {
-    let Written { flat, classes, .. } = *all;
     if open.len() < LEAST_MARKS {
         return None;
     }
+    let every = |_: usize| true;
+    each(all, lights, open, word, &every)
+        .into_iter()
+        .reduce(|best, next| match next.pairs.len() > best.pairs.len() {
+            true => next,
+            false => best,
+        })
+}
+
+/// The layers that have a mark for most lights without one, among the items that `which` holds for.
+pub fn each(
+    all: &Written<'_>,
+    lights: &[Light],
+    open: &BTreeSet<usize>,
+    word: &dyn Fn(&str) -> Option<String>,
+    which: &dyn Fn(usize) -> bool,
+) -> Vec<Best> {
+    let Written { flat, classes, .. } = *all;
     // The entry of a mark is its place among the words.
     let texts = flat
         .items
@@ -125,10 +142,10 @@ fn best(
         .into_iter()
         .collect();
     let mut marks = marks(all, &|text| words.binary_search(&word(text)?).ok());
-    marks.retain(|m| !in_symbol(flat, classes, m.item));
+    marks.retain(|m| which(m.item) && !in_symbol(flat, classes, m.item));
     let led = by_leader(flat, classes, &marks, lights);
     let every: Vec<usize> = (0..marks.len()).collect();
-    let mut best: Option<(&str, Pairs)> = None;
+    let mut sound_ones: Vec<(&str, Pairs)> = Vec::new();
     for (layer, which) in by_layer(flat, &marks, &every) {
         let mut found: BTreeMap<usize, usize> = BTreeMap::new();
         let here: BTreeSet<usize> = which.iter().copied().collect();
@@ -140,18 +157,16 @@ fn best(
             found.entry(l).or_insert(m);
         }
         found.retain(|l, _| open.contains(l));
-        if sound(&marks, &found, near.torn.len(), open.len())
-            && best.as_ref().is_none_or(|(_, most)| found.len() > most.len())
-        {
-            best = Some((layer, found.into_iter().collect()));
+        if sound(&marks, &found, near.torn.len(), open.len()) {
+            sound_ones.push((layer, found.into_iter().collect()));
         }
     }
-    let (layer, pairs) = best?;
     let said = |(l, m): (usize, usize)| (l, words[marks[m].entry].clone(), marks[m].item);
-    Some(Best {
+    let layers = sound_ones.into_iter().map(|(layer, pairs)| Best {
         layer: layer.to_string(),
         pairs: pairs.into_iter().map(said).collect(),
-    })
+    });
+    layers.collect()
 }
 
 /// Whether these are types: most lights have one, few are in doubt, and they repeat, which the numbers of lights do not.

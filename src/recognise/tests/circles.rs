@@ -45,6 +45,36 @@ fn circles_with_letters_of_devices_and_keynotes_are_asked_about() {
     }
 }
 
+/// A circle in a square twice as wide (common practice for an exhaust fan), drawn as lines or as one.
+#[test]
+fn circles_in_the_middle_of_larger_squares_are_asked_about() {
+    for (half, lines, asked_of) in [(6.0, true, 1), (6.0, false, 1), (3.5, false, 0)] {
+        let (lights, asked) = beside(&|sheet, (x, y)| {
+            sheet.circle(L, (x, y), 3.0);
+            let (a, b) = (half, -half);
+            let ring = [(x + b, y + b), (x + a, y + b), (x + a, y + a), (x + b, y + a)];
+            match lines {
+                true => (0..4).for_each(|k| {
+                    sheet.line(L, ring[k], ring[(k + 1) % 4]);
+                }),
+                false => {
+                    sheet.path(L, &ring, true);
+                }
+            }
+        });
+        assert_eq!(
+            (lights, asked.len()),
+            (8 - 2 * asked_of, asked_of),
+            "{half}: {asked:?}"
+        );
+        assert!(
+            asked
+                .iter()
+                .all(|n| n.message.contains("2 circle(s) 6\"") && n.message.contains("square"))
+        );
+    }
+}
+
 #[test]
 fn letters_of_lights_are_no_doubt() {
     for letters in ["R6", "r", "R", "DL"] {

@@ -86,6 +86,24 @@ fn other_schedules_and_notes_are_none() {
     }
 }
 
+/// Types are numbered on some plans (common practice).
+#[test]
+fn marks_may_be_numbers_where_the_heading_says_that_it_is_a_schedule() {
+    let rows: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(2.0, "1"), (40.0, "6\" RECESSED")],
+        &[(2.0, "2"), (40.0, "PENDANT")],
+        &[(2.0, "NOTES:")],
+        &[(2.0, "3"), (40.0, "4\" RECESSED HOUSINGS ARE BY OTHERS")],
+    ];
+    let found = drawn_schedule(&table("LIGHTING FIXTURE SCHEDULE", rows).flat);
+    let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
+    assert_eq!((tags, found.left.len()), (vec!["1"], 1));
+    assert_eq!(found.left[0].0, "2");
+    let found = drawn_schedule(&table("LIGHTING LEGEND", rows).flat);
+    assert!(found.entries.is_empty() && found.left.is_empty());
+}
+
 #[test]
 fn the_default_entry_is_a_six_inch_one() {
     let of = Luminaire::of_aperture("", 6.0);

@@ -165,6 +165,7 @@ fn two_kinds_that_stand_alike_are_asked_about() {
                 tag: "X".into(),
                 text: "R6".into(),
                 at: s.at,
+                lettered: None,
             });
         }
     }

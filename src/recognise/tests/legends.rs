@@ -32,6 +32,36 @@ fn symbols_under_a_heading_with_words_beside_them_are_no_lights() {
     );
 }
 
+/// Words before their symbols, the short ones far from them, as in a legend that is set flush left.
+#[test]
+fn words_may_stand_to_the_left_of_the_symbols() {
+    let legend = |heading: &str| {
+        let mut sheet = Sheet::default();
+        for x in [24.0, 72.0, 120.0] {
+            sheet.light("LT-R6", (x, 60.0));
+        }
+        sheet.text("A-ANNO", (300.0, 200.0), heading);
+        for (y, words) in [
+            (180.0, "RECESSED LIGHT, WET LOCATION, TYPE R6"),
+            (160.0, "PENDANT"),
+        ] {
+            sheet.light("LT-R6", (530.0, y));
+            sheet.text("A-ANNO", (300.0, y - 3.0), words);
+        }
+        sheet
+    };
+    let (plan, notes) = legend("LIGHTING LEGEND").read();
+    assert_eq!(plan.lights.len(), 3);
+    assert!(has_note(&notes, "legend-symbols"));
+    assert_eq!(legend("NORTH ELEVATION").read().0.lights.len(), 5);
+    // A word far to the left of one light alone explains nothing.
+    let mut sheet = Sheet::default();
+    sheet.text("A-ANNO", (300.0, 200.0), "LIGHTING LEGEND");
+    sheet.light("LT-R6", (530.0, 160.0));
+    sheet.text("A-ANNO", (300.0, 157.0), "PENDANT");
+    assert_eq!(sheet.read().0.lights.len(), 1);
+}
+
 #[test]
 fn without_a_heading_they_are_counted() {
     let (plan, notes) = with_legend("NORTH ELEVATION").read();

@@ -22,6 +22,24 @@ fn the_centre_is_the_circle_not_the_insertion_point() {
 }
 
 #[test]
+fn heads_of_one_housing_are_one_light_in_their_middle() {
+    let mut sheet = Sheet::default();
+    let symbol = sheet.insert("E-LITE", "LT-R6", (50.0, 50.0));
+    for x in [46.0, 54.0] {
+        let circle = sheet.circle("0", (x, 50.0), 2.5);
+        sheet.put(circle, symbol);
+    }
+    let (plan, _) = sheet.read();
+    assert_eq!((plan.lights.len(), plan.lights[0].at), (1, super::xy(50.0, 50.0)));
+    // One with a mark in it is a tag.
+    sheet.attrib(symbol, "TYPE", "R6");
+    if let crate::flatten::Prim::Symbol(s) = &mut sheet.flat.items[symbol].prim {
+        s.attribs[0].at = super::xy(54.0, 50.0);
+    }
+    assert_eq!(sheet.read().0.lights[0].at, super::xy(46.0, 50.0));
+}
+
+#[test]
 fn without_a_circle_the_centre_is_the_middle_of_what_is_drawn() {
     let mut sheet = Sheet::default();
     let symbol = sheet.insert("E-LITE", "SQUARE", (0.0, 0.0));
@@ -275,4 +293,28 @@ fn a_block_that_only_the_schedule_names_is_a_light() {
     let mut rules = scheduled(&["A$C1234", "PENDANT-R4"]);
     rules.read.ignore = patterns(&[], &["A$C*"]);
     assert_eq!(tags(&rules), [(48.0, r6)]);
+}
+
+#[test]
+fn what_attributes_say_is_drawn_where_it_shows() {
+    let mut sheet = Sheet::default();
+    let symbol = sheet.light("LT-R6", (50.0, 50.0));
+    sheet.attrib(symbol, "TYPE", "R6");
+    sheet.attrib(symbol, "CIRCUIT", "A-3");
+    if let crate::flatten::Prim::Symbol(s) = &mut sheet.flat.items[symbol].prim {
+        s.attribs[0].lettered = Some(crate::flatten::Lettered {
+            at: super::xy(56.0, 52.0),
+            height: 4.0,
+            angle: 0.0,
+            centred: false,
+        });
+    }
+    let (plan, _) = sheet.read();
+    let texts: Vec<&str> = (plan.linework.iter())
+        .filter_map(|l| match l {
+            crate::plan::Linework::Text { at, text, .. } if *at == super::xy(56.0, 52.0) => Some(&**text),
+            _ => None,
+        })
+        .collect();
+    assert_eq!((texts, plan.linework.len()), (vec!["R6"], 1));
 }

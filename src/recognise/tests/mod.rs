@@ -24,6 +24,7 @@ mod evidence_devices;
 mod evidence_more;
 mod evidence_rivals;
 mod figures;
+mod figures_marks;
 mod framing;
 mod hips;
 mod languages;
@@ -175,6 +176,7 @@ impl Sheet {
                 tag: tag.into(),
                 text: text.into(),
                 at,
+                lettered: None,
             });
         }
     }
