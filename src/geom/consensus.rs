@@ -33,8 +33,16 @@ pub fn consensus(points: &[Coord], half: f64, axis: Option<Coord>) -> Option<Con
     if !points.iter().all(|&p| finite(p)) || !half.is_finite() {
         return None;
     }
-    let local: Vec<Coord> = points.iter().map(|&p| p - origin).collect();
     let half = half.max(0.0);
+    if let Some(zone) = minimum_zone(points).filter(|zone| zone.width <= 2.0 * half) {
+        // One line keeps them all, so there is no other set.
+        return Some(Consensus {
+            line: zone.line,
+            width: zone.width,
+            kept: (0..points.len()).collect(),
+        });
+    }
+    let local: Vec<Coord> = points.iter().map(|&p| p - origin).collect();
     let largest = largest_sets(&local, half);
     let most = largest.first()?.len();
     let mut sets = axis
@@ -68,13 +76,12 @@ pub fn consensus(points: &[Coord], half: f64, axis: Option<Coord>) -> Option<Con
 }
 
 /// All largest sets of points that some line keeps, each ascending, in lexicographic order.
-fn largest_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
+pub(super) fn largest_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
     let mut most = 0;
     let mut sets = BTreeSet::new();
     for (pivot, &centre) in points.iter().enumerate() {
         // (angle, leaves, point): at one angle what enters goes before what leaves.
-        let mut events: Vec<(f64, bool, usize)> = Vec::new();
-        let mut kept = BTreeSet::from([pivot]);
+        let mut events: Vec<(f64, bool, usize)> = Vec::with_capacity(4 * points.len());
         for (other, &p) in points.iter().enumerate() {
             if other == pivot {
                 continue;
@@ -90,7 +97,12 @@ fn largest_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
             }
         }
         events.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        // How often each point is kept, the pivot always, and how many are.
         let mut open = vec![0_usize; points.len()];
+        if let Some(times) = open.get_mut(pivot) {
+            *times = 1;
+        }
+        let mut kept = 1;
         let mut grown = true;
         for (_, leaves, other) in events {
             let Some(times) = open.get_mut(other) else {
@@ -98,21 +110,24 @@ fn largest_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
             };
             if !leaves {
                 *times += 1;
-                grown |= kept.insert(other);
+                if *times == 1 {
+                    kept += 1;
+                    grown = true;
+                }
                 continue;
             }
-            if grown && kept.len() >= most {
-                if kept.len() > most {
-                    most = kept.len();
+            let was = *times;
+            *times = was.saturating_sub(1);
+            if grown && kept >= most {
+                if kept > most {
+                    most = kept;
                     sets.clear();
                 }
-                sets.insert(kept.iter().copied().collect::<Vec<_>>());
+                let is_kept = |i: &usize| *i == other || open.get(*i).is_some_and(|&n| n > 0);
+                sets.insert((0..points.len()).filter(is_kept).collect::<Vec<_>>());
             }
             grown = false;
-            *times = times.saturating_sub(1);
-            if *times == 0 {
-                kept.remove(&other);
-            }
+            kept -= usize::from(was == 1);
         }
         if most <= 1 {
             most = 1;
@@ -124,7 +139,7 @@ fn largest_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
 
 /// Angles of a line, with the pivot on the right edge of its band, over which a point at `d` from the
 /// pivot is in the band. Its height over that edge, r·sin(φ − θ), must be within 0 and twice `half`.
-fn kept_over(d: Coord, half: f64) -> Vec<(f64, f64)> {
+pub(super) fn kept_over(d: Coord, half: f64) -> Vec<(f64, f64)> {
     let r = d.magnitude();
     if r <= FUZZ {
         return vec![(0.0, TAU)];

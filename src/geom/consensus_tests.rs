@@ -4,7 +4,7 @@ use approx::assert_abs_diff_eq;
 use geo::{Coord, Vector2DOps};
 use proptest::prelude::*;
 
-use super::consensus::consensus;
+use super::consensus::{consensus, kept_over, largest_sets};
 use super::{Line, unit};
 
 const TURNS: [f64; 5] = [0.0, 17.0, 90.0, 211.5, 359.0];
@@ -145,5 +145,56 @@ proptest! {
         prop_assume!(points.iter().any(|&p| p != points[0]));
         let found = consensus(&points, half, None).unwrap();
         prop_assert_eq!(found.kept.len(), brute_count(&points, half));
+    }
+}
+
+/// All largest sets, each angle at which one may begin tried for each pivot by asking every point anew.
+fn plain_sets(points: &[Coord], half: f64) -> Vec<Vec<usize>> {
+    use std::f64::consts::{PI, TAU};
+    let mut sets = std::collections::BTreeSet::new();
+    for (pivot, &centre) in points.iter().enumerate() {
+        let spans: Vec<(usize, f64, f64)> = (0..points.len())
+            .filter(|&i| i != pivot)
+            .flat_map(|i| {
+                kept_over(points[i] - centre, half)
+                    .into_iter()
+                    .map(move |(a, b)| (i, a, b))
+            })
+            .flat_map(|(i, a, b)| [-TAU, 0.0, TAU].map(|t| (i, (a + t).max(0.0), (b + t).min(PI))))
+            .filter(|(_, a, b)| a <= b)
+            .collect();
+        for &(_, angle, _) in &spans {
+            let mut kept: Vec<usize> = (spans.iter().filter(|(_, a, b)| (*a..=*b).contains(&angle)))
+                .map(|s| s.0)
+                .chain([pivot])
+                .collect();
+            kept.sort_unstable();
+            kept.dedup();
+            sets.insert(kept);
+        }
+    }
+    let most = sets.iter().map(Vec::len).max().unwrap_or(0);
+    sets.into_iter().filter(|s| s.len() == most).collect()
+}
+
+proptest! {
+    #[test]
+    fn largest_sets_are_those_of_every_angle(
+        raw in prop::collection::vec((-30.0..30.0, -4.0..4.0), 2..14), half in 0.01..3.0
+    ) {
+        let points: Vec<Coord> = raw.into_iter().map(|(x, y)| Coord { x, y }).collect();
+        prop_assert_eq!(largest_sets(&points, half), plain_sets(&points, half));
+    }
+
+    /// Where one line keeps all, the answer found at once is the one the sweep finds.
+    #[test]
+    fn all_at_once_is_what_the_sweep_finds(
+        ys in prop::collection::vec(-0.04..0.04, 2..14), half in 0.01..0.05, degrees in 0.0..360.0
+    ) {
+        let points: Vec<Coord> = row(&ys).into_iter().map(|p| turned(p, degrees)).collect();
+        let found = consensus(&points, half, None).unwrap();
+        let origin = points[0];
+        let local: Vec<Coord> = points.iter().map(|&p| p - origin).collect();
+        prop_assert_eq!(found.kept.len(), largest_sets(&local, half)[0].len());
     }
 }

@@ -9,6 +9,7 @@ use geo::{Coord, Vector2DOps};
 pub mod consensus;
 pub mod faces;
 pub mod ring;
+pub(crate) mod strip;
 pub mod zone;
 
 #[cfg(test)]

@@ -5,6 +5,8 @@
 //! ([`grid`]), and what is left gets its line ([`line`]).
 
 use geo::Coord;
+use rstar::primitives::Line as Chord;
+use rstar::{AABB, RTree};
 
 use crate::geom::finite;
 use crate::plan::{LightId, Plan, RoomId, Row};
@@ -15,13 +17,15 @@ mod line;
 mod seek;
 
 #[cfg(test)]
+mod against_plain;
+#[cfg(test)]
 mod tests;
 
 /// The lights of one room, as the search sees them.
-struct Group<'a> {
+struct Group {
     lights: Vec<(LightId, Coord)>,
     /// Walls that a step may not cross; empty where the room bounds the group already.
-    walls: &'a [(Coord, Coord)],
+    walls: RTree<Chord<[f64; 2]>>,
     axis: Option<Coord>,
 }
 
@@ -53,7 +57,7 @@ pub(crate) fn row_of(
 ) -> Option<Row> {
     let group = Group {
         lights: lights.to_vec(),
-        walls: &[],
+        walls: RTree::new(),
         axis: axis(plan, room),
     };
     let members: Vec<usize> = (0..lights.len()).collect();
@@ -65,27 +69,41 @@ fn axis(plan: &Plan, room: Option<RoomId>) -> Option<Coord> {
     its_room.map(|r| r.axis).or(plan.axis)
 }
 
-fn group(plan: &Plan, room: Option<RoomId>) -> Group<'_> {
+fn group(plan: &Plan, room: Option<RoomId>) -> Group {
     let lights = plan.lights.iter().enumerate();
     let lights = lights
         .filter(|(_, light)| light.room == room && finite(light.at))
         .map(|(i, light)| (LightId(i), light.at))
         .collect();
+    let walls = if room.is_none() {
+        plan.walls.as_slice()
+    } else {
+        &[]
+    };
     Group {
         lights,
-        walls: if room.is_none() { &plan.walls } else { &[] },
+        walls: index(walls),
         axis: axis(plan, room),
     }
 }
 
-impl Group<'_> {
+fn index(walls: &[(Coord, Coord)]) -> RTree<Chord<[f64; 2]>> {
+    let walls = walls.iter().filter(|(a, b)| finite(*a) && finite(*b));
+    RTree::bulk_load(walls.map(|(a, b)| Chord::new([a.x, a.y], [b.x, b.y])).collect())
+}
+
+impl Group {
     fn at(&self, i: usize) -> Option<Coord> {
         self.lights.get(i).map(|l| l.1)
     }
 
     /// Whether a wall crosses the way from `a` to `b`.
     fn walled(&self, a: Coord, b: Coord) -> bool {
-        self.walls.iter().any(|&(c, d)| crosses(a, b, c, d))
+        let envelope = AABB::from_corners([a.x, a.y], [b.x, b.y]);
+        let point = |[x, y]: [f64; 2]| Coord { x, y };
+        self.walls
+            .locate_in_envelope_intersecting(envelope)
+            .any(|wall| crosses(a, b, point(wall.from), point(wall.to)))
     }
 }
 

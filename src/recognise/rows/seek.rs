@@ -7,6 +7,7 @@ use rstar::primitives::GeomWithData;
 use rstar::{AABB, RTree};
 
 use super::{Group, line};
+use crate::geom::strip::Strip;
 use crate::geom::zone::minimum_zone;
 use crate::geom::{FUZZ, Line};
 use crate::rules::Rules;
@@ -15,20 +16,21 @@ use crate::rules::Rules;
 const NEIGHBOURS: usize = 40;
 /// Pairs of lights that both stand in this many candidates already, all of shorter or like step, are not
 /// tried: two of a lattice's lines through a light are rows, and twice as many leave room for doubt.
-const ENOUGH: usize = 4;
+pub(super) const ENOUGH: usize = 4;
 /// How often a row is fitted and gathered anew before it is taken as it is.
-const ROUNDS: usize = 8;
+pub(super) const ROUNDS: usize = 8;
 /// A light this far off costs as much as one this many times further along.
-const OFF_COSTS: f64 = 4.0;
+pub(super) const OFF_COSTS: f64 = 4.0;
 /// The band is never wider to a side than this share of the step, lest it take in the next row.
 const BAND_OF_STEP: f64 = 0.25;
 
-type Spot = GeomWithData<[f64; 2], usize>;
+pub(super) type Spot = GeomWithData<[f64; 2], usize>;
 
 /// Sets of lights (indices into the group, in order along the row) that may be rows. Each pair of
 /// neighbours is tried as the start of a row unless a row with both was found.
 pub(super) fn candidates(group: &Group, rules: &Rules) -> Vec<Vec<usize>> {
-    if group.lights.len() < 3 {
+    let count = group.lights.len();
+    if count < 3 {
         return Vec::new();
     }
     let spots: Vec<Spot> = group
@@ -39,39 +41,40 @@ pub(super) fn candidates(group: &Group, rules: &Rules) -> Vec<Vec<usize>> {
         .collect();
     let index = RTree::bulk_load(spots);
     let mut found: BTreeSet<Vec<usize>> = BTreeSet::new();
-    let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
-    let mut lines = vec![0_usize; group.lights.len()];
+    // Of each light the rows found, by number.
+    let mut rows_of: Vec<Vec<usize>> = vec![Vec::new(); count];
+    // Rows as they were grown: most grow from several pairs, and settle as they did before.
+    let mut known: BTreeSet<Vec<usize>> = BTreeSet::new();
     for (_, a, b) in seeds(group, &index) {
-        let enough = |i: usize| lines.get(i).is_some_and(|&n| n >= ENOUGH);
-        if joined.contains(&(a.min(b), a.max(b))) || (enough(a) && enough(b)) {
+        let (Some(of_a), Some(of_b)) = (rows_of.get(a), rows_of.get(b)) else {
+            continue;
+        };
+        let joined = of_a.iter().any(|row| of_b.contains(row));
+        if joined || (of_a.len() >= ENOUGH && of_b.len() >= ENOUGH) {
             continue;
         }
         let grown = grow(group, &index, [a, b], rules);
-        let Some(settled) = settle(group, &index, grown, rules) else {
+        if known.contains(&grown) {
+            continue;
+        }
+        let settled = settle(group, &index, grown.clone(), rules);
+        known.insert(grown);
+        let Some(settled) = settled.filter(|s| !found.contains(s)) else {
             continue;
         };
-        for (i, &one) in settled.iter().enumerate() {
-            joined.extend(
-                settled
-                    .iter()
-                    .skip(i + 1)
-                    .map(|&two| (one.min(two), one.max(two))),
-            );
-        }
-        if !found.contains(&settled) {
-            for &i in &settled {
-                if let Some(count) = lines.get_mut(i) {
-                    *count += 1;
-                }
+        let number = found.len();
+        for &i in &settled {
+            if let Some(rows) = rows_of.get_mut(i) {
+                rows.push(number);
             }
-            found.insert(settled);
         }
+        found.insert(settled);
     }
     found.into_iter().collect()
 }
 
 /// Pairs of neighbours, the nearest first.
-fn seeds(group: &Group, index: &RTree<Spot>) -> Vec<(f64, usize, usize)> {
+pub(super) fn seeds(group: &Group, index: &RTree<Spot>) -> Vec<(f64, usize, usize)> {
     let mut seeds = Vec::new();
     for (i, &(_, p)) in group.lights.iter().enumerate() {
         for spot in index.nearest_neighbor_iter([p.x, p.y]).take(NEIGHBOURS + 1) {
@@ -116,30 +119,96 @@ fn next(group: &Group, index: &RTree<Spot>, row: &[usize], rules: &Rules) -> Opt
     )?;
     let reach = step * rules.tolerance.gap_ratio + FUZZ;
     let band = band(step, rules);
+    let end = line.station(last);
+    let fit = Fit::new(&points, line, end, 2.0 * band);
     let corner = |sign: f64| [last.x + sign * reach, last.y + sign * reach];
+    let strip = Strip {
+        within: AABB::from_corners(corner(-1.0), corner(1.0)),
+        line,
+        stations: (end + band, end + reach),
+        half: fit.reaches(reach),
+    };
     let mut best: Option<(f64, usize)> = None;
-    for spot in index.locate_in_envelope(AABB::from_corners(corner(-1.0), corner(1.0))) {
+    for spot in index.locate_with_selection_function(strip) {
         let Some(p) = group.at(spot.data) else { continue };
-        let ahead = line.station(p) - line.station(last);
-        if row.contains(&spot.data) || ahead <= band || ahead > reach {
+        let ahead = line.station(p) - end;
+        if ahead <= band || ahead > reach {
             continue;
         }
-        let cost = ahead + OFF_COSTS * line.offset(p).abs();
+        let off = line.offset(p);
+        let cost = ahead + OFF_COSTS * off.abs();
         if best.is_some_and(|(least, i)| cost > least + FUZZ || (cost >= least - FUZZ && spot.data > i)) {
             continue;
         }
-        let mut with = points.clone();
-        with.push(p);
-        let fits = minimum_zone(&with).is_some_and(|zone| zone.width <= 2.0 * band);
-        if fits && !group.walled(last, p) {
+        if !row.contains(&spot.data) && fit.with(&points, p, off) && !group.walled(last, p) {
             best = Some((cost, spot.data));
         }
     }
     best.map(|(_, i)| i)
 }
 
+/// Whether a row and one light more lie in a zone of some width. Most are told by bounds on the zone: no wider than
+/// about the line through the row's ends, no narrower than about three of the lights.
+struct Fit {
+    width: f64,
+    /// Length of the row, and how far its lights are off the line through its ends.
+    length: f64,
+    offsets: (f64, f64),
+    first: Coord,
+    last: Coord,
+}
+
+impl Fit {
+    fn new(points: &[Coord], line: Line, length: f64, width: f64) -> Fit {
+        let offsets = points.iter().map(|&p| line.offset(p));
+        let offsets = offsets.fold((0.0_f64, 0.0_f64), |(l, h), v| (l.min(v), h.max(v)));
+        Fit {
+            width,
+            length,
+            offsets,
+            first: line.point,
+            last: line.at(length),
+        }
+    }
+
+    /// Nearer than this to the width the bounds are not trusted: their rounding is another one.
+    fn doubt(&self, far: f64) -> f64 {
+        FUZZ + 1e-9 * (self.length + far)
+    }
+
+    /// How far off the line a light may be that fits, where it is within `reach` of the row's end.
+    fn reaches(&self, reach: f64) -> f64 {
+        // The zone of first, last and light is the triangle's least height: off * length / its longest side.
+        let width = self.width + self.doubt(reach);
+        let squared = self.length * self.length - width * width;
+        if squared > 0.0 {
+            width * (self.length + reach) / squared.sqrt() + FUZZ
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    fn with(&self, points: &[Coord], p: Coord, off: f64) -> bool {
+        let doubt = self.doubt(off.abs() + (p - self.last).magnitude());
+        if self.offsets.1.max(off) - self.offsets.0.min(off) < self.width - doubt {
+            return true;
+        }
+        let sides = [
+            self.length,
+            (p - self.first).magnitude(),
+            (p - self.last).magnitude(),
+        ];
+        let longest = sides.into_iter().fold(0.0, f64::max);
+        if off.abs() * self.length > (self.width + doubt) * longest {
+            return false;
+        }
+        let with: Vec<Coord> = points.iter().copied().chain([p]).collect();
+        minimum_zone(&with).is_some_and(|zone| zone.width <= self.width)
+    }
+}
+
 /// Distance from the row line within which a light belongs to a row of this step.
-fn band(step: f64, rules: &Rules) -> f64 {
+pub(super) fn band(step: f64, rules: &Rules) -> f64 {
     rules.tolerance.capture.min(step * BAND_OF_STEP)
 }
 
@@ -167,7 +236,7 @@ fn settle(group: &Group, index: &RTree<Spot>, mut row: Vec<usize>, rules: &Rules
     None
 }
 
-fn step_along(group: &Group, row: &[usize], line: Line) -> Option<f64> {
+pub(super) fn step_along(group: &Group, row: &[usize], line: Line) -> Option<f64> {
     let stations: Vec<f64> = row
         .iter()
         .filter_map(|&i| group.at(i))
@@ -197,8 +266,14 @@ fn gather(
         [a.x.min(b.x) - band, a.y.min(b.y) - band],
         [a.x.max(b.x) + band, a.y.max(b.y) + band],
     );
+    let strip = Strip {
+        within: envelope,
+        line,
+        stations: (f64::NEG_INFINITY, f64::INFINITY),
+        half: band + FUZZ,
+    };
     let mut inside: Vec<(f64, usize)> = index
-        .locate_in_envelope(envelope)
+        .locate_with_selection_function(strip)
         .filter_map(|spot| Some((spot.data, group.at(spot.data)?)))
         .filter(|&(_, p)| line.offset(p).abs() <= band + FUZZ)
         .map(|(i, p)| (line.station(p), i))
@@ -232,7 +307,12 @@ fn gather(
 }
 
 /// The two parts of a piece whose longest gap is above the ratio of its median gap.
-fn cut(group: &Group, piece: &[usize], line: Line, rules: &Rules) -> Option<(Vec<usize>, Vec<usize>)> {
+pub(super) fn cut(
+    group: &Group,
+    piece: &[usize],
+    line: Line,
+    rules: &Rules,
+) -> Option<(Vec<usize>, Vec<usize>)> {
     let stations: Vec<f64> = piece
         .iter()
         .filter_map(|&i| group.at(i))
