@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use super::Trouble;
 use super::fields::Fields;
-use super::polyline::{EMPTY, number};
+use super::polyline::{EMPTY, number, ordinate};
 use crate::drawing::tag::Cursor;
 use crate::drawing::types::{Shape, Tag, Vertex};
 use crate::drawing::{Drawing, mtext};
@@ -107,17 +107,14 @@ pub(super) fn multileader<'a>(
 
 impl Read {
     fn take(&mut self, within: Within, cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) {
-        let mut set = |axis: usize, point: &mut [f64; 3]| point[axis] = number(cursor, tag, trouble);
+        let mut set = |point: &mut [f64; 3]| ordinate(cursor, tag, trouble, point);
         match (within, tag.code) {
             (Within::Own, 170) => self.invisible = cursor.integer(tag) == Some(0),
             (Within::Own, 302) => self.attributes.push(tag.value.clone()),
             (Within::Context, 304) => self.words = Some(tag.value.clone()),
-            (Within::Context, 12) => set(0, &mut self.at),
-            (Within::Context, 22) => set(1, &mut self.at),
-            (Within::Context, 13) => set(0, &mut self.direction),
-            (Within::Context, 23) => set(1, &mut self.direction),
-            (Within::Context, 15) => set(0, &mut self.block_at),
-            (Within::Context, 25) => set(1, &mut self.block_at),
+            (Within::Context, 12 | 22) => set(&mut self.at),
+            (Within::Context, 13 | 23) => set(&mut self.direction),
+            (Within::Context, 15 | 25) => set(&mut self.block_at),
             (Within::Context, 41) => self.height = number(cursor, tag, trouble),
             (Within::Context, 43) => self.width = number(cursor, tag, trouble),
             // Left, middle, right; always at the top.
@@ -138,27 +135,27 @@ impl Read {
 
 impl Leader {
     fn take(&mut self, within: Within, cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) {
-        let mut value = || number(cursor, tag, trouble);
+        let mut set = |point: &mut [f64; 3]| ordinate(cursor, tag, trouble, point);
         match (within, tag.code, self.lines.last_mut()) {
-            (Within::Line, 10, Some((line, _))) => line.push(Vertex {
-                at: [value(), 0.0, 0.0],
-                ..EMPTY
-            }),
+            (Within::Line, 10, Some((line, _))) => {
+                let mut vertex = EMPTY;
+                set(&mut vertex.at);
+                line.push(vertex);
+            }
             (Within::Line, 20, Some((line, _))) => {
                 if let Some(v) = line.last_mut() {
-                    v.at[1] = value();
+                    set(&mut v.at);
                 }
             }
             (Within::Line, 170, Some((_, drawn))) => *drawn = cursor.integer(tag) != Some(0),
-            (Within::Leader, 10, _) => self.last = Some([value(), 0.0, 0.0]),
+            (Within::Leader, 10, _) => set(self.last.insert([0.0; 3])),
             (Within::Leader, 20, _) => {
                 if let Some(last) = &mut self.last {
-                    last[1] = value();
+                    set(last);
                 }
             }
-            (Within::Leader, 11, _) => self.direction[0] = value(),
-            (Within::Leader, 21, _) => self.direction[1] = value(),
-            (Within::Leader, 40, _) => self.dogleg = value(),
+            (Within::Leader, 11 | 21, _) => set(&mut self.direction),
+            (Within::Leader, 40, _) => self.dogleg = number(cursor, tag, trouble),
             _ => {}
         }
     }

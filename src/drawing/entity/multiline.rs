@@ -8,7 +8,7 @@
 
 use super::Trouble;
 use super::fields::Fields;
-use super::polyline::{EMPTY, number};
+use super::polyline::{EMPTY, number, ordinate};
 use crate::drawing::tag::Cursor;
 use crate::drawing::types::{MlineStyle, Shape, Vertex};
 use crate::drawing::{Drawing, number as parse};
@@ -117,7 +117,7 @@ impl Read {
         fields: &mut Fields,
         trouble: &mut Trouble,
     ) {
-        let axis = usize::from(tag.code.unsigned_abs() % 100 / 10).saturating_sub(1);
+        let mut set = |point: &mut [f64; 3]| ordinate(cursor, tag, trouble, point);
         match (tag.code, self.corners.last_mut()) {
             (2, None) => self.style_name = Some(tag.value.clone()),
             (340, None) => self.style = parse::handle(cursor.bytes(tag)),
@@ -126,15 +126,13 @@ impl Read {
             (71, None) => self.flags = cursor.integer(tag).unwrap_or(0),
             (72, None) => self.promised = cursor.integer(tag),
             (11, _) => {
-                let x = number(cursor, tag, trouble);
-                self.corners.push(Corner {
-                    at: [x, 0.0, 0.0],
-                    ..Corner::default()
-                });
+                let mut corner = Corner::default();
+                set(&mut corner.at);
+                self.corners.push(corner);
             }
-            (21 | 31, Some(c)) => c.at[axis] = number(cursor, tag, trouble),
-            (12 | 22 | 32, Some(c)) => c.direction[axis] = number(cursor, tag, trouble),
-            (13 | 23 | 33, Some(c)) => c.mitre[axis] = number(cursor, tag, trouble),
+            (21 | 31, Some(c)) => set(&mut c.at),
+            (12 | 22 | 32, Some(c)) => set(&mut c.direction),
+            (13 | 23 | 33, Some(c)) => set(&mut c.mitre),
             (74, Some(c)) => {
                 c.due = cursor
                     .integer(tag)

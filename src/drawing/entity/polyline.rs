@@ -32,6 +32,14 @@ pub(super) fn number(cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble) -> f
     }
 }
 
+/// Reads one ordinate of a point: its group's tens say which.
+pub(super) fn ordinate(cursor: &Cursor<'_>, tag: &Tag, trouble: &mut Trouble, point: &mut [f64; 3]) {
+    let axis = usize::from(tag.code.unsigned_abs() % 100 / 10).checked_sub(1);
+    if let Some(place) = axis.and_then(|a| point.get_mut(a)) {
+        *place = number(cursor, tag, trouble);
+    }
+}
+
 /// LWPOLYLINE. Group 43 is a width for all; 40 and 41 are one vertex's own.
 pub(super) fn light<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &mut Trouble) -> Shape<'a> {
     let mut vertices: Vec<Vertex> = Vec::new();

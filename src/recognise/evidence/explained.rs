@@ -12,7 +12,7 @@ use geo::Coord;
 use super::super::classes::{Class, Classes, Why, of_block, of_layer};
 use super::super::legend::{Meaning, Seeker, meaning};
 use super::super::reading::Named;
-use super::super::shape::{bounds, chords};
+use super::groups::extent;
 use super::{Basis, Judged};
 use crate::flatten::{Flat, Prim};
 use crate::rules::Rules;
@@ -107,7 +107,7 @@ fn symbols(flat: &Flat, classes: &Classes) -> Vec<(Arc<str>, (Coord, f64))> {
         let part = outer.is_some_and(|w| small.get(&w).is_some_and(Option::is_some));
         let place = match part {
             true => None,
-            false => extent(flat, classes, i),
+            false => place(flat, classes, i),
         };
         if item.visible
             && let Some(place) = place
@@ -120,16 +120,12 @@ fn symbols(flat: &Flat, classes: &Classes) -> Vec<(Arc<str>, (Coord, f64))> {
 }
 
 /// Where a small symbol is, and half its longer side.
-fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
+fn place(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
     let inside = classes.all_inside(symbol);
     if inside.len() > MOST_PARTS {
         return None;
     }
-    let drawn = inside.iter().filter(|&&c| flat.items[c].visible);
-    let points = drawn
-        .filter_map(|&c| chords(&flat.items[c].prim))
-        .flat_map(|(points, _)| points);
-    let (low, high) = bounds(points)?;
+    let (low, high) = extent(flat, &inside)?;
     let size = (high.x - low.x).max(high.y - low.y);
     (size > 0.0 && size <= LARGEST).then(|| ((low + high) * 0.5, size / 2.0))
 }

@@ -98,11 +98,11 @@ pub fn symbols(
 }
 
 pub fn small(flat: &Flat, classes: &Classes, symbol: usize) -> bool {
-    extent(flat, classes, symbol).is_some_and(|(low, high)| length(high - low) <= 2.0 * WHOLE)
+    extent(flat, &classes.all_inside(symbol)).is_some_and(|(low, high)| length(high - low) <= 2.0 * WHOLE)
 }
 
-fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, Coord)> {
-    let inside = classes.all_inside(symbol);
+/// Corners of the box about what shows of a symbol's parts.
+pub fn extent(flat: &Flat, inside: &[usize]) -> Option<(Coord, Coord)> {
     let drawn = inside.iter().filter(|&&c| flat.items[c].visible);
     let points = drawn.filter_map(|&c| chords(&flat.items[c].prim));
     bounds(points.flat_map(|(points, _)| points))
@@ -111,12 +111,12 @@ fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, Coord
 /// Centre and size of a symbol's circle or square, and whether it is of a light's size; else those of the whole where it
 /// may be one.
 fn main(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64, bool)> {
-    let (low, high) = extent(flat, classes, symbol)?;
+    let inside = classes.all_inside(symbol);
+    let (low, high) = extent(flat, &inside)?;
     let size = high - low;
     if size.x.max(size.y) > WHOLE {
         return None;
     }
-    let inside = classes.all_inside(symbol);
     let round = rounds(flat, &inside)
         .into_iter()
         .max_by(|a, b| a.radius.total_cmp(&b.radius));

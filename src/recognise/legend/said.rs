@@ -1,5 +1,7 @@
 //! What a legend's own words say of the symbol beside them.
 
+use std::sync::LazyLock;
+
 use geo::Coord;
 
 use super::super::devices::at_the_ceiling;
@@ -7,7 +9,7 @@ use super::super::shape::dot;
 use super::lines::Line;
 use super::rows::{Row, seen};
 use super::words::tells;
-use crate::rules::{listed, read_words};
+use crate::rules::{Patterns, ReadRules, listed, read_words};
 
 /// Words for lights that are built into a ceiling (trade words; other languages from memory, folded). One of them by
 /// itself says it.
@@ -29,6 +31,9 @@ const ON_THE_CEILING: &str =
 const NO_LIGHT: &str = "
     BOX BOXES HEATER HEATERS SPEAKER SPEAKERS PANEL PANELS NICHE SHELF SHADE SHADES OUTLET SENSOR SENSORS CONTROL
     CONTROLS CONTROLLED DIMMED LEG CIRCUIT HOMERUN TRANSFORMER CABLE CONDUIT STEP STEPS BOLLARD";
+/// Of what hangs at the ceiling elsewhere: a SURFACE SCONCE, a SWITCH for a FAN.
+const ON_THE_WALL: &str =
+    "WALL SCONCE VANITY SWITCH SWITCHES FLOOR OUTLET RECEPTACLE UNDERCABINET PARED MURALE PAREDE";
 
 /// What words mean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,29 +46,46 @@ pub enum Meaning {
     Elsewhere,
 }
 
+/// The word lists, made once for all texts.
+struct Lists {
+    read: ReadRules,
+    at_the_ceiling: Patterns,
+    built_in: Patterns,
+    recessed: Patterns,
+    a_light: Patterns,
+    on_the_ceiling: Patterns,
+    no_light: Patterns,
+    on_the_wall: Patterns,
+}
+
+static LISTS: LazyLock<Lists> = LazyLock::new(|| Lists {
+    read: read_words(),
+    at_the_ceiling: at_the_ceiling(),
+    built_in: listed(BUILT_IN),
+    recessed: listed(RECESSED),
+    a_light: listed(A_LIGHT),
+    on_the_ceiling: listed(ON_THE_CEILING),
+    no_light: listed(NO_LIGHT),
+    on_the_wall: listed(ON_THE_WALL),
+});
+
 /// What a legend's words mean; `None` where that is not certain: a CEILING LIGHT may be built in or not.
 pub fn meaning(words: &str) -> Option<Meaning> {
-    let read = read_words();
-    let fits = |list: &str| listed(list).block_matches(words);
-    let no_light = read.lights.block_excluded(words) || fits(NO_LIGHT);
-    let built_in = fits(BUILT_IN) || fits(RECESSED) && fits(A_LIGHT);
-    if built_in && !no_light && !fits(ON_THE_CEILING) {
-        return match read.devices.block_matches(words) {
+    let Lists { read, .. } = &*LISTS;
+    let fits = |list: &Patterns| list.block_matches(words);
+    let no_light = read.lights.block_excluded(words) || fits(&LISTS.no_light);
+    let built_in = fits(&LISTS.built_in) || fits(&LISTS.recessed) && fits(&LISTS.a_light);
+    if built_in && !no_light && !fits(&LISTS.on_the_ceiling) {
+        return match fits(&read.devices) {
             true => None,
             false => Some(Meaning::Recessed),
         };
     }
-    let hung = at_the_ceiling().block_matches(words) || fits(ON_THE_CEILING) && fits(A_LIGHT);
-    if read.devices.block_matches(words) || hung && !on_the_wall(words) {
+    let hung = fits(&LISTS.at_the_ceiling) || fits(&LISTS.on_the_ceiling) && fits(&LISTS.a_light);
+    if fits(&read.devices) || hung && !fits(&LISTS.on_the_wall) {
         return Some(Meaning::AtTheCeiling);
     }
-    (read.lights.block_excluded(words) || read.ignore.block_matches(words)).then_some(Meaning::Elsewhere)
-}
-
-/// Of what hangs at the ceiling elsewhere: a SURFACE SCONCE, a SWITCH for a FAN.
-fn on_the_wall(words: &str) -> bool {
-    listed("WALL SCONCE VANITY SWITCH SWITCHES FLOOR OUTLET RECEPTACLE UNDERCABINET PARED MURALE PAREDE")
-        .block_matches(words)
+    (read.lights.block_excluded(words) || fits(&read.ignore)).then_some(Meaning::Elsewhere)
 }
 
 /// The words of a row: the text that begins it, and those after it up to the first that is longer than a tag. A text of
