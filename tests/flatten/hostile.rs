@@ -144,8 +144,8 @@ fn a_bomb_of_nested_blocks_is_bounded() {
 }
 
 #[test]
-fn many_bombs_are_bounded_together_and_a_large_drawing_is_read() {
-    // A thousand bombs share what one may draw; twenty thousand INSERTs of a block that is no bomb are all read.
+fn many_bombs_are_bounded_together_and_a_drawing_without_is_read() {
+    // A thousand bombs share what one may draw; 1,500 INSERTs of a block that is no bomb are all read.
     let mut blocks = "0 BLOCK|8 0|2 B0|70 0|0 POINT|8 0|10 0|20 0|0 POINT|8 0|10 1|20 0|0 ENDBLK|".to_owned();
     for level in 1..=7 {
         write!(blocks, "0 BLOCK|8 0|2 B{level}|70 0|").expect("strings grow");
@@ -161,8 +161,8 @@ fn many_bombs_are_bounded_together_and_a_large_drawing_is_read() {
     let (flat, notes) = flat_of(&drawing_of(&blocks, &inserts("B7", 1_000)), 1.0);
     assert!(flat.items.len() <= 5_000, "{}", flat.items.len());
     assert!(losses(&notes).len() <= 3, "{notes:?}");
-    let (flat, notes) = flat_of(&drawing_of(&blocks, &inserts("B1", 20_000)), 1.0);
-    assert_eq!((flat.items.len(), flat.dropped), (20_000 * 31, 0));
+    let (flat, notes) = flat_of(&drawing_of(&blocks, &inserts("B1", 1_500)), 1.0);
+    assert_eq!((flat.items.len(), flat.dropped), (1_500 * 31, 0));
     assert!(notes.is_empty(), "{notes:?}");
 }
 

@@ -33,12 +33,10 @@ const SLOW: Duration = Duration::from_secs(2);
 const HANG: Duration = Duration::from_secs(180);
 /// Bytes of memory a byte of input may cost, on top of [`FLOOR`].
 const TIMES: usize = 20;
-/// What any drawing may cost: tables, the first blocks of growing lists, the rules.
-const FLOOR: usize = 4 << 20;
-/// Bytes of memory an item may cost that an INSERT draws. A few hundred bytes of drawing may ask for
-/// millions with good reason (five hundred units of one plan); `flatten` says how many it draws at most.
-/// Twice that where the stages after it run too.
-const ITEM: usize = 800;
+/// What any drawing may cost: tables, the first blocks of growing lists, the rules, and what INSERTs may draw in any.
+const FLOOR: usize = 16 << 20;
+/// Bytes of memory an item may cost in the stages after flattening.
+const ITEM: usize = 1_600;
 /// What the search for a row's new place may keep besides, however small the plan: some 100,000 shifts and
 /// pitches of 16 bytes, twice as many while the list grows, and 40,000 places that were judged.
 const SEARCH: usize = 8 << 20;
@@ -136,7 +134,7 @@ fn worked(begun: Instant) -> Duration {
 
 /// Bytes of memory that an input may take.
 fn allowed(input: usize, drawn: usize, far: bool) -> usize {
-    let (search, item) = if far { (SEARCH, 2 * ITEM) } else { (0, ITEM) };
+    let (search, item) = if far { (SEARCH, ITEM) } else { (0, 0) };
     FLOOR + search + TIMES * input + item * drawn
 }
 

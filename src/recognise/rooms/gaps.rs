@@ -15,9 +15,7 @@ use rstar::{AABB, RTree};
 
 use super::super::shape::{cross, distance, dot, left_of, unit};
 use super::super::tolerance::CORNER;
-use crate::geom::Line;
 use crate::geom::faces::Network;
-use crate::geom::strip::Strip;
 
 /// Gaps up to this are drafting slips.
 const SLIP: f64 = 1.0;
@@ -110,15 +108,7 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
     );
     let network = Network::new(&segments, CORNER)?;
     let beside = network.neighbours();
-    let closed: RTree<Chord<[f64; 2]>> = RTree::bulk_load(closed.iter().map(chord).collect());
-    let leaf = |p: Coord| {
-        closed
-            .locate_in_envelope_intersecting(around(p, 2.0 * SLIP))
-            .any(|c| {
-                let [a, b] = [c.from, c.to].map(|[x, y]| Coord { x, y });
-                distance(p, nearest(p, a, b)) <= SLIP
-            })
-    };
+    let leaf = |p: Coord| closed.iter().any(|&(a, b)| distance(p, nearest(p, a, b)) <= SLIP);
     let loose = (0..network.nodes.len())
         .filter(|&n| beside[n].len() == 1)
         .map(|n| network.nodes[n])
@@ -138,7 +128,11 @@ fn sills(walls: &[Segment]) -> (Vec<Segment>, Vec<Segment>) {
     let caps: Vec<Segment> = (walls.iter().copied())
         .filter(|(a, b)| (THIN_WALL..=THICK_WALL).contains(&distance(*a, *b)))
         .collect();
-    let tree: RTree<Chord<[f64; 2]>> = RTree::bulk_load(caps.iter().map(chord).collect());
+    let chords = caps
+        .iter()
+        .map(|(a, b)| Chord::new([a.x, a.y], [b.x, b.y]))
+        .collect();
+    let tree: RTree<Chord<[f64; 2]>> = RTree::bulk_load(chords);
     let on_a_cap = |p: Coord, along: Coord| {
         tree.locate_within_distance([p.x, p.y], CORNER * CORNER)
             .any(|cap| {
@@ -154,10 +148,6 @@ fn sills(walls: &[Segment]) -> (Vec<Segment>, Vec<Segment>) {
     let (sills, rest): (Vec<Segment>, Vec<Segment>) = walls.iter().copied().partition(sill);
     let boxed = |(a, b): Segment| super::super::shape::bounds([a, b]);
     (rest, sills.into_iter().filter_map(boxed).collect())
-}
-
-fn chord((a, b): &Segment) -> Chord<[f64; 2]> {
-    Chord::new([a.x, a.y], [b.x, b.y])
 }
 
 /// Short lines from loose ends to what they fail to reach by no more than [`SLIP`].
@@ -231,10 +221,28 @@ fn ends(network: &Network) -> Vec<End> {
             _ => None,
         })
         .collect();
-    let alike = alike(&loose);
+    let spots = loose
+        .iter()
+        .enumerate()
+        .map(|(i, (p, _))| GeomWithData::new([p.x, p.y], i));
+    let tree = RTree::bulk_load(spots.collect());
+    // Ends that stop side by side with one, and how far to its left.
+    let alike = |i: usize| -> Vec<(usize, f64)> {
+        let (p, on) = loose[i];
+        let near = tree.locate_within_distance([p.x, p.y], THICK_WALL * THICK_WALL);
+        near.map(|spot| spot.data)
+            .filter(|&j| j != i)
+            .filter(|&j| {
+                let (q, other) = loose[j];
+                dot(on, other) > 0.0 && cross(on, other).abs() < PARALLEL && dot(q - p, on).abs() <= SLIP
+            })
+            .map(|j| (j, cross(on, loose[j].0 - p)))
+            .collect()
+    };
     // The line between two leaves of a wall stops between its faces.
     let between = |i: usize| {
-        let (left, right) = alike[i]
+        let alike = alike(i);
+        let (left, right) = alike
             .iter()
             .fold((0.0_f64, 0.0_f64), |(l, r), a| (l.max(a.1), r.min(a.1)));
         left > CORNER && right < -CORNER && left - right <= THICK_WALL
@@ -242,9 +250,9 @@ fn ends(network: &Network) -> Vec<End> {
     let inner: Vec<bool> = (0..loose.len()).map(between).collect();
     let mate = |i: usize| {
         let p = loose[i].0;
-        (alike[i].iter())
+        (alike(i).into_iter())
             .filter(|(j, across)| !inner[i] && !inner[*j] && across.abs() >= THIN_WALL)
-            .map(|(j, _)| *j)
+            .map(|(j, _)| j)
             .min_by(|&a, &b| (distance(p, loose[a].0).total_cmp(&distance(p, loose[b].0))).then(a.cmp(&b)))
     };
     let mates: Vec<Option<usize>> = (0..loose.len()).map(mate).collect();
@@ -265,44 +273,6 @@ fn ends(network: &Network) -> Vec<End> {
         }
     }
     ends
-}
-
-/// For each loose end with its way on: those that stop side by side with it, and how far to its left.
-pub(super) fn alike(loose: &[(Coord, Coord)]) -> Vec<Vec<(usize, f64)>> {
-    let spots = loose.iter().enumerate();
-    let tree = RTree::bulk_load(
-        spots
-            .map(|(i, (p, _))| GeomWithData::new([p.x, p.y], i))
-            .collect(),
-    );
-    let of = |(i, &(p, on)): (usize, &(Coord, Coord))| {
-        let strip = Strip {
-            within: around(p, THICK_WALL),
-            line: Line {
-                point: p,
-                along: left_of(on),
-            },
-            stations: (-THICK_WALL, THICK_WALL),
-            half: SLIP,
-        };
-        let near = tree.locate_with_selection_function(strip).map(|spot| spot.data);
-        near.filter(|&j| j != i && side_by_side(loose[i], loose[j]))
-            .map(|j| (j, cross(on, loose[j].0 - p)))
-            .collect()
-    };
-    loose.iter().enumerate().map(of).collect()
-}
-
-pub(super) fn side_by_side((p, on): (Coord, Coord), (q, other): (Coord, Coord)) -> bool {
-    let (way, reach) = (q - p, THICK_WALL * THICK_WALL);
-    dot(way, way) <= reach
-        && dot(on, other) > 0.0
-        && cross(on, other).abs() < PARALLEL
-        && dot(way, on).abs() <= SLIP
-}
-
-fn around(p: Coord, by: f64) -> AABB<[f64; 2]> {
-    AABB::from_corners([p.x - by, p.y - by], [p.x + by, p.y + by])
 }
 
 /// The way on from a cap that begins at `u` towards `v`, and the node at its other corner: a line across a wall's
@@ -349,17 +319,8 @@ fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<usize>> {
             [window.0.x - pad, window.0.y - pad],
             [window.1.x + pad, window.1.y + pad],
         );
-        let strip = Strip {
-            within: envelope,
-            line: Line {
-                point: e.left,
-                along: e.on,
-            },
-            stations: (0.0, f64::INFINITY),
-            half: IN_LINE,
-        };
         let mut found: Vec<(f64, usize)> = tree
-            .locate_with_selection_function(strip)
+            .locate_in_envelope(envelope)
             .filter_map(|spot| {
                 let f = &ends[spot.data];
                 let faces = dot(e.on, f.on) < 0.0 && cross(e.on, f.on).abs() < PARALLEL;
