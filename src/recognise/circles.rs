@@ -376,7 +376,8 @@ impl Lines {
                     let off = point_to_segment(at, ends.0, ends.1);
                     // In the rail, on it, or beside it.
                     let held = line.closed && contains(&line.points, at);
-                    held || off <= 0.3 * r || (off - half - r).abs() <= ON * r
+                    let beside = (off - half - r).abs() <= ON * r;
+                    held || off <= 0.3 * r || beside || half > 0.0 && off <= half + r
                 })
                 .map(|n| (dot(loose[n].at - ends.0, along), n))
                 .collect();

@@ -32,6 +32,7 @@ mod legend;
 mod letters;
 mod lights;
 mod linework;
+mod marked;
 mod overlaps;
 pub mod parts;
 mod passed_over;
@@ -208,6 +209,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     plans::told(&parts, &mut notes);
     details::told(flat, &plan, &mut notes);
     overlaps::told(flat, &plan, rules, &mut notes);
+    marked::told(flat, &plan, &mut notes);
     Recognised {
         plan,
         notes,

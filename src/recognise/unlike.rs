@@ -49,7 +49,7 @@ struct Kind<'a> {
 }
 
 /// What any light is called.
-const ANY: [&str; 13] = [
+const ANY: [&str; 18] = [
     "LIGHT",
     "LIGHTS",
     "LITE",
@@ -63,6 +63,11 @@ const ANY: [&str; 13] = [
     "LUMINAIRE",
     "LUMINAIRES",
     "LED",
+    "FIXTURE",
+    "FIXTURES",
+    "ALL",
+    "TYP",
+    "TYPICAL",
 ];
 
 /// Sets apart what is no recessed light by its form or its place, and says what of the rest is unlike. What the rules'
@@ -86,7 +91,7 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
                 inches_only(sixteenth(kind.long)),
                 inches_only(sixteenth(kind.short)),
             )
-        } else if kind.at_walls == kind.count && kind.count >= 2 && kinds.len() > 1 {
+        } else if kind.at_walls == kind.count && (kind.count >= 2 || !kind.downlight) && kinds.len() > 1 {
             format!(
                 "stands against a wall each time ({}), as no recessed light can",
                 kind.count

@@ -96,7 +96,7 @@ fn letters_of_lights_are_no_doubt() {
 #[test]
 fn parts_of_larger_symbols_are_asked_about() {
     type Draw = fn(&mut Sheet, (f64, f64));
-    let cases: [(&str, Draw); 8] = [
+    let cases: [(&str, Draw); 9] = [
         ("arms from an inner circle to the rim", |s, at| {
             s.circle(L, at, 7.0);
             s.circle(L, at, 2.0);
@@ -139,6 +139,18 @@ fn parts_of_larger_symbols_are_asked_about() {
             );
             for d in [-8.0, 0.0, 8.0] {
                 s.circle(L, (x + d, y + 3.0), 2.5);
+            }
+        }),
+        ("heads that touch a rail", |s, (x, y)| {
+            let rail = [
+                (x, y - 4.0),
+                (x + 96.0, y - 4.0),
+                (x + 96.0, y - 2.0),
+                (x, y - 2.0),
+            ];
+            s.path(L, &rail, true);
+            for k in 0..4 {
+                s.circle(L, (x + 12.0 + 24.0 * f64::from(k), y), 2.5);
             }
         }),
         ("heads on a track", |s, (x, y)| {

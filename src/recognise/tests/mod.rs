@@ -31,6 +31,7 @@ mod languages;
 mod legend_words;
 mod legends;
 mod lights;
+mod marked;
 mod overlaps;
 mod pens;
 mod plans;

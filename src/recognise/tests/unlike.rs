@@ -88,6 +88,17 @@ fn what_stands_against_walls_each_time_is_a_sconce() {
 }
 
 #[test]
+fn one_symbol_at_a_wall_is_asked_about_unless_its_name_is_a_recessed_light_s() {
+    for (block, lights) in [("V3", 6), ("DOWNLIGHT", 7)] {
+        let mut sheet = Sheet::default();
+        sheet.line("A-WALL", (0.0, 0.0), (300.0, 0.0));
+        circles(&mut sheet, "R6", &row(100.0, 6), 3.0);
+        circles(&mut sheet, block, &[(50.0, 3.0)], 3.0);
+        assert_eq!(sheet.read_by(&Rules::default()).0.lights.len(), lights, "{block}");
+    }
+}
+
+#[test]
 fn kinds_of_unlike_size_are_told_of_where_no_name_tells_them_apart() {
     for (first, second, told) in [
         ("X1", "X2", true),
