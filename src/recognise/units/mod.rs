@@ -18,12 +18,13 @@ mod framing;
 mod header;
 mod own;
 mod sizes;
+mod to_scale;
 mod weigh;
 mod written;
 
 use header::{insunits, known};
 pub(super) use weigh::trust;
-use weigh::{Evidence, weigh, words};
+use weigh::{Evidence, HEADER, weigh, words};
 
 const ASK: &str = "give it with --units in, ft, mm, cm or m";
 
@@ -89,6 +90,12 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     let Some(winner) = candidates.get(best).copied() else {
         return Err(format!("the drawing does not say its unit; {ASK}"));
     };
+    let total =
+        verdict.sums.get(best).copied().unwrap_or(0.0) + if said == Some(best) { HEADER } else { 0.0 };
+    let of_sizes = |scales: &[Candidate]| measured(drawing, &flat, long, &classes, scales);
+    if let Some(why) = to_scale::refused(long, &candidates, total, of_sizes) {
+        return Err(why);
+    }
     let shown = words(&evidence, best);
     if verdict.decided {
         notes.extend(own::unscaled(drawing, &flat, winner.inches));
@@ -179,13 +186,25 @@ fn gather(
     (classes, rules): (&Classes, &Rules),
     candidates: &[Candidate],
 ) -> Vec<Evidence> {
+    let mut found = measured(drawing, flat, long, classes, candidates);
+    found.extend(drawn::drawn(flat, long, classes, rules, candidates));
+    found
+}
+
+/// Of these what is measured, and judged in no unit.
+fn measured(
+    drawing: &Drawing<'_>,
+    flat: &Flat,
+    long: Option<f64>,
+    classes: &Classes,
+    candidates: &[Candidate],
+) -> Vec<Evidence> {
     let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
         .into_iter()
         .chain(written::rooms(flat, classes, candidates))
         .collect();
     found.extend(framing::framing(flat, classes, candidates));
     found.extend(sizes::sizes(flat, long, classes, candidates));
-    found.extend(drawn::drawn(flat, long, classes, rules, candidates));
     found
 }
 
