@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use geo::Coord;
 
-use crate::flatten::Flat;
+use crate::flatten::{Flat, Prim};
 use crate::note::{Level, Note};
 use crate::plan::{Counts, Member, Plan, Unclaimed, Units};
 use crate::rules::Rules;
@@ -48,6 +48,7 @@ mod schedule;
 mod shape;
 mod squares;
 mod status;
+mod storeys;
 mod strangers;
 mod sure;
 mod tags;
@@ -161,6 +162,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
+    storeys::told(flat, &classes, &mut notes);
     unmatched::told(flat, rules, &mut notes);
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
     unreached(flat, rules, &mut notes);
@@ -193,6 +195,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     callouts::place(&mut plan, &written, rules, &mut notes);
     relate(&mut plan, rules);
     missing(&plan, &judged, &mut notes);
+    unbound(flat, &plan, &mut notes);
     let sure = sure::sure(&sure::Read {
         flat,
         classes: &classes,
@@ -342,6 +345,30 @@ fn tally(flat: &Flat, claims: &[Claim]) -> (Vec<Unclaimed>, Counts) {
 }
 
 /// Says what a plan is expected to show and does not, and what to do about it.
+/// What is not found may stand in references whose drawings are not in the file.
+fn unbound(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
+    let out = |item: &&crate::flatten::Item| {
+        item.visible && matches!(item.prim, Prim::Opaque) && &*item.entity == "INSERT"
+    };
+    let count = flat.items.iter().filter(out).count();
+    let walls = plan.rooms.is_empty() && plan.walls.is_empty();
+    let framing = plan.members.is_empty() && plan.callouts.is_empty();
+    let what = match (walls, framing) {
+        (true, true) => "neither walls nor framing are",
+        (true, false) => "no walls are",
+        (false, true) => "no framing is",
+        (false, false) => return,
+    };
+    if count > 0 && !plan.lights.is_empty() {
+        notes.push(Note::loss(
+            "xref-needed",
+            format!(
+                "{what} in this file, and {count} external reference(s) that may show them are not bound: nothing here is judged                  against what they hold; bind them and export again"
+            ),
+        ));
+    }
+}
+
 fn missing(plan: &Plan, judged: &[Judged], notes: &mut Vec<Note>) {
     let may = |class| evidence::candidates(judged, class);
     if plan.lights.is_empty() {

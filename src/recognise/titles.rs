@@ -319,6 +319,16 @@ pub fn which(text: &str) -> BTreeSet<String> {
     .collect()
 }
 
+/// The same of a name that has a word for storeys; nothing of one that has none.
+pub fn which_storey(text: &str) -> BTreeSet<String> {
+    let name = folded(text);
+    if split(&name).iter().any(|w| STOREYS.contains(w)) {
+        which(text)
+    } else {
+        BTreeSet::new()
+    }
+}
+
 /// Whether a title is of one of several ways to build the same.
 pub fn is_option(text: &str) -> bool {
     let name = folded(text);

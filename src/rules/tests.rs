@@ -399,6 +399,25 @@ fn false_friends_of_other_tongues_are_left_alone() {
     assert!(r.framing.layer_matches("FLOOR JOISTS"));
 }
 
+/// Common practice, from memory.
+#[test]
+fn boxes_called_beams_hang_below_and_a_storey_in_a_name_keeps_no_light_out() {
+    let r = words::read_rules();
+    for name in ["FAUX BEAMS", "BOX BEAMS", "DECORATIVE BEAMS", "COFFERED BEAMS"] {
+        assert!(
+            !r.framing.layer_matches(name) && r.devices.layer_matches(name),
+            "{name}"
+        );
+    }
+    assert!(!r.framing.layer_matches("WOOD BEAMS (NON STRUCT)"));
+    assert!(r.framing.layer_matches("BEAMS") && r.framing.layer_matches("FLUSH BEAM"));
+    assert!(r.lights.block_matches("RL-6 FIRST FLOOR"));
+    for name in ["FLOOR LAMP", "FLOOR LIGHT", "LIGHT IN FLOOR", "FLOOR BOX LIGHT"] {
+        assert!(!r.lights.block_matches(name), "{name}");
+    }
+    assert!(!r.lights.layer_matches("E-LTNG-PROT") && r.lights.layer_matches("E-LTNG"));
+}
+
 #[test]
 fn a_light_finds_its_schedule_entry_by_tag_before_block() {
     let rules = Rules {

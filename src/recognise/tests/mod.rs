@@ -41,6 +41,7 @@ mod rivals;
 mod room_tags;
 mod rooms;
 mod status;
+mod storeys;
 mod strangers;
 mod sure;
 mod tags;
