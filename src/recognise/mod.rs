@@ -20,6 +20,7 @@ mod boxes;
 mod callouts;
 mod circles;
 mod classes;
+mod copies;
 mod details;
 mod devices;
 pub mod drawn_schedule;
@@ -117,6 +118,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     let mut notes = Vec::new();
     let mut classes = classes::classes(flat, rules);
     views::leave_out(flat, &mut classes, &mut notes);
+    copies::leave_out(flat, &mut classes, &mut notes);
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
     status::told(flat, &classes, rules, &mut notes);
     strangers::set_apart(flat, &mut classes, rules, &mut notes);

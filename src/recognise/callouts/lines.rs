@@ -26,6 +26,11 @@ const OVER: f64 = 2.5;
 const BARB: std::ops::RangeInclusive<f64> = 5.0..=60.0;
 /// A tick crosses its line by more than this, degrees.
 const ACROSS: f64 = 30.0;
+/// Lines cross in this stretch of both, as shares of their lengths, and at this angle at least, degrees.
+const MIDST: std::ops::RangeInclusive<f64> = 0.1..=0.9;
+const STEEP: f64 = 60.0;
+/// More plain lines across an arrow are a pattern.
+const MOST_CROSSING: usize = 3;
 /// A text lies along a line that differs by less, degrees.
 const ALONG: f64 = 2.0;
 /// So many marks about one point are looked at.
@@ -69,6 +74,8 @@ pub struct Line {
     pub dimension: Option<String>,
     /// What draws it: the line, then its marks.
     pub items: Vec<usize>,
+    /// A plain line of its layer that crosses it.
+    pub crossing: Option<(Coord, Coord)>,
 }
 
 impl Line {
@@ -87,6 +94,17 @@ impl Line {
             (false, true) => Some(self.from),
             _ => None,
         }
+    }
+
+    /// Whether a segment crosses it in the midst of both, steeply.
+    pub fn crosses(&self, a: Coord, b: Coord) -> bool {
+        let (d, e) = (self.to - self.from, b - a);
+        let turn = cross(d, e);
+        if turn == 0.0 || between_degrees(d, e) < STEEP {
+            return false;
+        }
+        let (t, s) = (cross(a - self.from, e) / turn, cross(a - self.from, d) / turn);
+        MIDST.contains(&t) && MIDST.contains(&s)
     }
 
     /// How it stands to a text, and how far off; `None` where it is not beside it.
@@ -179,15 +197,19 @@ pub fn lines(flat: &Flat, classes: &Classes, claims: &[Claim], texts: &[Beside])
     let ends = tree(short.iter().enumerate().flat_map(|(n, r)| [(r.a, n), (r.b, n)]));
     let middles = tree(short.iter().enumerate().map(|(n, r)| ((r.a + r.b) * 0.5, n)));
     let dots = tree(dots.into_iter());
+    let marks = Marks {
+        short: &short,
+        ends: &ends,
+        middles: &middles,
+        dots: &dots,
+    };
+    let mut plain = Vec::new();
     for run in long {
-        let marks = Marks {
-            short: &short,
-            ends: &ends,
-            middles: &middles,
-            dots: &dots,
-        };
         let framing = classes.of[run.item] == Class::Framing;
         let line = marks.line(&run, framing);
+        if line.is_none() && !framing {
+            plain.push((run.a, run.b, &flat.items[run.item].layer));
+        }
         // The figure of a dimension drawn in pieces stands over its line.
         let measures = |l: &Line| {
             figures
@@ -195,6 +217,17 @@ pub fn lines(flat: &Flat, classes: &Classes, claims: &[Claim], texts: &[Beside])
                 .any(|(p, height)| point_to_segment(*p, l.from, l.to) <= OVER * height)
         };
         found.extend(line.filter(|l| !measures(l)));
+    }
+    for line in &mut found {
+        let layer = line.items.first().map(|&i| &flat.items[i].layer);
+        if line.heads != (true, true) || line.dimension.is_some() || layer.is_none() {
+            continue;
+        }
+        let mut across = (plain.iter())
+            .filter(|(a, b, of)| Some(*of) == layer && line.crosses(*a, *b))
+            .take(MOST_CROSSING + 1);
+        let first = across.next().map(|(a, b, _)| (*a, *b));
+        line.crossing = first.filter(|_| across.count() < MOST_CROSSING);
     }
     found
 }
@@ -221,6 +254,7 @@ impl Marks<'_> {
                 bent: false,
                 dimension: None,
                 items,
+                crossing: None,
             });
         }
         // What crosses the ends of a member is a beam or a plate, no tick.
@@ -235,6 +269,7 @@ impl Marks<'_> {
             bent: false,
             dimension: None,
             items,
+            crossing: None,
         })
     }
 
@@ -296,6 +331,7 @@ fn leader(prim: &Prim, item: usize) -> Option<Line> {
         bent: !straight || distance(*from, *to) < LEAST,
         dimension: None,
         items: vec![item],
+        crossing: None,
     })
 }
 
@@ -328,6 +364,7 @@ fn dimension(prim: &Prim, item: usize) -> Option<Line> {
         bent: false,
         dimension: Some(text.trim().to_string()),
         items: vec![item],
+        crossing: None,
     })
 }
 

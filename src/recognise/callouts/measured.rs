@@ -57,7 +57,7 @@ pub fn laid_out(plan: &mut Plan, rules: &Rules, notes: &mut Vec<Note>) {
 }
 
 /// The members across a ring, one of them through `at`.
-fn members(ring: &[Coord], at: Coord, callout: &Callout) -> Vec<Member> {
+pub fn members(ring: &[Coord], at: Coord, callout: &Callout) -> Vec<Member> {
     let (u, n) = (callout.along, left_of(callout.along));
     let across = ring.iter().map(|p| dot(*p - at, n));
     let low = across.clone().fold(f64::INFINITY, f64::min);

@@ -17,6 +17,7 @@ mod lines;
 mod measured;
 pub mod only;
 mod place;
+mod sample;
 mod tokens;
 mod vocabulary;
 mod words;
@@ -55,6 +56,8 @@ pub struct Written {
     line: Option<(Coord, Coord)>,
     /// Two lines tell two directions.
     torn: bool,
+    /// A plain line across the one that tells the direction: it may be the members, and that one how far they reach.
+    crossing: Option<(Coord, Coord)>,
     /// Where a leader points from the words.
     points_to: Option<Coord>,
     /// Where the words are in the drawing.
@@ -67,6 +70,7 @@ impl Written {
         Written {
             at: to(self.at),
             line: self.line.map(|(a, b)| (to(a), to(b))),
+            crossing: self.crossing.map(|(a, b)| (to(a), to(b))),
             points_to: self.points_to.map(&to),
             ..self.clone()
         }
@@ -154,11 +158,13 @@ pub fn written(
         if let Some(&(tells, off, l)) = near.first() {
             let way = |l: usize| lines[l].to - lines[l].from;
             w.torn = near.iter().any(|&(other, far, k)| {
-                other == tells && far - off < t.beside.letter && between_degrees(way(l), way(k)) > SAME_WAY
+                let as_near = far - off < t.beside.letter || lines[l].crosses(lines[k].from, lines[k].to);
+                other == tells && as_near && between_degrees(way(l), way(k)) > SAME_WAY
             });
             if !w.torn {
                 taken[l] = Some(n);
                 w.line = Some((lines[l].from, lines[l].to));
+                w.crossing = lines[l].crossing;
                 for &i in &lines[l].items {
                     claims[i] = Claim::Callout;
                 }
@@ -207,6 +213,13 @@ fn made(
         );
         notes.push(Note::info("callout-mark", message).at(flat.place(item)));
     }
+    if let Some(spacing) = said.spacing.filter(|_| said.most) {
+        let message = format!(
+            "\"{text}\" says the greatest spacing: members may stand nearer, and {} is taken",
+            crate::length::inches_only(spacing)
+        );
+        notes.push(Note::info("callout-most", message).at(flat.place(item)));
+    }
     let thickness = said.thickness.unwrap_or_else(|| {
         let taken = if said.flanged && !rules.framing.thickness_given {
             FLANGE
@@ -237,6 +250,7 @@ fn made(
         spacing: said.spacing.unwrap_or_default(),
         line: None,
         torn: false,
+        crossing: None,
         points_to: None,
         place: flat.place(item),
     }

@@ -1,12 +1,12 @@
 //! Which rooms written framing holds for, and whether what is drawn there agrees.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 
 use super::words::Part;
-use super::{SAME_WAY, Written, degrees, way};
-use crate::length::inches_only;
+use super::{SAME_WAY, Written, degrees, sample, way};
+use crate::length::{feet_inches, inches_only};
 use crate::note::Note;
 use crate::plan::{Callout, Member, MemberKind, Plan, RoomId};
 use crate::recognise::rooms::room_of;
@@ -33,6 +33,8 @@ struct Drawn {
     spacing: Option<f64>,
     thickness: f64,
     count: usize,
+    /// All that run through the room, other ways too, by number.
+    members: Vec<usize>,
 }
 
 /// Gives the plan its callouts: one for each room that the words hold for, and the rules' own where
@@ -40,6 +42,8 @@ struct Drawn {
 pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Vec<Note>) {
     let mut by_room: BTreeMap<Option<usize>, Vec<(&Written, Callout)>> = BTreeMap::new();
     let mut drawn: BTreeMap<Option<usize>, Option<Drawn>> = BTreeMap::new();
+    // Members that stand for others: rooms laid out from them, what is laid out, and those that only show a direction.
+    let (mut extended, mut more, mut gone) = (Vec::new(), Vec::new(), BTreeSet::new());
     for w in written {
         let mut homes = rooms_of(plan, w);
         if homes.is_empty() {
@@ -56,35 +60,74 @@ pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Ve
         }
         for home in homes {
             let shown = &*drawn.entry(home).or_insert_with(|| members_in(plan, home));
+            let mut told = None;
             if let Some(shown) = shown {
-                compare(w, shown, &named(plan, home), notes);
-                continue;
+                let room = named(plan, home);
+                let outline = home.and_then(|r| plan.rooms.get(r)).map(|r| &r.outline[..]);
+                let sample = outline.and_then(|o| sample::of(plan, w, &shown.members, o));
+                match (sample, outline) {
+                    (Some(sample), Some(outline)) if sample.placed => {
+                        if !extended.contains(&home) {
+                            extended.push(home);
+                            let from = shown.members.first().and_then(|&m| plan.members.get(m));
+                            let all = from.map_or(Vec::new(), |m| {
+                                let callout = callout(w, sample.along, home);
+                                super::measured::members(outline, (m.from + m.to) * 0.5, &callout)
+                            });
+                            let others = sample::others(plan, w, &sample, all);
+                            notes.push(sample::laid_out(w, &sample, others.len(), &room));
+                            more.extend(others);
+                        }
+                        continue;
+                    }
+                    (Some(sample), _) => {
+                        notes.extend(sample::left_out(plan, w, &sample, &room));
+                        told = Some(sample.along);
+                        gone.extend(sample.members);
+                    }
+                    (None, _) => {
+                        compare(w, shown, &room, notes);
+                        continue;
+                    }
+                }
             }
-            let Some(along) = direction(w, rules, notes) else {
+            let Some(along) = told.or_else(|| direction(plan, w, home, rules, notes)) else {
                 continue;
             };
-            let callout = Callout {
-                text: w.text.clone(),
-                at: Some(w.at),
-                handle: w.handle.clone(),
-                kind: w.kind,
-                thickness: w.thickness,
-                depth: w.depth,
-                spacing: w.spacing,
-                along,
-                room: home.map(RoomId),
-            };
-            by_room.entry(home).or_default().push((w, callout));
+            by_room
+                .entry(home)
+                .or_default()
+                .push((w, callout(w, along, home)));
         }
     }
     plan.callouts = by_room
         .into_iter()
         .filter_map(|(home, said)| one(said, &named(plan, home), notes))
         .collect();
+    let mut n = 0;
+    plan.members.retain(|_| {
+        n += 1;
+        !gone.contains(&(n - 1))
+    });
+    plan.members.extend(more);
     if plan.members.is_empty() {
         plan.callouts.extend(by_rules(rules));
     }
     super::measured::laid_out(plan, rules, notes);
+}
+
+fn callout(w: &Written, along: Coord, home: Option<usize>) -> Callout {
+    Callout {
+        text: w.text.clone(),
+        at: Some(w.at),
+        handle: w.handle.clone(),
+        kind: w.kind,
+        thickness: w.thickness,
+        depth: w.depth,
+        spacing: w.spacing,
+        along,
+        room: home.map(RoomId),
+    }
 }
 
 /// `[framing]` with spacing and direction and without a phase.
@@ -112,7 +155,7 @@ fn by_rules(rules: &Rules) -> Option<Callout> {
 }
 
 impl Written {
-    fn note(&self, warn: bool, code: &'static str, what: &str) -> Note {
+    pub fn note(&self, warn: bool, code: &'static str, what: &str) -> Note {
         let said = format!("\"{}\" {what}", self.text);
         let note = if warn {
             Note::warning(code, said)
@@ -161,7 +204,7 @@ fn among(plan: &Plan, w: &Written) -> bool {
 /// Joists and trusses that run through a room (or anywhere, where there are no rooms).
 fn members_in(plan: &Plan, home: Option<usize>) -> Option<Drawn> {
     let room = home.and_then(|r| plan.rooms.get(r));
-    let through = |m: &&Member| {
+    let through = |(_, m): &(usize, &Member)| {
         let spans = matches!(m.kind, MemberKind::Joist | MemberKind::Truss);
         spans
             && room.is_none_or(|room| {
@@ -169,7 +212,7 @@ fn members_in(plan: &Plan, home: Option<usize>) -> Option<Drawn> {
                 inside.map(|(_, step)| step).sum::<f64>() >= IN_ROOM
             })
     };
-    let all: Vec<&Member> = plan.members.iter().filter(through).collect();
+    let (members, all): (Vec<usize>, Vec<&Member>) = plan.members.iter().enumerate().filter(through).unzip();
     // The direction most run in, the first of equals.
     let ways: Vec<Coord> = all
         .iter()
@@ -208,6 +251,7 @@ fn members_in(plan: &Plan, home: Option<usize>) -> Option<Drawn> {
         spacing: middle(gaps.collect()),
         thickness: middle(family.iter().map(|m| m.thickness).collect())?,
         count,
+        members,
     })
 }
 
@@ -258,8 +302,15 @@ fn compare(w: &Written, drawn: &Drawn, room: &str, notes: &mut Vec<Note>) {
 }
 
 /// The direction its line tells, else the rules'; otherwise the note asks for it.
-fn direction(w: &Written, rules: &Rules, notes: &mut Vec<Note>) -> Option<Coord> {
-    if let Some(along) = w.line.and_then(way) {
+fn direction(
+    plan: &Plan,
+    w: &Written,
+    home: Option<usize>,
+    rules: &Rules,
+    notes: &mut Vec<Note>,
+) -> Option<Coord> {
+    let told = w.line.and_then(way);
+    if let (Some(along), None) = (told, w.crossing) {
         return Some(along);
     }
     if let Some(angle) = rules.framing.direction {
@@ -268,9 +319,16 @@ fn direction(w: &Written, rules: &Rules, notes: &mut Vec<Note>) -> Option<Coord>
             x: angle.cos(),
             y: angle.sin(),
         };
-        let said = "has no line that tells its direction: the rules' [framing] direction is taken";
+        let said = match told {
+            None => "has no line that tells its direction: the rules' [framing] direction is taken",
+            Some(_) => "has two lines that cross beside it: the rules' [framing] direction is taken",
+        };
         notes.push(w.note(false, "callout-direction", said));
         return finite(along).then(|| canonical(along));
+    }
+    if let (Some(along), Some(plain)) = (told, w.crossing.and_then(way)) {
+        notes.push(w.note(true, "callout-direction", &crossing(plan, home, along, plain)));
+        return None;
     }
     let said = if w.torn {
         "has two lines beside it that run different ways: which way do the members run? Move one away, or \
@@ -281,6 +339,35 @@ fn direction(w: &Written, rules: &Rules, notes: &mut Vec<Note>) -> Option<Coord>
     };
     notes.push(w.note(true, "callout-direction", said));
     None
+}
+
+/// Asks which of two lines that cross runs along the members: the one with arrowheads, or the plain one.
+fn crossing(plan: &Plan, home: Option<usize>, arrowed: Coord, plain: Coord) -> String {
+    let outline = home.and_then(|r| plan.rooms.get(r)).map(|r| &r.outline[..]);
+    let long = |u: Coord| {
+        let along = outline?.iter().map(|p| dot(*p, u));
+        let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), s| {
+            (l.min(s), h.max(s))
+        });
+        (high - low).is_finite().then_some(high - low)
+    };
+    let spans = match (long(arrowed), long(plain)) {
+        (Some(a), Some(b)) => format!(
+            " They would span {} along the arrows and {} along the plain line, and the shorter is usual.",
+            feet_inches(a),
+            feet_inches(b)
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "has a line with arrowheads at {} beside it and a plain line across that at {}, and either may be the members: \
+         which way do they run?{spans} Give direction = {} or {} under [framing] in bayline.toml, or draw dots in place of \
+         the arrowheads of a line that only shows how far they reach",
+        degrees(arrowed),
+        degrees(plain),
+        degrees(arrowed).trim_end_matches('°'),
+        degrees(plain).trim_end_matches('°'),
+    )
 }
 
 /// The one callout that holds for a room; none where two say different things.

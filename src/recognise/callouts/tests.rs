@@ -25,7 +25,15 @@ fn callouts_as_they_are_written() {
     // Text, kind, thickness, depth, spacing. Sizes of dry dimension lumber: American Softwood Lumber
     // Standard PS 20. Spacings: common practice.
     type Row = (&'static str, MemberKind, Option<f64>, Option<f64>, f64);
-    let rows: [Row; 36] = [
+    let rows: [Row; 38] = [
+        ("TRUSSES @ 24\" O.C. MAX", Truss, None, None, 24.0),
+        (
+            "2x6 RAFTERS & C.J. @ 24\" O.C.",
+            Joist,
+            Some(1.5),
+            Some(5.5),
+            24.0,
+        ),
         ("2x10 C.J. @ 16\" O.C.", Joist, Some(1.5), Some(9.25), 16.0),
         ("2X6 CLG JSTS @ 24\" O.C. TYP.", Joist, Some(1.5), Some(5.5), 24.0),
         ("2x12 @ 12\" OC", Joist, Some(1.5), Some(11.25), 12.0),
@@ -211,7 +219,7 @@ fn what_is_not_understood_whole_is_doubtful() {
         "2x6 C.J. @ 16\" O.C. BELOW",
         "3. PROVIDE 2x8 CEILING JOISTS @ 16\" O.C. AT ALL HALLS",
         "SISTER JOISTS W/ 10d NAILS @ 6\" O.C.",
-        "2x10 C.J. @ 16\" O.C. MAX",
+        "2x10 C.J. @ 16\" O.C. MAX SPAN 12'-0\"",
         "TRUSSES @ 24' O.C.",
         "2x10 C.J. @ 1\" O.C.",
         "2x10 JOISTS OR TRUSSES @ 16\" O.C.",

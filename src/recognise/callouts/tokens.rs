@@ -79,6 +79,7 @@ pub fn tokens(text: &str) -> Vec<Token> {
                 '#' => Token::Hash,
                 '=' | '\u{FF1D}' => Token::Equals,
                 ',' | ';' | ':' | '.' => Token::Comma,
+                '&' => Token::Word("&".to_string()),
                 _ => Token::Odd,
             });
             i += 1 + usize::from(doubled);

@@ -42,6 +42,8 @@ pub struct Said {
     pub flanged: bool,
     /// They are known by an unknown word after a depth, taken for a maker's mark.
     pub marked: bool,
+    /// The spacing is the greatest they may have.
+    pub most: bool,
 }
 
 /// What a text is.
@@ -74,6 +76,7 @@ pub fn read(text: &str, metric: bool) -> Words {
         metric,
         centimetres,
         veneer: false,
+        both: false,
     };
     let understood = reader.all();
     let said = reader.said;
@@ -164,6 +167,8 @@ struct Reader<'a> {
     /// Small sizes and spacings without a unit are centimetres.
     centimetres: bool,
     veneer: bool,
+    /// Members of two parts of the house are named together.
+    both: bool,
 }
 
 /// `8/16` as `8x16` and `62,5` as `62.5`: where sizes are written so, the stroke is no fraction's.
@@ -433,13 +438,20 @@ impl Reader<'_> {
             self.said.flanged |= word.starts_with("IJ");
         }
         if let Some(part) = part(word) {
-            if self.said.part.is_some_and(|p| p != part) {
-                return false;
-            }
-            self.said.part = Some(part);
+            self.said.part = match self.said.part {
+                // What is said of rafters and of ceiling joists is said of the ceiling.
+                Some(p) if p != part && self.both && (p == Part::Ceiling || part == Part::Ceiling) => {
+                    Some(Part::Ceiling)
+                }
+                Some(p) if p != part => return false,
+                _ => Some(part),
+            };
         }
+        self.both |= matches!(word, "&" | "AND");
+        self.said.most |= matches!(word, "MAX" | "MAXIMUM");
         self.veneer |= matches!(word, "LVL" | "LSL");
-        let known = kind(word).is_some() || part(word).is_some() || FILLERS.contains(&word);
+        let plain = FILLERS.contains(&word) || matches!(word, "&" | "AND" | "MAX" | "MAXIMUM");
+        let known = kind(word).is_some() || part(word).is_some() || plain;
         self.at += usize::from(known);
         known
     }

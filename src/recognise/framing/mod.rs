@@ -26,6 +26,7 @@ mod kinds;
 pub mod laid_out;
 mod outlines;
 pub mod rivals;
+mod short;
 
 /// One straight run on a framing layer.
 #[derive(Clone, Debug)]
@@ -131,6 +132,8 @@ pub fn with_items(
             .at(flat.place(item)),
         );
     }
+    short::between(&mut drawn.pieces, &families);
+    short::studs(flat, &mut drawn, claims, notes);
     members(flat, drawn, &families)
 }
 

@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use super::super::classes::{Claim, Class, Classes};
 use super::super::evidence::{beside, crosses};
+use super::super::shape::between_degrees;
 use super::with_items;
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
@@ -33,6 +34,9 @@ const OF_ONE: &str = "EXIST EXISTING EXST EXG EX NEW ADDED ADDL DBL DOUBLE DOUBL
 const FEWEST: usize = 3;
 /// Each lies across so many of the other's.
 const ACROSS: usize = 2;
+/// So many of one layer lie across its others each way, at this angle at least (degrees), where they are a grid.
+const GRID: usize = 4;
+const TURNED: f64 = 20.0;
 /// Members of another layer within this on either side of one stand among it, inches (24 in on centre with slack).
 const AMONG: f64 = 26.0;
 /// Apart from one that stands beside it as a ply or a sister, inches.
@@ -84,6 +88,9 @@ pub fn settled(
         }
     }
     notes.extend(said);
+    for layer in layers.iter().filter(|l| !aside.contains(&l.name)) {
+        notes.extend(in_itself(layer, rules));
+    }
     if aside.is_empty() {
         claims.copy_from_slice(&tried);
         notes.extend(told);
@@ -157,6 +164,34 @@ fn pairs(layers: &[Layer]) -> Vec<Pair> {
         }
     }
     found
+}
+
+/// Asks about a layer whose own members lie across one another: tiles, strapping, or two storeys on one layer.
+fn in_itself(layer: &Layer, rules: &Rules) -> Option<Note> {
+    let m = &layer.members;
+    let over =
+        |m: &Member, those: &[Member]| those.iter().filter(|o| crosses(m, o)).take(ACROSS).count() == ACROSS;
+    let across: Vec<&Member> = m.iter().filter(|a| over(a, m)).collect();
+    let first = across.first()?;
+    let turned = |m: &&&Member| between_degrees(m.to - m.from, first.to - first.from) >= TURNED;
+    let (one, other) = (
+        across.iter().filter(|m| !turned(m)).count(),
+        across.iter().filter(turned).count(),
+    );
+    if one < GRID || other < GRID {
+        return None;
+    }
+    let level = match rules.read.framing.given {
+        true => Level::Info,
+        false => Level::Warning,
+    };
+    let message = format!(
+        "framing layer {} holds members that lie across one another, {one} one way and {other} the other, and no ceiling has \
+         two framings in one place: all are counted; if some are tiles, strapping or another storey's, put them on a layer \
+         of another name",
+        layer.name
+    );
+    Some(Note::new(level, "framing-crossing", message))
 }
 
 /// Whether some members stand between two of another layer each, and next to none of it.

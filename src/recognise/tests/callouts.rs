@@ -22,7 +22,7 @@ fn house() -> Sheet {
 }
 
 /// A line with a head of two barbs at each end that is asked for.
-fn arrow(sheet: &mut Sheet, layer: &str, a: (f64, f64), b: (f64, f64), heads: (bool, bool)) {
+pub(super) fn arrow(sheet: &mut Sheet, layer: &str, a: (f64, f64), b: (f64, f64), heads: (bool, bool)) {
     sheet.line(layer, a, b);
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let long = dx.hypot(dy);
@@ -36,14 +36,14 @@ fn arrow(sheet: &mut Sheet, layer: &str, a: (f64, f64), b: (f64, f64), heads: (b
     }
 }
 
-fn note<'a>(notes: &'a [Note], code: &str) -> &'a Note {
+pub(super) fn note<'a>(notes: &'a [Note], code: &str) -> &'a Note {
     notes
         .iter()
         .find(|n| n.code == code)
         .unwrap_or_else(|| panic!("no {code}: {notes:?}"))
 }
 
-fn only(callouts: &[Callout]) -> &Callout {
+pub(super) fn only(callouts: &[Callout]) -> &Callout {
     assert_eq!(callouts.len(), 1, "{callouts:?}");
     &callouts[0]
 }
@@ -354,7 +354,8 @@ fn a_dimension_alone_is_a_callout_and_one_that_is_not_understood_is_told_of() {
         (plan.callouts.iter().map(|c| c.spacing).collect::<Vec<_>>(), notes)
     };
     assert_eq!(read("2X10 @ 16\" O.C.").0, [16.0]);
-    let (none, notes) = read("2x6 RAFTERS & C.J. @ 24\" O.C.");
+    assert_eq!(read("2x6 RAFTERS & C.J. @ 24\" O.C.").0, [24.0]);
+    let (none, notes) = read("2x6 RAFTERS & TRUSSES @ 24\" O.C.");
     assert!(none.is_empty() && has_note(&notes, "callout-unread"), "{notes:?}");
     assert!(read("12'-0\"").0.is_empty());
 }

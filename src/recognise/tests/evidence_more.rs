@@ -195,3 +195,23 @@ fn lights_of_an_unusual_size_are_asked_about_where_nothing_else_is() {
     let (_, notes) = read(&sheet);
     assert!(asked(&notes, "block ZQ").is_some(), "{notes:#?}");
 }
+
+#[test]
+fn marks_of_shear_walls_are_no_walls_and_partitions_of_that_name_are_asked_about() {
+    let mut sheet = house("A-WALL");
+    sheet.path(
+        "SHEAR WALLS",
+        &[(20.0, -8.0), (68.0, -8.0), (68.0, 12.0), (20.0, 12.0)],
+        true,
+    );
+    let (plan, notes) = read(&sheet);
+    assert_eq!(plan.rooms.len(), 3);
+    assert!(
+        notes
+            .iter()
+            .any(|n| n.code == "layer-elsewhere" && n.message.contains("SHEAR WALLS"))
+    );
+    let (plan, notes) = read(&house("SHEAR WALLS"));
+    assert_eq!(plan.rooms.len(), 1);
+    assert!(asked(&notes, "SHEAR WALLS").is_some(), "{notes:#?}");
+}

@@ -1,5 +1,5 @@
 //! Words that say of what is called a light, a wall, framing or a room that it is something else: POOL LIGHTS, WALL OVEN,
-//! JOIST HANGERS, AREA RUG. Common practice; EXTR, FLUR, OTLN from memory of the US National CAD Standard.
+//! JOIST HANGERS, AREA RUG. Common practice; EXTR, FLUR, OTLN, PRHT from memory of the US National CAD Standard.
 //!
 //! Layers that only these words keep out are told of, unlike those of notes, switches or dimensions.
 
@@ -17,15 +17,17 @@ const LIGHTS: &str = "
 /// Those that other entries keep out already, told of likewise.
 const LIGHTS_BEFORE: &str = "WALL EMER EXIT SITE LANDSCAPE POLE STREET FLOR ROOF";
 
-/// What is at, on or in walls, and walls that do not reach the ceiling.
+/// What is at, on or in walls, marks over them (where they are braced), and walls that do not reach the ceiling.
 const WALLS: &str = "
     CAB CABS CASE CASEWORK MILLWORK OVEN OVENS MARK MARKS SECTION SECTIONS FINISH FINISHES BASE COVERING PAPER PONY KNEE
-    HALF LOW SHOWER PARAPET BRACKET BRACKETS UNIT_HEATER HUNG MOUNTED";
+    HALF LOW SHOWER PARAPET BRACKET BRACKETS UNIT_HEATER HUNG MOUNTED SHEAR BRACED BRACING INSULATION INSUL BLOCKING
+    SHEATHING SHTG HOLDOWN HOLDOWNS HEIGHT HEIGHTS STEM CRIPPLE PRHT";
 
 /// What holds members, or marks them.
 const FRAMING: &str = "
     HANGER HANGERS BEARING POCKET POCKETS TAIL TAILS SYMBOL SYMBOLS MARK MARKS SECTION SECTIONS DUCT DUCTS PIPE PIPES
-    STRAP STRAPS CLIP CLIPS CONNECTOR CONNECTORS HOLDOWN HOLDOWNS SCHEDULE";
+    STRAP STRAPS CLIP CLIPS CONNECTOR CONNECTORS HOLDOWN HOLDOWNS SCHEDULE ANCHOR ANCHORS SEAT SEATS DIRECTION ARROW
+    ARROWS SPAN SPANS CALLOUT CALLOUTS PENETRATION PENETRATIONS HOLE HOLES BRACING BRACES";
 
 /// What stands in rooms, or marks them.
 const ROOMS: &str = "
@@ -153,6 +155,9 @@ mod tests {
             "HALF WALL",
             "LOW WALL",
             "SHOWER WALL GLASS",
+            "SHEAR WALLS",
+            "BRACED WALL LINES",
+            "WALL INSULATION",
         ] {
             assert!(
                 !read.walls.layer_matches(name) && elsewhere.walls.by(name).is_some(),
@@ -161,6 +166,9 @@ mod tests {
         }
         for name in [
             "JOIST HANGERS",
+            "FRAMING ANCHORS",
+            "JOIST SPAN",
+            "TRUSS BRACING",
             "JOIST BEARING",
             "BEAM POCKETS",
             "RAFTER TAILS",
@@ -198,13 +206,7 @@ mod tests {
         ] {
             assert!(read.lights.layer_matches(name), "{name}");
         }
-        for name in [
-            "SHEAR WALLS",
-            "A-WALL-FULL",
-            "FIRE WALL",
-            "CURTAIN WALL",
-            "INTERIOR WALLS",
-        ] {
+        for name in ["A-WALL-FULL", "FIRE WALL", "CURTAIN WALL", "INTERIOR WALLS"] {
             assert!(read.walls.layer_matches(name), "{name}");
         }
         for name in ["S-JOIS", "STAIR HEADER", "FLUSH BEAM", "LOWER JOISTS"] {
