@@ -4,7 +4,7 @@
 //! one. What is left is listed as unclaimed, and what looks as if it should have been claimed has
 //! a note.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use geo::Coord;
@@ -81,6 +81,9 @@ pub(crate) use tolerance::FRAMING_REACH;
 use classes::{Claim, Class, Classes};
 use evidence::Judged;
 use sure::Sure;
+
+/// A note names no more rooms than this.
+const MOST_ROOMS: usize = 4;
 
 /// What the drawing shows. Everything of `flat` is claimed by a class or listed in `unclaimed`.
 pub fn recognise(flat: &Flat, units: &Units, rules: &Rules) -> (Plan, Vec<Note>) {
@@ -398,11 +401,25 @@ fn missing(plan: &Plan, judged: &[Judged], notes: &mut Vec<Note>) {
             ),
         ));
     } else {
-        let bare = plan.lights.iter().filter(|l| l.bay.is_none()).count();
-        if bare > 0 {
+        let bare: Vec<_> = plan.lights.iter().filter(|l| l.bay.is_none()).collect();
+        if !bare.is_empty() {
+            let rooms: BTreeSet<_> = bare.iter().filter_map(|l| l.room).collect();
+            let names: Vec<&str> = (rooms.iter())
+                .filter_map(|r| plan.rooms.get(r.0)?.name.as_deref())
+                .collect();
+            let mut within = names.join(", ");
+            if names.is_empty() || names.len() > MOST_ROOMS || names.len() < rooms.len() {
+                within = String::new();
+            } else {
+                within.insert_str(0, " (in ");
+                within.push(')');
+            }
             notes.push(Note::warning(
                 "no-bay",
-                format!("{bare} light(s) have no framing within 4 ft: nothing is said of their bays"),
+                format!(
+                    "{} light(s){within} have no framing in their room or within 4 ft: nothing is said of their bays",
+                    bare.len()
+                ),
             ));
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::bays::{Near, bay};
-use super::callouts::only::only_written;
+use super::callouts::only::{only_written, unframed};
 use super::rooms::room_of;
 use super::rows;
 use crate::plan::{Plan, RoomId, RowId};
@@ -30,12 +30,12 @@ pub fn relate(plan: &mut Plan, rules: &Rules) {
 /// Works out each light's bay anew: all that members alone decide.
 pub(crate) fn bays(plan: &mut Plan, rules: &Rules) {
     let near = Near::new(plan);
-    let lit: BTreeSet<RoomId> = match plan.callouts.is_empty() {
-        true => BTreeSet::new(),
-        false => plan.lights.iter().filter_map(|l| l.room).collect(),
-    };
-    // Where framing is only written of, what is drawn beyond the walls is not what a light hangs from.
-    let written: BTreeSet<RoomId> = lit.into_iter().filter(|r| only_written(plan, *r)).collect();
+    let lit: BTreeSet<RoomId> = plan.lights.iter().filter_map(|l| l.room).collect();
+    // Where framing is only written of, or not drawn at all, what is drawn beyond the walls is not what a light hangs
+    // from.
+    let written: BTreeSet<RoomId> = (lit.into_iter())
+        .filter(|r| only_written(plan, *r) || unframed(plan, *r))
+        .collect();
     let bays: Vec<_> = plan
         .lights
         .iter()

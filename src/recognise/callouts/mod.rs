@@ -50,6 +50,8 @@ pub struct Written {
     kind: MemberKind,
     part: Option<Part>,
     thickness: f64,
+    /// The words tell the thickness.
+    sized: bool,
     depth: Option<f64>,
     spacing: f64,
     /// The line that tells the direction; `None` where it is missing.
@@ -246,6 +248,7 @@ fn made(
         kind: said.kind.unwrap_or(MemberKind::Joist),
         part: said.part,
         thickness,
+        sized: said.thickness.is_some(),
         depth: said.depth,
         spacing: said.spacing.unwrap_or_default(),
         line: None,

@@ -8,7 +8,7 @@ use super::words::Part;
 use super::{SAME_WAY, Written, degrees, sample, way};
 use crate::length::{feet_inches, inches_only};
 use crate::note::Note;
-use crate::plan::{Callout, Member, MemberKind, Plan, RoomId};
+use crate::plan::{Callout, Member, MemberKind, MemberSource, Plan, RoomId};
 use crate::recognise::rooms::room_of;
 use crate::recognise::shape::{
     between_degrees, bounds, canonical, contains, distance, dot, finite, left_of, unit,
@@ -44,6 +44,8 @@ pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Ve
     let mut drawn: BTreeMap<Option<usize>, Option<Drawn>> = BTreeMap::new();
     // Members that stand for others: rooms laid out from them, what is laid out, and those that only show a direction.
     let (mut extended, mut more, mut gone) = (Vec::new(), Vec::new(), BTreeSet::new());
+    // Members drawn as single lines, and how wide words say they are.
+    let mut wide: BTreeMap<usize, f64> = BTreeMap::new();
     for w in written {
         let mut homes = rooms_of(plan, w);
         if homes.is_empty() {
@@ -86,7 +88,18 @@ pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Ve
                         gone.extend(sample.members);
                     }
                     (None, _) => {
-                        compare(w, shown, &room, notes);
+                        match centrelines(plan, w, shown, rules) {
+                            Some(lines) => {
+                                let said = format!(
+                                    "says how wide the {} members are that are drawn as single lines {room}: {} is taken",
+                                    lines.len(),
+                                    inches_only(w.thickness)
+                                );
+                                notes.push(w.note(false, "callout-width", &said));
+                                wide.extend(lines.into_iter().map(|m| (m, w.thickness)));
+                            }
+                            None => compare(w, shown, &room, notes),
+                        }
                         continue;
                     }
                 }
@@ -104,6 +117,9 @@ pub fn place(plan: &mut Plan, written: &[Written], rules: &Rules, notes: &mut Ve
         .into_iter()
         .filter_map(|(home, said)| one(said, &named(plan, home), notes))
         .collect();
+    for (m, thickness) in wide {
+        plan.members[m].thickness = thickness;
+    }
     let mut n = 0;
     plan.members.retain(|_| {
         n += 1;
@@ -258,6 +274,23 @@ fn members_in(plan: &Plan, home: Option<usize>) -> Option<Drawn> {
 fn middle(mut values: Vec<f64>) -> Option<f64> {
     values.sort_by(f64::total_cmp);
     values.get(values.len() / 2).copied()
+}
+
+/// The members of a room where all are single lines whose width nothing but the words tells.
+fn centrelines(plan: &Plan, w: &Written, drawn: &Drawn, rules: &Rules) -> Option<Vec<usize>> {
+    let lines = (drawn.members.iter()).all(|&m| {
+        plan.members
+            .get(m)
+            .is_some_and(|m| m.source == MemberSource::Centreline)
+    });
+    let differs = (drawn.thickness - w.thickness).abs() > SAME_THICKNESS;
+    let turned = |u| between_degrees(u, drawn.along) > SAME_WAY;
+    let spaced = drawn
+        .spacing
+        .is_none_or(|s| (s - w.spacing).abs() <= SAME_SPACING);
+    let told = w.sized && !rules.framing.thickness_given && w.kind != MemberKind::Truss;
+    (lines && differs && told && spaced && !w.line.and_then(way).is_some_and(turned))
+        .then(|| drawn.members.clone())
 }
 
 /// Words against what is drawn in the room.

@@ -8,7 +8,7 @@ use geo::Coord;
 use super::{SAME_WAY, Written, way};
 use crate::length::inches_only;
 use crate::note::Note;
-use crate::plan::{Member, MemberKind, Plan};
+use crate::plan::{Member, MemberKind, MemberSource, Plan};
 use crate::recognise::shape::{between_degrees, canonical, dot, left_of, point_to_segment, unit};
 
 /// More than this are the framing itself.
@@ -40,7 +40,9 @@ pub fn of(plan: &Plan, w: &Written, members: &[usize], outline: &[Coord]) -> Opt
     let one_way = |m: &&Member| between_degrees(m.to - m.from, along) <= SAME_WAY;
     let alike = |m: &&Member| {
         let kind = m.kind == MemberKind::Truss || w.kind != MemberKind::Truss;
-        kind && (w.kind == MemberKind::Truss || (m.thickness - w.thickness).abs() <= SAME_THICKNESS)
+        // Of a single line nothing tells the width.
+        let wide = m.source == MemberSource::Centreline || w.kind == MemberKind::Truss;
+        kind && (wide || (m.thickness - w.thickness).abs() <= SAME_THICKNESS)
     };
     if these.len() > MOST || !these.iter().all(one_way) || !these.iter().all(alike) {
         return None;

@@ -25,6 +25,7 @@ mod join;
 mod kinds;
 pub mod laid_out;
 mod outlines;
+mod overlapping;
 pub mod rivals;
 mod short;
 

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::super::classes::{Claim, Class, Classes};
 use super::super::evidence::{beside, crosses};
 use super::super::shape::between_degrees;
-use super::with_items;
+use super::{overlapping, with_items};
 use crate::flatten::Flat;
 use crate::note::{Level, Note};
 use crate::plan::{Member, MemberKind};
@@ -94,6 +94,7 @@ pub fn settled(
     if aside.is_empty() {
         claims.copy_from_slice(&tried);
         notes.extend(told);
+        overlapping::told(flat, classes, &drawn, notes);
         return (drawn, aside);
     }
     for (i, item) in flat.items.iter().enumerate() {
@@ -101,7 +102,9 @@ pub fn settled(
             classes.of[i] = Class::Other;
         }
     }
-    (with_items(flat, classes, rules, claims, notes), aside)
+    let drawn = with_items(flat, classes, rules, claims, notes);
+    overlapping::told(flat, classes, &drawn, notes);
+    (drawn, aside)
 }
 
 /// Layers of joists and trusses, in order of their names.

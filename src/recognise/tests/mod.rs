@@ -42,6 +42,7 @@ mod rivals;
 mod room_tags;
 mod rooms;
 mod samples;
+mod short;
 mod status;
 mod storeys;
 mod strangers;

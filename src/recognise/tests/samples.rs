@@ -131,3 +131,27 @@ fn three_joists_and_an_arrow_onward_show_where_all_stand() {
         );
     }
 }
+
+#[test]
+fn words_say_how_wide_single_lines_are() {
+    let mut sheet = room();
+    for k in 0..12 {
+        sheet.line(
+            "S-JOIS",
+            (8.0 + 16.0 * f64::from(k), 0.0),
+            (8.0 + 16.0 * f64::from(k), 132.0),
+        );
+    }
+    sheet.text("A-ANNO", (40.0, 70.0), "2 5/16\" x 11 7/8\" I-JOISTS @ 16\" O.C.");
+    let (plan, notes) = sheet.read();
+    assert!(
+        plan.members.iter().all(|m| m.thickness == 2.3125),
+        "{:?}",
+        plan.members
+    );
+    assert!(has_note(&notes, "callout-width") && !has_note(&notes, "callout-differs"));
+    let mut rules = rules();
+    (rules.framing.thickness, rules.framing.thickness_given) = (1.75, true);
+    let (plan, notes) = sheet.read_by(&rules);
+    assert!(plan.members.iter().all(|m| m.thickness == 1.75) && has_note(&notes, "callout-differs"));
+}
