@@ -23,8 +23,15 @@ const ON: f64 = 0.75;
 const SEVERAL: usize = 2;
 
 /// Takes the walls' faces where outlines are drawn along the walls, and the rooms between the walls where an outline goes
-/// round several that have names. `walled` are the rooms that the walls close.
-pub fn settle(flat: &Flat, rooms: &mut Vec<Room>, walled: &[Room], lights: &[Light], notes: &mut Vec<Note>) {
+/// round several that have names. `walled` are the rooms that the walls close; with `framed` outlines were left out that only
+/// framed names, and the rooms between the walls stand in for them.
+pub fn settle(
+    flat: &Flat,
+    rooms: &mut Vec<Room>,
+    walled: &[Room],
+    (lights, framed): (&[Light], bool),
+    notes: &mut Vec<Note>,
+) {
     if walled.is_empty() {
         return;
     }
@@ -60,7 +67,7 @@ pub fn settle(flat: &Flat, rooms: &mut Vec<Room>, walled: &[Room], lights: &[Lig
     let lit = |w: &Room| lights.iter().any(|l| contains(&w.outline, l.at));
     let open = walled.iter().filter(|w| !covered(w));
     if around.is_empty() {
-        let more: Vec<Room> = open.filter(|w| named(w) && lit(w)).cloned().collect();
+        let more: Vec<Room> = open.filter(|w| named(w) && (lit(w) || framed)).cloned().collect();
         if !more.is_empty() {
             notes.push(Note::info(
                 "rooms-from-walls",

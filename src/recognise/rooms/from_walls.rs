@@ -11,7 +11,7 @@ use super::super::shape::{bounds, chords, corners, distance, finite, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
-use super::{openings, room};
+use super::{bare, openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
@@ -43,6 +43,10 @@ pub struct Walls {
 }
 
 impl Walls {
+    pub fn closed(&self) -> &gaps::Closed {
+        &self.closed
+    }
+
     pub fn gaps(&self) -> &[Gap] {
         &self.closed.gaps
     }
@@ -50,12 +54,22 @@ impl Walls {
 
 /// Closes the gaps in the wall lines. None are closed where there are too many lines, with a note.
 pub fn walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Walls {
+    walls_named(flat, classes, &bare::names(flat, classes), notes)
+}
+
+/// The same with the names of rooms as [`bare::names`] finds them.
+pub fn walls_named(
+    flat: &Flat,
+    classes: &Classes,
+    names: &[(Coord, String)],
+    notes: &mut Vec<Note>,
+) -> Walls {
     let (walls, drawn) = linework(flat, classes);
     if walls.is_empty() {
         return Walls::default();
     }
     let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
-    let Some(closed) = gaps::close(&walls, &boxes) else {
+    let Some(mut closed) = gaps::close(&walls, &boxes) else {
         notes.push(Note::warning(
             "rooms-too-many-walls",
             format!(
@@ -65,6 +79,7 @@ pub fn walls(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) -> Walls {
         ));
         return Walls::default();
     };
+    bare::close(&mut closed, names, notes);
     let drawn = drawn.into_iter().map(|d| d.0).collect();
     Walls { closed, drawn }
 }
@@ -113,7 +128,7 @@ impl Key {
     }
 }
 
-fn as_room(face: &Face) -> Option<Room> {
+pub fn as_room(face: &Face) -> Option<Room> {
     let (area, around) = (face.area(), face.perimeter());
     if area < SMALLEST || area < THINNEST * around {
         return None;

@@ -7,15 +7,19 @@
 //! An opening is bridged between two wall ends that face each other in line with nothing between them. That
 //! is told apart from two walls that stop at a hall opposite each other by the corners: those run on into
 //! the hall's wall and have no cap. Widths are common practice: a cased opening is up to 8 ft, a pair of
-//! sliding doors up to 10; what is wider must have a door or an opening drawn in it.
+//! sliding doors up to 10; what is wider must have a door or an opening drawn in it, and what begins at a cross wall a
+//! door. Those that have none are [`Closed::bare`]: names of rooms may tell.
 
-use geo::{Coord, Vector2DOps};
+use geo::Coord;
 use rstar::primitives::{GeomWithData, Line as Chord, Rectangle};
 use rstar::{AABB, RTree};
 
-use super::super::shape::{cross, distance, dot, left_of, unit};
+mod lines;
+
+use super::super::shape::{cross, distance, dot, unit};
 use super::super::tolerance::CORNER;
 use crate::geom::faces::Network;
+use lines::Lines;
 
 /// Gaps up to this are drafting slips.
 const SLIP: f64 = 1.0;
@@ -27,6 +31,10 @@ const WIDEST_BARE: f64 = 120.0;
 const WIDEST_DRAWN: f64 = 240.0;
 /// Widest door that stands hard against a cross wall: 3 ft 6 in with its jambs. Only where one is drawn.
 const WIDEST_BESIDE: f64 = 48.0;
+/// Widest opening between a wall's end and a cross wall that names may tell of with nothing drawn in it (a cased opening).
+const WIDEST_CORNER: f64 = 96.0;
+/// Widest gap that is told of, 40 ft.
+const WIDEST_TOLD: f64 = 480.0;
 /// Ends that face each other are in line within this.
 const IN_LINE: f64 = 0.75;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
@@ -42,6 +50,8 @@ pub struct Closed {
     pub openings: usize,
     /// The same, each with its place.
     pub gaps: Vec<Gap>,
+    /// Gaps left open: too wide for one with nothing drawn in it, or between a wall's end and a cross wall.
+    pub bare: Vec<Bare>,
     /// Wall lines that still end where nothing meets them.
     pub loose: Vec<Coord>,
 }
@@ -57,6 +67,28 @@ pub struct Gap {
     /// Boxes of what is drawn in it, in order, by their places in what [`close`] was given; beyond those: lines of
     /// glass and sills.
     pub drawn: Vec<usize>,
+}
+
+/// A gap that was left open because nothing is drawn in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bare {
+    pub gap: Gap,
+    /// What would close it, a line a face.
+    pub bridge: [(Coord, Coord); 2],
+    /// Between a wall's end and a cross wall, not between two ends.
+    pub at_corner: bool,
+}
+
+impl Bare {
+    /// Whether it may be closed where names tell.
+    pub fn closes(&self) -> bool {
+        distance(self.gap.from, self.gap.to)
+            <= if self.at_corner {
+                WIDEST_CORNER
+            } else {
+                WIDEST_DRAWN
+            }
+    }
 }
 
 /// Where a wall stops, and the way on.
@@ -84,18 +116,38 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         .enumerate()
         .map(|(i, (lo, hi))| GeomWithData::new(Rectangle::from_corners([lo.x, lo.y], [hi.x, hi.y]), i));
     let drawn: Boxes = RTree::bulk_load(boxes.collect());
-    let mut bridges = Vec::new();
+    let (mut bridges, mut bare) = (Vec::new(), Vec::new());
     let partners = facing(&ends, &lines, &drawn);
     for (i, &partner) in partners.iter().enumerate() {
-        match partner {
-            Some(j) if i < j && partners.get(j) == Some(&Some(i)) => {
-                bridges.push([(ends[i].right, ends[j].left), (ends[i].left, ends[j].right)]);
+        if let Some((j, wide)) = partner
+            && partners.get(j) == Some(&Some((i, wide)))
+            && i < j
+        {
+            let bridge = [(ends[i].right, ends[j].left), (ends[i].left, ends[j].right)];
+            if wide {
+                bare.push((bridge, false))
+            } else {
+                bridges.push(bridge)
             }
-            Some(_) => {}
-            None => bridges.extend(beside(&ends[i], &lines, &drawn)),
+        }
+        if partner.is_none_or(|(_, wide)| wide) {
+            match beside(&ends[i], &lines, WIDEST_CORNER) {
+                Some((bridge, gap)) if gap <= WIDEST_BESIDE && shows(&drawn, bridge[0].0, bridge[1].1) => {
+                    bridges.push(bridge);
+                }
+                Some((bridge, _)) => bare.push((bridge, true)),
+                None => {}
+            }
         }
     }
     let gaps: Vec<Gap> = bridges.iter().map(|b| gap(b, &drawn)).collect();
+    let bare = (bare.into_iter())
+        .map(|(bridge, at_corner)| Bare {
+            gap: gap(&bridge, &drawn),
+            bridge,
+            at_corner,
+        })
+        .collect();
     // The ends of a bridged wall: a line between its leaves stops there with its faces.
     let closed: Vec<Segment> = (bridges.iter())
         .flat_map(|[right, left]| [(right.0, left.0), (right.1, left.1)])
@@ -118,6 +170,7 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         network,
         openings: gaps.len(),
         gaps,
+        bare,
         loose,
     })
 }
@@ -304,15 +357,16 @@ fn cap(network: &Network, beside: &[Vec<usize>], u: usize, v: usize) -> Option<(
     (square(first) && wide && square(back(last, before)?)).then_some((first * -1.0, last))
 }
 
-/// For each end the nearest one that faces it in line, with nothing between.
-fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<usize>> {
+/// For each end the nearest one that faces it in line, with nothing between, and whether it is too far for a gap with
+/// nothing drawn in it.
+fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<(usize, bool)>> {
     let spots = ends
         .iter()
         .enumerate()
         .map(|(i, e)| GeomWithData::new([e.right.x, e.right.y], i));
     let tree = RTree::bulk_load(spots.collect());
     let partner = |e: &End| {
-        let far = e.left + e.on * (WIDEST_DRAWN + SLIP);
+        let far = e.left + e.on * (WIDEST_TOLD + SLIP);
         let window = super::super::shape::bounds([e.left, far])?;
         let pad = IN_LINE;
         let envelope = AABB::from_corners(
@@ -335,18 +389,18 @@ fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<usize>> {
         let f = &ends[j];
         let wide = gap > WIDEST_BARE && !(gap <= WIDEST_DRAWN && shows(drawn, e.left, f.left));
         let clear = !lines.crossed(e.left, f.right) && !lines.crossed(e.right, f.left);
-        (!wide && clear).then_some(j)
+        (clear && gap <= WIDEST_TOLD).then_some((j, wide))
     };
     ends.iter().map(partner).collect()
 }
 
-/// Bridges from an end straight on to a cross wall, over a door that is drawn there.
-fn beside(end: &End, lines: &Lines, drawn: &Boxes) -> Option<[Segment; 2]> {
-    let hit = |p: Coord| lines.ahead(p, end.on, WIDEST_BESIDE);
+/// Bridges from an end straight on to a cross wall, and how far that is.
+fn beside(end: &End, lines: &Lines, reach: f64) -> Option<([Segment; 2], f64)> {
+    let hit = |p: Coord| lines.ahead(p, end.on, reach);
     let (right, left) = (hit(end.right)?, hit(end.left)?);
     let gap = dot(right - end.right, end.on);
     let level = (gap - dot(left - end.left, end.on)).abs() <= SLIP;
-    (level && gap > SLIP && shows(drawn, end.right, left)).then_some([(end.right, right), (end.left, left)])
+    (level && gap > SLIP).then_some(([(end.right, right), (end.left, left)], gap))
 }
 
 /// The opening between two bridges, one at each face of the wall.
@@ -380,94 +434,4 @@ fn shows(drawn: &Boxes, a: Coord, b: Coord) -> bool {
     let (p, q) = (a + (b - a) * 0.25, a + (b - a) * 0.75);
     let envelope = AABB::from_corners([p.x.min(q.x), p.y.min(q.y)], [p.x.max(q.x), p.y.max(q.y)]);
     drawn.locate_in_envelope_intersecting(envelope).next().is_some()
-}
-
-/// The network's edges, by place.
-struct Lines<'a> {
-    network: &'a Network,
-    tree: RTree<GeomWithData<Chord<[f64; 2]>, usize>>,
-}
-
-impl<'a> Lines<'a> {
-    fn new(network: &'a Network) -> Self {
-        let chords = network.edges.iter().enumerate().map(|(i, &(a, b))| {
-            let (a, b) = (network.nodes[a], network.nodes[b]);
-            GeomWithData::new(Chord::new([a.x, a.y], [b.x, b.y]), i)
-        });
-        Lines {
-            network,
-            tree: RTree::bulk_load(chords.collect()),
-        }
-    }
-
-    /// Edges whose boxes meet a box, in order.
-    fn at(&self, (a, b): Segment) -> Vec<usize> {
-        let envelope = AABB::from_corners([a.x.min(b.x), a.y.min(b.y)], [a.x.max(b.x), a.y.max(b.y)]);
-        let mut found: Vec<usize> = self
-            .tree
-            .locate_in_envelope_intersecting(envelope)
-            .map(|line| line.data)
-            .collect();
-        found.sort_unstable();
-        found
-    }
-
-    fn ends_of(&self, edge: usize) -> Segment {
-        let (a, b) = self.network.edges[edge];
-        (self.network.nodes[a], self.network.nodes[b])
-    }
-
-    /// Whether an edge crosses or touches the inside of a segment.
-    fn crossed(&self, a: Coord, b: Coord) -> bool {
-        let Some(along) = unit(b - a) else { return false };
-        let (a, b) = (a + along * (2.0 * CORNER), b - along * (2.0 * CORNER));
-        self.at((a, b)).into_iter().any(|edge| {
-            let (c, d) = self.ends_of(edge);
-            let (sc, sd) = (cross(along, c - a), cross(along, d - a));
-            if sc * sd > 0.0 {
-                return false;
-            }
-            let (tc, td) = (dot(along, c - a), dot(along, d - a));
-            let far = (b - a).magnitude();
-            let t = if sc == sd {
-                tc.min(td).max(0.0).min(tc.max(td))
-            } else {
-                tc + (td - tc) * sc / (sc - sd)
-            };
-            (0.0..=far).contains(&t)
-        })
-    }
-
-    /// The first point of a cross wall met by the way from `p` along `on`; a corner just beside it counts.
-    fn ahead(&self, p: Coord, on: Coord, reach: f64) -> Option<Coord> {
-        let side = left_of(on) * IN_LINE;
-        let window =
-            super::super::shape::bounds([p + side, p - side, p + on * reach + side, p + on * reach - side])?;
-        let mut best: Option<(f64, Coord)> = None;
-        for edge in self.at(window) {
-            let (a, b) = self.ends_of(edge);
-            let square = unit(b - a).is_some_and(|u| dot(u, on).abs() < PARALLEL);
-            let (sa, sb) = (cross(on, a - p), cross(on, b - p));
-            let q = if sa.abs() <= IN_LINE {
-                a
-            } else if sb.abs() <= IN_LINE {
-                b
-            } else if sa * sb < 0.0 {
-                a + (b - a) * (sa / (sa - sb))
-            } else {
-                continue;
-            };
-            let t = dot(on, q - p);
-            if t > SLIP && t <= reach && best.is_none_or(|(least, _)| t < least) {
-                best = square.then_some((t, q)).or(Some((
-                    t,
-                    Coord {
-                        x: f64::NAN,
-                        y: f64::NAN,
-                    },
-                )));
-            }
-        }
-        best.map(|(_, q)| q).filter(|q| q.x.is_finite())
-    }
 }

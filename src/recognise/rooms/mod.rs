@@ -1,7 +1,9 @@
 //! Rooms from closed outlines on room layers, else from the faces of the walls; named by the text inside.
 
 mod areas;
+mod bare;
 mod class;
+mod frames;
 mod from_walls;
 pub mod gaps;
 mod heights;
@@ -10,6 +12,8 @@ mod tagged;
 mod texts;
 mod words;
 
+pub use class::class as class_of;
+use from_walls::walls_named;
 pub use from_walls::{from_walls, walls};
 pub use words::names_a_room;
 
@@ -69,12 +73,19 @@ pub fn complete(
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) -> Vec<Opening> {
+    let names = bare::names(flat, classes);
+    let mut of_walls = Vec::new();
+    let walls = walls_named(flat, classes, &names, &mut of_walls);
+    let walled = from_walls(&walls, &mut of_walls);
+    let framed = frames::leave_out(flat, rooms, &walled, notes);
     let used = lights.iter().any(|l| room_of(rooms, l.at).is_some());
-    let walls = walls(flat, classes, notes);
     if rooms.is_empty() || !(used || lights.is_empty()) {
-        rooms.extend(from_walls(&walls, notes));
+        rooms.extend(walled);
+        notes.extend(of_walls);
     } else {
-        areas::settle(flat, rooms, &from_walls(&walls, &mut Vec::new()), lights, notes);
+        let of_gaps = |n: &Note| matches!(n.code, "rooms-too-many-walls" | "room-gaps");
+        notes.extend(of_walls.into_iter().filter(of_gaps));
+        areas::settle(flat, rooms, &walled, (lights, framed), notes);
     }
     texts::texts(flat, classes, rooms, claims, notes);
     tagged::claim(flat, claims);
@@ -98,6 +109,8 @@ pub fn complete(
             room.hall = rule.hall.unwrap_or(room.hall);
         }
     }
+    let lit: Vec<Coord> = lights.iter().map(|l| l.at).collect();
+    bare::told(walls.closed(), rooms, &names, &lit, notes);
     openings::openings((flat, classes), walls.gaps(), &walls.drawn, rooms)
 }
 

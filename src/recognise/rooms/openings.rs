@@ -14,7 +14,7 @@ use crate::plan::{Opening, OpeningKind, Room, RoomId};
 use crate::rules::{folded, last_part};
 
 /// A room is sought so far beyond the wall's face, inches: outlines may be drawn on a finish, or a little inside.
-const BEYOND: [f64; 3] = [2.0, 6.0, 12.0];
+pub const BEYOND: [f64; 3] = [2.0, 6.0, 12.0];
 
 /// A door's swing begins this near the end of its opening, inches beyond half the wall; its radius is the opening's width, or half of
 /// it for a pair, within so much (jambs; common practice).

@@ -306,6 +306,11 @@ fn names(
     found
 }
 
+/// The name of a room that a text is; `None` where it is something else.
+pub fn named(text: &str) -> Option<String> {
+    name_in(&text.replace('.', "")).filter(|name| is_room_name(name) && names_a_room(name))
+}
+
 /// A short line with no word of a sentence in it.
 fn is_room_name(name: &str) -> bool {
     let sentence = SENTENCE.iter().any(|word| holds_word(name, word));

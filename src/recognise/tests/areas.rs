@@ -69,6 +69,35 @@ fn outlines_along_the_middle_of_walls_give_way_to_their_faces() {
 }
 
 #[test]
+fn boxes_round_names_are_no_rooms() {
+    // Letters 6 in high as `Sheet::text` writes them, in boxes 20 by 70 in; the kitchen's goes round a light too.
+    let mut sheet = house();
+    for (left, light) in [(0.0, true), (244.5, false)] {
+        sheet.path("A-AREA-LINE", &ring(left + 80.0, 54.0, 70.0, 20.0), true);
+        if light {
+            sheet.light("LT-R6", (left + 120.0, 64.0));
+        }
+    }
+    let (plan, notes) = read(&sheet);
+    assert_eq!(names(&plan), ["DEN", "KITCHEN"], "{notes:#?}");
+    assert!(has_note(&notes, "room-frames"));
+    assert!(
+        plan.rooms
+            .iter()
+            .all(|r| crate::recognise::shape::area(&r.outline).abs() > 40_000.0)
+    );
+    assert!(plan.lights.iter().all(|l| l.room.is_some()));
+    // A nook of its own in the kitchen is a room: larger than its name needs, and at the walls.
+    let mut sheet = house();
+    sheet.path("A-AREA", &ring(0.0, 0.0, 80.0, 100.0), true);
+    sheet.text("A-ANNO", (30.0, 50.0), "NOOK");
+    sheet.light("LT-R6", (50.0, 20.0));
+    let (plan, notes) = read(&sheet);
+    assert!(names(&plan).contains(&"NOOK"), "{notes:#?}");
+    assert!(!has_note(&notes, "room-frames"));
+}
+
+#[test]
 fn rooms_with_lights_that_have_no_outline_are_taken_from_the_walls() {
     let mut sheet = house();
     sheet.path("A-AREA", &ring(0.0, 0.0, 120.0, 180.0), true);

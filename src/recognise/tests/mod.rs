@@ -11,6 +11,7 @@ use crate::plan::{Member, Plan, Units};
 use crate::rules::{Luminaire, Patterns, Rules};
 
 mod areas;
+mod bare_gaps;
 mod bays;
 mod beside;
 mod bubbles;
@@ -51,6 +52,7 @@ mod tags;
 mod typical;
 mod units;
 mod unlike;
+mod units_rooms;
 mod views;
 mod wall_rooms;
 mod words;

@@ -315,12 +315,18 @@ fn a_block_in_another_unit_is_noted() {
 }
 
 /// A hall in inches, and a block of 48 marks over 30 units inserted at a scale; the tables with the block's own unit.
-fn with_reference(unit: i32, scale: f64) -> (House, String) {
+fn with_reference(unit: i32, scale: f64, nested: bool) -> (House, String) {
     let mut house = hall(1.0, 0.0, 16.0);
+    if nested {
+        house.blocks += "0\nBLOCK\n8\n0\n2\nRL\n70\n0\n10\n0\n20\n0\n0\nCIRCLE\n8\n0\n10\n0\n20\n0\n40\n0.25\n0\nENDBLK\n8\n0\n";
+    }
     house.blocks += "0\nBLOCK\n8\n0\n2\nE-RCP\n70\n0\n10\n0\n20\n0\n";
-    for k in 0..48 {
+    for k in 0..if nested { 8 } else { 48 } {
         let (x, y) = (30.0 * f64::from(k % 8) / 7.0, 3.0 * f64::from(k / 8));
-        house.blocks += &format!("0\nCIRCLE\n8\nE-LITE\n10\n{x}\n20\n{y}\n40\n0.25\n");
+        house.blocks += &match nested {
+            true => format!("0\nINSERT\n8\nE-LITE\n2\nRL\n10\n{x}\n20\n{y}\n"),
+            false => format!("0\nCIRCLE\n8\nE-LITE\n10\n{x}\n20\n{y}\n40\n0.25\n"),
+        };
     }
     house.blocks += "0\nENDBLK\n8\n0\n";
     house.entities +=
@@ -334,9 +340,10 @@ fn with_reference(unit: i32, scale: f64) -> (House, String) {
 
 #[test]
 fn a_reference_in_its_own_unit_that_is_not_scaled_is_told_of() {
-    // 30 ft across in feet, and 30 in here.
-    for (unit, scale, told) in [(2, 1.0, true), (2, 12.0, false), (1, 1.0, false), (0, 1.0, false)] {
-        let (house, tables) = with_reference(unit, scale);
+    // 30 ft across in feet, and 30 in here; as many circles as a plan has, or a few symbols of a symbol's size in feet.
+    let cases = [(2, 1.0, true), (2, 12.0, false), (1, 1.0, false), (0, 1.0, false)];
+    for ((unit, scale, told), nested) in cases.into_iter().flat_map(|c| [(c, false), (c, true)]) {
+        let (house, tables) = with_reference(unit, scale, nested);
         let (units, notes) = house.decided(&(insunits(1) + &tables)).expect("inches");
         assert_eq!(units.name, "in");
         let note = notes

@@ -16,6 +16,7 @@ use super::classes::{Classes, classes};
 mod drawn;
 mod framing;
 mod header;
+mod named_rooms;
 mod own;
 mod sizes;
 mod to_scale;
@@ -204,6 +205,7 @@ fn measured(
         .chain(written::rooms(flat, classes, candidates))
         .collect();
     found.extend(framing::framing(flat, classes, candidates));
+    found.extend(named_rooms::named_rooms(flat, classes, candidates));
     found.extend(sizes::sizes(flat, long, classes, candidates));
     found
 }

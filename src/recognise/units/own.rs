@@ -6,6 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use geo::Coord;
+
 use super::{Candidate, known};
 use crate::drawing::Drawing;
 use crate::flatten::{Flat, Prim};
@@ -18,8 +20,10 @@ const HOUSE: std::ops::RangeInclusive<f64> = 96.0..=6000.0;
 /// What a symbol measures, inches, and what none does.
 const SYMBOL: std::ops::RangeInclusive<f64> = 2.0..=48.0;
 const NO_SYMBOL: std::ops::RangeInclusive<f64> = 1.0..=100.0;
-/// A block of so many entities is a plan, no symbol.
+/// A block of so many entities is a plan, no symbol; so is one of so many symbols whose own size is a symbol's in the block's
+/// unit only.
 const A_PLAN: usize = 40;
+const SYMBOLS: usize = 3;
 
 /// A note for each such block. `flat` is in the drawing's unit, which is `inches` long.
 pub fn unscaled(drawing: &Drawing<'_>, flat: &Flat, inches: f64) -> Vec<Note> {
@@ -42,11 +46,14 @@ pub fn unscaled(drawing: &Drawing<'_>, flat: &Flat, inches: f64) -> Vec<Note> {
         if item.within.is_some() || !unscaled || told.contains(&*symbol.block) {
             continue;
         }
-        let (count, Some(long)) = content(flat, i) else {
+        let (count, Some(long), nested) = content(flat, i) else {
             continue;
         };
         let (here, meant) = (long * inches, long * unit.inches);
-        let wrong = match count >= A_PLAN {
+        let symbols =
+            |l: &&f64| !NO_SYMBOL.contains(&(**l * inches)) && SYMBOL.contains(&(**l * unit.inches));
+        let of_symbols = nested.iter().filter(symbols).count();
+        let wrong = match count >= A_PLAN || (of_symbols >= SYMBOLS && 2 * of_symbols >= nested.len()) {
             true => !HOUSE.contains(&here) && HOUSE.contains(&meant),
             false => !NO_SYMBOL.contains(&here) && SYMBOL.contains(&meant),
         };
@@ -68,20 +75,36 @@ pub fn unscaled(drawing: &Drawing<'_>, flat: &Flat, inches: f64) -> Vec<Note> {
     notes
 }
 
-/// How many entities stand in a symbol at any depth, and the longer side of what they draw.
-fn content(flat: &Flat, symbol: usize) -> (usize, Option<f64>) {
-    let mut inside = vec![false; flat.items.len()];
-    inside[symbol] = true;
+/// How many entities stand in a symbol at any depth, the longer side of what they draw, and that of each symbol right in it.
+fn content(flat: &Flat, symbol: usize) -> (usize, Option<f64>, Vec<f64>) {
+    // For each item the symbol right in the outer one that it is in, or is.
+    let mut inside: Vec<Option<usize>> = vec![None; flat.items.len()];
     let (mut count, mut points) = (0, Vec::new());
+    let mut nested: BTreeMap<usize, Vec<Coord>> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate().skip(symbol + 1) {
-        if item.within.is_some_and(|w| inside.get(w) == Some(&true)) {
-            inside[i] = true;
-            count += 1;
-            points.extend(chords(&item.prim).into_iter().flat_map(|(points, _)| points));
+        let own = match item.within {
+            Some(w) if w == symbol => Some(i),
+            Some(w) => inside.get(w).copied().flatten(),
+            None => None,
+        };
+        let Some(own) = own else { continue };
+        inside[i] = Some(own);
+        count += 1;
+        let drawn = chords(&item.prim).map_or(Vec::new(), |(points, _)| points);
+        if own != i {
+            nested.entry(own).or_default().extend(&drawn);
         }
+        points.extend(drawn);
     }
-    let long = bounds(points).map(|(low, high)| (high.x - low.x).max(high.y - low.y));
-    (count, long.filter(|l| l.is_finite() && *l > 0.0))
+    let long = |points: Vec<Coord>| {
+        let long = bounds(points).map(|(low, high)| (high.x - low.x).max(high.y - low.y));
+        long.filter(|l| l.is_finite() && *l > 0.0)
+    };
+    (
+        count,
+        long(points),
+        nested.into_values().filter_map(long).collect(),
+    )
 }
 
 /// Units that blocks give, by the block's name in capitals.
