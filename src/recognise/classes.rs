@@ -191,6 +191,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         let inherited = outer.map_or(Class::Other, |w| handed[w]);
         let (layer, ruled) = *layers.entry(pens.name(item)).or_insert_with_key(|name| {
             let (class, why) = of_layer(rules, name);
+            let class = if pens.shared(name) { Class::Wall } else { class };
             (class, matches!(why, Why::Pattern(_)))
         });
         let mut own = Class::Other;
@@ -212,6 +213,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             .layer
             .get(..REDLINE.len())
             .is_some_and(|l| l.eq_ignore_ascii_case(REDLINE));
+        let on_its_layer = |w: usize| flat.items[w].layer == item.layer;
         let class = match (inherited, own, layer) {
             // What an earlier redline drew is none of the plan.
             _ if redlined => Class::Ignore,
@@ -221,6 +223,10 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
             // On a light layer a washer may be a wall washer: it is told of with what is no recessed light.
             (_, Class::Ignore, Class::Light) if passed_over => Class::Light,
             (_, Class::Other, Class::Other) => inherited,
+            // What a light's symbol shows on the layer that it stands on is the symbol, whatever else that layer holds.
+            (Class::Light, Class::Other, Class::Wall | Class::Framing) if outer.is_some_and(on_its_layer) => {
+                Class::Light
+            }
             (_, Class::Other, layer) => layer,
             (_, own, _) => own,
         };
@@ -250,7 +256,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
 pub fn of_layer<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
     let found = by_name(&rules.read, |p| p.layer_reason(name));
     if !matches!(found, Some((_, true, _)))
-        && let Some((layer, _)) = pens::parts(name)
+        && let Some(layer) = pens::layer_of(name)
     {
         return of_layer(rules, layer);
     }

@@ -34,6 +34,7 @@ mod letters;
 mod lights;
 mod linework;
 mod marked;
+mod lumber;
 mod overlaps;
 pub mod parts;
 mod passed_over;
@@ -169,6 +170,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, &mut notes);
     unmatched::told(flat, rules, &mut notes);
+    lumber::told(flat, &classes, rules, &mut notes);
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
     unreached(flat, rules, &mut notes);
 

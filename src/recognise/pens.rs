@@ -1,13 +1,14 @@
-//! Layers on which colours tell things apart.
+//! Layers on which colours tell things apart, or how things are drawn.
 //!
-//! A *pen* is what a layer shows in one colour, written `0:3`: layer 0 in colour 3. No layer's name has a colon in
-//! it, so that the two are never mistaken.
+//! A *pen* is what a layer shows in one colour, written `0:3`: layer 0 in colour 3; or what on it is drawn as framing is
+//! ([`lumber`]), written `0:lumber`. No layer's name has a colon in it, so that the two are never mistaken.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::flatten::{Flat, Item};
-use crate::rules::{Rules, glob_matches};
+use super::lumber;
+use crate::flatten::{Flat, Item, Prim};
+use crate::rules::{Patterns, Rules, glob_matches};
 
 /// Fewer things in a colour are strays.
 const FEWEST: usize = 3;
@@ -16,7 +17,14 @@ const FEWEST: usize = 3;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pens {
     layers: BTreeSet<Arc<str>>,
+    /// What is drawn as framing, by its place in the file, on layers that are not told apart by colour.
+    lumber: BTreeSet<usize>,
+    /// Layers that the rules name under walls and under framing: what is not drawn as framing is walls.
+    shared: BTreeSet<Arc<str>>,
 }
+
+/// The part of a layer that is drawn as framing.
+const LUMBER: &str = "lumber";
 
 impl Pens {
     /// Layers of which the rules name a pen.
@@ -34,19 +42,39 @@ impl Pens {
             .flat_map(|p| &p.layers)
             .filter(|entry| entry.contains(':'))
             .collect();
+        let both = |layer: &str| {
+            let names = |p: &Patterns| p.given && p.layer_matches(layer);
+            names(&read.walls) && names(&read.framing)
+        };
+        let all: BTreeSet<&Arc<str>> = flat.items.iter().map(|i| &i.layer).collect();
+        let parted = |layer: &&&Arc<str>| {
+            let name = format!("{layer}:{LUMBER}");
+            both(layer) || patterns.iter().any(|p| glob_matches(p, &name))
+        };
+        let mut pens = Pens::default();
+        for layer in all.iter().filter(parted) {
+            let on: Vec<usize> = (0..flat.items.len())
+                .filter(|&i| flat.items[i].layer == **layer)
+                .collect();
+            let found = lumber::drawn(flat, &on);
+            if !found.is_empty() && both(layer) {
+                pens.shared.insert((*layer).clone());
+            }
+            pens.lumber
+                .extend(found.into_iter().map(|i| flat.items[i].offset));
+        }
         if patterns.is_empty() {
-            return Pens::default();
+            return pens;
         }
         let known: BTreeSet<(&Arc<str>, i16)> = flat.items.iter().map(|i| (&i.layer, i.color)).collect();
         let named = |(layer, color): &(&Arc<str>, i16)| {
             let name = pen(layer, *color);
             patterns.iter().any(|p| glob_matches(p, &name))
         };
-        Pens {
-            layers: (known.into_iter().filter(named))
-                .map(|(layer, _)| layer.clone())
-                .collect(),
-        }
+        pens.layers = (known.into_iter().filter(named))
+            .map(|(layer, _)| layer.clone())
+            .collect();
+        pens
     }
 
     /// With those of some layers whose visible items, by index, are drawn in several colours; `None` where there
@@ -72,13 +100,40 @@ impl Pens {
             .collect();
         (!more.is_empty()).then(|| Pens {
             layers: more.union(&self.layers).cloned().collect(),
+            ..self.clone()
         })
+    }
+
+    /// With what is drawn as framing on some layers, given by their items; `None` where nothing is, or nothing else.
+    pub fn with_lumber<'a>(
+        &self,
+        flat: &Flat,
+        layers: impl Iterator<Item = (&'a Arc<str>, &'a [usize])>,
+    ) -> Option<Pens> {
+        let mut pens = self.clone();
+        for (_, items) in layers.filter(|(layer, _)| !self.layers.contains(*layer)) {
+            let found = lumber::drawn(flat, items);
+            let lines = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
+            if found.len() < items.iter().filter(lines).count() {
+                pens.lumber
+                    .extend(found.into_iter().map(|i| flat.items[i].offset));
+            }
+        }
+        (pens != *self).then_some(pens)
+    }
+
+    /// Whether the rules name a layer under walls and under framing, and it holds both.
+    pub fn shared(&self, layer: &str) -> bool {
+        self.shared.contains(layer)
     }
 
     /// What an item is on: its layer, or the pen where its layer is told apart.
     pub fn name(&self, item: &Item) -> Arc<str> {
-        match self.layers.contains(&item.layer) {
-            true => pen(&item.layer, item.color),
+        if self.layers.contains(&item.layer) {
+            return pen(&item.layer, item.color);
+        }
+        match item.within.is_none() && self.lumber.contains(&item.offset) {
+            true => format!("{}:{LUMBER}", item.layer).into(),
             false => item.layer.clone(),
         }
     }
@@ -88,16 +143,21 @@ fn pen(layer: &str, color: i16) -> Arc<str> {
     format!("{layer}:{color}").into()
 }
 
-/// The layer and the colour of a pen's name; `None` of a layer's.
-pub fn parts(name: &str) -> Option<(&str, i16)> {
-    let (layer, color) = name.rsplit_once(':')?;
-    Some((layer, color.parse().ok()?))
+/// The layer of a pen's name; `None` of a layer's.
+pub fn layer_of(name: &str) -> Option<&str> {
+    let (layer, of) = name.rsplit_once(':')?;
+    (of == LUMBER || of.parse::<i16>().is_ok()).then_some(layer)
 }
 
 /// A layer's or a pen's name with what it is.
 pub fn said(name: &str) -> String {
-    match parts(name) {
-        Some((layer, color)) => format!("layer {name} (layer {layer} in colour {color})"),
-        None => format!("layer {name}"),
+    match name.rsplit_once(':') {
+        Some((layer, LUMBER)) => {
+            format!("layer {name} (lines in pairs a member's thickness apart on layer {layer})")
+        }
+        Some((layer, color)) if color.parse::<i16>().is_ok() => {
+            format!("layer {name} (layer {layer} in colour {color})")
+        }
+        _ => format!("layer {name}"),
     }
 }

@@ -40,7 +40,7 @@ pub fn told(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
         };
         let all = || patterns.layers.iter().chain(&patterns.blocks);
         // A pen's pattern, `0:3`, matches what is drawn in that colour.
-        let of_pens = all().any(|p| pens::parts(p).is_some());
+        let of_pens = all().any(|p| pens::layer_of(p).is_some());
         if !patterns.given || all().next().is_none() || of_pens || matches(patterns, &layers, &blocks) {
             continue;
         }

@@ -213,25 +213,39 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
     if !open.any() {
         return (Vec::new(), Vec::new());
     }
-    let pens = (open.house()).then(|| {
+    let (mut by_color, mut by_lumber) = (None, None);
+    if open.house() {
         let all = all(flat, classes, &says_nothing);
-        let layers = all.iter().map(|(l, items)| (l, items.as_slice()));
-        classes.pens.with(flat, layers)
-    });
-    let Some(pens) = pens.flatten() else {
-        return judged_as_named(flat, classes, rules, &open);
-    };
-    let mut apart = classes.clone();
-    apart.pens = pens;
-    let found = judged_as_named(flat, classes, rules, &open);
-    let told = told_classes(&found.0);
-    if open.classes().all(|class| told.contains(&class)) {
-        return found;
+        let layers = || all.iter().map(|(l, items)| (l, items.as_slice()));
+        by_color = classes.pens.with(flat, layers());
+        if open.framing {
+            let few = layers().filter(|(_, items)| items.len() <= MOST);
+            by_lumber = classes.pens.with_lumber(flat, few);
+        }
     }
-    let by_pen = judged_as_named(flat, &mut apart, rules, &open);
-    if told_classes(&by_pen.0).len() > told.len() {
-        *classes = apart;
-        return by_pen;
+    let before = (by_color.is_some() || by_lumber.is_some()).then(|| classes.clone());
+    let mut found = judged_as_named(flat, classes, rules, &open);
+    let Some(before) = before else { return found };
+    for (pens, class) in [(by_color, None), (by_lumber, Some(Class::Framing))] {
+        let Some(pens) = pens else { continue };
+        let told = told_classes(&found.0);
+        let enough = match class {
+            Some(class) => told.contains(&class),
+            None => open.classes().all(|class| told.contains(&class)),
+        };
+        if enough {
+            continue;
+        }
+        let mut apart = before.clone();
+        apart.pens = pens;
+        let parted = judged_as_named(flat, &mut apart, rules, &open);
+        let more = told_classes(&parted.0).len();
+        // Framing asked about beats framing of which nothing is said.
+        let asked = |judged: &[Judged]| class.is_some_and(|c| judged.iter().any(|j| j.class == c));
+        if more > told.len() || more == told.len() && asked(&parted.0) && !asked(&found.0) {
+            *classes = apart;
+            found = parted;
+        }
     }
     found
 }

@@ -7,7 +7,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{bounds, chords, corners, distance, finite, rectangle};
+use super::super::shape::{bounds, chords, contains, corners, distance, finite, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
@@ -40,6 +40,8 @@ pub struct Walls {
     closed: gaps::Closed,
     /// What each box is that the gaps name.
     pub drawn: Vec<Shown>,
+    /// Where names of rooms are written.
+    names: Vec<Coord>,
 }
 
 impl Walls {
@@ -81,13 +83,25 @@ pub fn walls_named(
     };
     bare::close(&mut closed, names, notes);
     let drawn = drawn.into_iter().map(|d| d.0).collect();
-    Walls { closed, drawn }
+    let names = names.iter().map(|n| n.0).collect();
+    Walls { closed, drawn, names }
 }
 
 /// Rooms that the walls enclose, nameless yet, by their lower left corners.
 pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
     let closed = &walls.closed;
-    let mut rooms: Vec<Room> = closed.network.faces().iter().filter_map(as_room).collect();
+    let faces = closed.network.faces();
+    let holes: Vec<&Vec<Coord>> = (faces.iter().filter(|f| as_room(f).is_some()))
+        .flat_map(|f| &f.holes)
+        .collect();
+    // One line round, amid a room and without a name: a table, an island of a kitchen.
+    let stands = |face: &Face| {
+        let named = walls.names.iter().any(|&p| contains(&face.outline, p));
+        !named && holes.iter().any(|hole| same_ring(hole, &face.outline))
+    };
+    let mut rooms: Vec<Room> = (faces.iter().filter(|f| !stands(f)))
+        .filter_map(as_room)
+        .collect();
     rooms.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
     if !rooms.is_empty() {
         notes.push(Note::info(
@@ -113,6 +127,10 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
         ));
     }
     rooms
+}
+
+fn same_ring(a: &[Coord], b: &[Coord]) -> bool {
+    a.len() == b.len() && a.iter().all(|p| b.iter().any(|q| distance(*p, *q) <= CORNER))
 }
 
 /// Sorting key: lower left corner, then the second ordinate.
@@ -170,7 +188,7 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
             };
             let shown = Shown { kind, hinge };
             openings.extend(drawn.and_then(|(points, _)| bounds(points)).map(|b| (shown, b)));
-        } else if *class == Class::Wall {
+        } else if *class == Class::Wall && !rounded.stands_alone(item) {
             let faces = faces(&item.prim, filled).unwrap_or_default();
             walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
         }
@@ -193,6 +211,8 @@ fn swing(item: &Item, swings: &[(Coord, f64)]) -> bool {
 /// Both faces of a rounded wall lie so far apart, inches, and about centres no further apart than the other.
 const ROUNDED: std::ops::RangeInclusive<f64> = 2.0..=16.0;
 const ONE_CENTRE: f64 = 0.5;
+/// Greatest radius of a round table: 7 ft across, inches (common practice). A round room is larger.
+const LARGEST_TABLE: f64 = 42.0;
 
 /// Arcs on the walls' layers that are no swings: two about one centre, a wall's thickness apart, or one that runs from a
 /// wall's end to a wall's end, neither of them a leaf.
@@ -207,7 +227,7 @@ impl Rounded {
         let (mut arcs, mut ends) = (Vec::new(), Vec::new());
         for i in of_walls(flat, classes) {
             match flat.items[i].prim {
-                Prim::Arc { center, radius, .. } if finite(center) => {
+                Prim::Arc { center, radius, .. } | Prim::Circle { center, radius } if finite(center) => {
                     arcs.push(GeomWithData::new([center.x, center.y], radius));
                 }
                 Prim::Segment { from, to } if finite(from) && finite(to) => {
@@ -224,6 +244,16 @@ impl Rounded {
             arcs: RTree::bulk_load(arcs),
             ends: RTree::bulk_load(ends),
         }
+    }
+
+    /// A whole circle no larger than a table with no other a wall's thickness inside or outside of it.
+    fn stands_alone(&self, item: &Item) -> bool {
+        let Prim::Circle { center, radius } = item.prim else {
+            return false;
+        };
+        let near = ONE_CENTRE * ONE_CENTRE;
+        let mut others = self.arcs.locate_within_distance([center.x, center.y], near);
+        radius <= LARGEST_TABLE && !others.any(|other| ROUNDED.contains(&(other.data - radius).abs()))
     }
 
     fn holds(&self, item: &Item) -> bool {

@@ -34,6 +34,7 @@ mod legend_words;
 mod legends;
 mod lights;
 mod marked;
+mod one_layer;
 mod overlaps;
 mod pens;
 mod plans;

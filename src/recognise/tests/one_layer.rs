@@ -1,0 +1,122 @@
+//! Walls and framing on one layer, told apart by how they are drawn.
+
+use super::{Sheet, has_note};
+use crate::plan::Plan;
+use crate::rules::{Rules, parse};
+
+/// Two rooms of 192 by 144 in with a door between, joists 1 1/2 in thick at 16 in in both, a round table and a bed: all on
+/// layer 0.
+fn house() -> Sheet {
+    let mut sheet = Sheet::default();
+    let ring = |sheet: &mut Sheet, l: f64, b: f64, r: f64, t: f64| {
+        for (p, q) in [
+            ((l, b), (r, b)),
+            ((r, b), (r, t)),
+            ((r, t), (l, t)),
+            ((l, t), (l, b)),
+        ] {
+            sheet.line("0", p, q);
+        }
+    };
+    ring(&mut sheet, -4.5, -4.5, 393.0, 148.5);
+    let points = [
+        (192.0, 40.0),
+        (192.0, 0.0),
+        (0.0, 0.0),
+        (0.0, 144.0),
+        (192.0, 144.0),
+        (192.0, 76.0),
+        (196.5, 76.0),
+        (196.5, 144.0),
+        (388.5, 144.0),
+        (388.5, 0.0),
+        (196.5, 0.0),
+        (196.5, 40.0),
+        (192.0, 40.0),
+    ];
+    for pair in points.windows(2) {
+        sheet.line("0", pair[0], pair[1]);
+    }
+    for (left, name) in [(0.0, "DINING"), (196.5, "BEDROOM")] {
+        for k in 0..11 {
+            sheet.upright("0", left + 8.0 + 16.0 * f64::from(k), 1.5, (0.0, 144.0));
+        }
+        sheet.text("0", (left + 60.0, 70.0), name);
+        for (x, y) in [(48.0, 40.0), (144.0, 40.0), (48.0, 104.0), (144.0, 104.0)] {
+            sheet.light("LT-R6", (left + x, y));
+        }
+    }
+    sheet.circle("0", (80.0, 70.0), 24.0);
+    ring(&mut sheet, 300.0, 20.0, 360.0, 100.0);
+    sheet
+}
+
+fn read_right(plan: &Plan) -> bool {
+    let names: Vec<Option<&str>> = plan.rooms.iter().map(|r| r.name.as_deref()).collect();
+    names == [Some("DINING"), Some("BEDROOM")] && plan.members.len() == 22 && plan.lights.len() == 8
+}
+
+#[test]
+fn walls_and_framing_on_one_layer_are_told_apart() {
+    let (plan, notes) = house().read_by(&Rules::default());
+    assert!(
+        read_right(&plan),
+        "{:?} {} {notes:#?}",
+        plan.rooms,
+        plan.members.len()
+    );
+    let taken: Vec<&str> = notes
+        .iter()
+        .filter(|n| n.code == "by-evidence")
+        .map(|n| &*n.message)
+        .collect();
+    assert!(
+        taken.iter().any(|m| m.starts_with("layer 0 is taken for walls")),
+        "{taken:?}"
+    );
+    assert!(taken.iter().any(|m| m.starts_with("layer 0:lumber")), "{taken:?}");
+}
+
+#[test]
+fn the_rules_name_them() {
+    for text in [
+        "[read]\nwalls = { layers = [\"0\"] }\nframing = { layers = [\"0:lumber\"] }\n",
+        // One layer under both: what is drawn as framing is framing.
+        "[read]\nwalls = { layers = [\"0\"] }\nframing = { layers = [\"0\"] }\n",
+    ] {
+        let (plan, notes) = house().read_by(&parse(text, None).unwrap());
+        assert!(
+            read_right(&plan),
+            "{text} {:?} {} {notes:#?}",
+            plan.rooms,
+            plan.members.len()
+        );
+        assert!(!has_note(&notes, "walls-hold-framing") && !has_note(&notes, "read-unmatched"));
+    }
+    let walls_only = "[read]\nwalls = { layers = [\"0\"] }\n";
+    let (_, notes) = house().read_by(&parse(walls_only, None).unwrap());
+    let told = notes
+        .iter()
+        .find(|n| n.code == "walls-hold-framing")
+        .expect("told");
+    assert!(
+        told.message.contains("44 of its lines") && told.message.contains("0:lumber"),
+        "{}",
+        told.message
+    );
+}
+
+#[test]
+fn treads_glass_and_partitions_are_no_lumber() {
+    // Treads 10 in apart with a nosing, three windows of glass 2 1/4 in apart, three stud partitions.
+    let mut sheet = Sheet::default();
+    for k in 0..12 {
+        sheet.upright("0", 10.0 * f64::from(k), 1.5, (0.0, 40.0));
+    }
+    for k in 0..3 {
+        sheet.upright("0", 300.0 + 120.0 * f64::from(k), 2.25, (0.0, 60.0));
+        sheet.upright("0", 300.0 + 40.0 * f64::from(k), 3.5, (100.0, 200.0));
+    }
+    let all: Vec<usize> = (0..sheet.flat.items.len()).collect();
+    assert!(crate::recognise::lumber::drawn(&sheet.flat, &all).is_empty());
+}
