@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 
 use crate::check::{Finding, Severity};
 use crate::plan::{LightId, Side};
-use crate::recognise::register::How;
+use crate::recognise::register::{How, Registration};
 use crate::recognise::{Named, Placed};
 use crate::remedy::Action;
 use crate::remedy::bars::Bars;
@@ -237,14 +237,24 @@ fn parts(report: &Report, scale: Scale) -> Value {
 /// How the second drawing was placed; its points times scale, mirrored, turned and shifted are the
 /// plan's, all in inches.
 fn framing(placed: &Placed) -> Value {
-    let r = &placed.registration;
+    let mut value = placing(&placed.source, placed.members, &placed.registration);
+    let each = placed.placings.iter().map(|p| {
+        let mut value = placing(&p.source, p.members, &p.registration);
+        value["plan"] = json!(p.plan);
+        value
+    });
+    value["placings"] = each.collect();
+    value
+}
+
+fn placing(source: &str, members: usize, r: &Registration) -> Value {
     let how = match r.how {
         How::ByOrigin => "origin",
         How::ByWalls => "walls",
     };
     let shift = [inches(r.matrix.shift.x), inches(r.matrix.shift.y)];
     json!({
-        "source": placed.source,
+        "source": source,
         "how": how,
         "mirrored": r.matrix.mirrored,
         "turn": inches(r.matrix.turn_degrees()),
@@ -258,7 +268,7 @@ fn framing(placed: &Placed) -> Value {
             "of_plan": inches(r.of_plan),
             "of_second": inches(r.of_second),
         },
-        "members": placed.members,
+        "members": members,
     })
 }
 

@@ -1,7 +1,7 @@
 //! A framing drawing that holds several plans, or is for one that does: each plan of it is laid over its own.
 
-use super::take_over::{Placed, Second, merged};
-use super::{Hint, Refusal, Registration};
+use super::take_over::{Placed, Placing, Second, merged};
+use super::{Hint, Refusal};
 use crate::note::Note;
 use crate::plan::{Member, Plan};
 use crate::recognise::callouts::Written;
@@ -57,7 +57,7 @@ pub fn by_parts(
     if !choices.iter().any(|c| matches!(c, Chosen::One(..))) {
         return None;
     }
-    let mut first: Option<Registration> = None;
+    let mut placings: Vec<Placing> = Vec::new();
     let (mut members, mut written, mut used) = (Vec::new(), Vec::new(), Vec::new());
     let own = held(&plan.members, &[], parts);
     // Places of the plan's own members that give way to what is laid over them.
@@ -66,11 +66,16 @@ pub fn by_parts(
         lay::told(target, choice, &sources, &targets, notes);
         if let Chosen::One(s, registration) = choice {
             let laid = lay::lay(&sources[*s], registration);
+            placings.push(Placing {
+                plan: Some(target.name.trim_matches('"').to_string()),
+                source: sources[*s].name.clone(),
+                members: laid.members.len(),
+                registration: registration.clone(),
+            });
             members.extend(laid.members);
             written.extend(laid.written);
             under.extend(&own[i].members);
             used.push(*s);
-            first.get_or_insert_with(|| registration.clone());
         }
     }
     let unused: Vec<&str> = (0..sources.len())
@@ -91,7 +96,8 @@ pub fn by_parts(
     let placed = Placed {
         source: second.name.clone(),
         members: count,
-        registration: first?,
+        registration: placings.first()?.registration.clone(),
+        placings,
     };
     Some((placed, written))
 }

@@ -39,6 +39,19 @@ pub struct Placed {
     pub source: String,
     pub members: usize,
     pub registration: Registration,
+    /// Each placing, the above being the first: of the whole, or of each plan of it that was laid over one here.
+    pub placings: Vec<Placing>,
+}
+
+/// One plan of a second drawing laid over one of the drawing's, or the whole over the whole.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placing {
+    /// What the plan is called that it lies on; `None` of the whole.
+    pub plan: Option<String>,
+    /// What the plan of the second drawing is called; the drawing's name where it is the whole.
+    pub source: String,
+    pub members: usize,
+    pub registration: Registration,
 }
 
 impl Second {
@@ -187,7 +200,13 @@ pub fn take_over_on(
     let placed = Placed {
         source: second.name.clone(),
         members,
-        registration,
+        registration: registration.clone(),
+        placings: vec![Placing {
+            plan: None,
+            source: second.name.clone(),
+            members,
+            registration,
+        }],
     };
     Some((placed, written))
 }

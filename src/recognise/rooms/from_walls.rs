@@ -11,7 +11,7 @@ use super::super::shape::{bounds, chords, contains, corners, distance, finite, r
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
-use super::{bare, openings, room};
+use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
@@ -82,6 +82,8 @@ pub fn walls_named(
         return Walls::default();
     };
     bare::close(&mut closed, names, notes);
+    let heads = heads::under(flat, classes, &closed.gaps);
+    closed.gaps.extend(heads);
     let drawn = drawn.into_iter().map(|d| d.0).collect();
     let names = names.iter().map(|n| n.0).collect();
     Walls { closed, drawn, names }

@@ -7,6 +7,7 @@ use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
 use super::heights::{ceilings, names_a_ceiling};
 use super::name_in;
+use super::pointed::pointed;
 use super::tagged::tag;
 use super::words::{may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
@@ -68,6 +69,7 @@ const SIZE_SLACK: f64 = 4.0;
 const SAME_HEIGHT: f64 = 1.0;
 
 /// A text that stands in a room.
+#[derive(Clone)]
 struct Word {
     item: usize,
     at: Coord,
@@ -87,6 +89,7 @@ pub fn texts(
 ) {
     let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline).abs()).collect();
     let mut held: Vec<Vec<Word>> = rooms.iter().map(|_| Vec::new()).collect();
+    let pointed = pointed(flat, classes, rooms);
     for (item, flat_item) in flat.items.iter().enumerate() {
         if !flat_item.visible {
             continue;
@@ -110,6 +113,12 @@ pub fn texts(
         let Some(at) = words.first().map(|w| w.at) else {
             continue;
         };
+        if let Some(at_head) = pointed.get(&item) {
+            for &r in at_head {
+                held[r].extend(words.iter().cloned());
+            }
+            continue;
+        }
         let home = (0..rooms.len())
             .filter(|&r| contains(&rooms[r].outline, at))
             .min_by(|&a, &b| areas[a].total_cmp(&areas[b]).then(a.cmp(&b)));
@@ -117,12 +126,23 @@ pub fn texts(
             held[home].extend(words);
         }
     }
-    let mut unknown = Vec::new();
-    for (room, words) in rooms.iter_mut().zip(&held) {
+    let (mut unknown, mut shaped) = (Vec::new(), Vec::new());
+    let usual = usual_height(&held);
+    for (r, (room, words)) in rooms.iter_mut().zip(&held).enumerate() {
         if room.ceiling.is_none() {
             room.ceiling = heights(room, words, notes);
         }
-        if room.drawn {
+        if room.ceiling.is_none() {
+            shaped.extend(
+                words
+                    .iter()
+                    .flat_map(|w| w.text.lines())
+                    .filter(|l| is_shaped(l))
+                    .map(str::to_string),
+            );
+        }
+        let is_pointed = pointed.values().flatten().any(|p| *p == r);
+        if room.drawn && (room.name.is_some() || !is_pointed) {
             continue;
         }
         let small = area(&room.outline).abs() <= CLOSET;
@@ -139,7 +159,7 @@ pub fn texts(
             });
         }
         if names.is_empty() {
-            unknown.extend(may_be_names(words, claims));
+            unknown.extend(may_be_names(words, claims, usual));
         }
         if let (Some(name), false) = (names.first(), labels.is_empty()) {
             notes.push(Note::info(
@@ -166,6 +186,18 @@ pub fn texts(
         if names.len() <= 1 {
             sized(room, words, notes);
         }
+    }
+    if !shaped.is_empty() {
+        shaped.sort();
+        shaped.dedup();
+        notes.push(Note::info(
+            "ceiling-shape",
+            format!(
+                "{} speak(s) of a ceiling that is not of one height, or is not read: no height is taken from it; give the one at \
+                 the lights under [[room]] in bayline.toml",
+                quoted(&shaped)
+            ),
+        ));
     }
     if !unknown.is_empty() {
         notes.push(Note::info(
@@ -201,19 +233,60 @@ fn over_its_size(room: &Room, word: &Word, words: &[Word]) -> bool {
     (word.text.lines().any(is_size)) || words.iter().filter(below).any(|w| w.text.lines().any(is_size))
 }
 
-/// What reads like a name in a room that has none.
-fn may_be_names(words: &[Word], claims: &[Claim]) -> Vec<String> {
+/// What reads like a name in a room that has none; few letters do where they are as high as names of rooms are (`usual`).
+fn may_be_names(words: &[Word], claims: &[Claim], usual: f64) -> Vec<String> {
     let free = |w: &&Word| matches!(claims.get(w.item), Some(Claim::None));
     let highest = words.iter().map(|w| w.height).fold(0.0, f64::max);
     let named = words.iter().filter(free).filter(|w| w.height >= LABEL * highest);
     named
-        .filter_map(|w| name_in(&w.text.replace('.', "")))
-        .filter(|n| is_room_name(n) && n.chars().filter(|c| c.is_alphabetic()).count() >= SHORTEST)
+        .filter_map(|w| Some((w, name_in(&w.text.replace('.', ""))?)))
+        .filter(|(w, n)| {
+            let letters = n.chars().filter(|c| c.is_alphabetic()).count();
+            let as_high = usual > 0.0 && w.height >= 0.9 * usual;
+            is_room_name(n) && (letters >= SHORTEST || as_high)
+        })
+        .map(|(_, name)| name)
         .collect()
 }
 
 /// Fewest letters of what may be a name: REF and WH label things.
 const SHORTEST: usize = 4;
+
+/// How high names of rooms are written, the middle one; 0 where there are none.
+fn usual_height(held: &[Vec<Word>]) -> f64 {
+    let names = held
+        .iter()
+        .flatten()
+        .filter(|w| w.height > 0.0 && named(&w.text).is_some());
+    let mut heights: Vec<f64> = names.map(|w| w.height).collect();
+    heights.sort_by(f64::total_cmp);
+    heights.get(heights.len() / 2).copied().unwrap_or(0.0)
+}
+
+/// Whether a line says that a ceiling is not level, or gives a height of it that is not read.
+fn is_shaped(line: &str) -> bool {
+    const WORDS: [&str; 12] = [
+        "VAULT",
+        "VAULTED",
+        "TRAY",
+        "STEPPED",
+        "COFFERED",
+        "CATHEDRAL",
+        "SLOPED",
+        "BARREL",
+        "DOME",
+        "DOMED",
+        "ABOVEDADO",
+        "CATHEDRALE",
+    ];
+    let upper = line.to_uppercase();
+    let figure = line.contains(|c: char| c.is_ascii_digit());
+    let word = WORDS.iter().any(|w| holds_word(&upper, w));
+    ceilings(line).is_empty()
+        && line.split_whitespace().count() <= 5
+        && figure
+        && (word || names_a_ceiling(line))
+}
 
 /// The ceiling height written in a room; of two that differ neither is taken.
 fn heights(room: &Room, words: &[Word], notes: &mut Vec<Note>) -> Option<f64> {

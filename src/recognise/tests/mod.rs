@@ -34,6 +34,7 @@ mod legend_words;
 mod legends;
 mod lights;
 mod marked;
+mod named_rooms;
 mod one_layer;
 mod overlaps;
 mod pens;

@@ -1,0 +1,130 @@
+//! Names of rooms away from them, openings under heads, and what is written of ceilings.
+
+use super::{Sheet, has_note};
+use crate::plan::{OpeningKind, Plan};
+
+/// A kitchen of 200 by 160 in and two closets beside it, without doors.
+fn closets() -> Sheet {
+    let mut sheet = Sheet::default();
+    for (l, b, r, t) in [
+        (-4.5, -4.5, 244.5, 164.5),
+        (0.0, 0.0, 200.0, 160.0),
+        (204.5, 0.0, 240.0, 77.0),
+        (204.5, 81.5, 240.0, 160.0),
+    ] {
+        for (p, q) in [
+            ((l, b), (r, b)),
+            ((r, b), (r, t)),
+            ((r, t), (l, t)),
+            ((l, t), (l, b)),
+        ] {
+            sheet.line("A-WALL", p, q);
+        }
+    }
+    sheet.text("A-ANNO", (60.0, 80.0), "KITCHEN");
+    sheet.light("LT-R6", (100.0, 40.0));
+    sheet
+}
+
+fn names(plan: &Plan) -> Vec<Option<&str>> {
+    plan.rooms.iter().map(|r| r.name.as_deref()).collect()
+}
+
+#[test]
+fn a_name_outside_with_a_leader_into_a_room_is_its_name() {
+    // One from outside of the house, one from the kitchen beside.
+    let mut sheet = closets();
+    sheet.text("A-ANNO", (290.0, 37.0), "PANTRY");
+    sheet.line("A-ANNO", (222.0, 40.0), (286.0, 40.0));
+    sheet.text("A-ANNO", (120.0, 120.0), "LINEN");
+    sheet.line("A-ANNO", (148.0, 123.0), (222.0, 123.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(
+        names(&plan),
+        [Some("KITCHEN"), Some("PANTRY"), Some("LINEN")],
+        "{notes:#?}"
+    );
+    assert!(!has_note(&notes, "room-open-plan") && !has_note(&notes, "room-unclosed"));
+    // No line, or one that ends in a room with a name, points at nothing.
+    let mut sheet = closets();
+    sheet.text("A-ANNO", (290.0, 37.0), "PANTRY");
+    sheet.line("A-ANNO", (150.0, 40.0), (286.0, 40.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(names(&plan), [Some("KITCHEN"), None, None]);
+    assert!(has_note(&notes, "room-unclosed"), "{notes:#?}");
+}
+
+#[test]
+fn an_opening_whose_head_closes_the_wall_is_one() {
+    let mut sheet = Sheet::default();
+    for (l, b, r, t) in [(-4.5, -4.5, 344.5, 164.5)] {
+        for (p, q) in [
+            ((l, b), (r, b)),
+            ((r, b), (r, t)),
+            ((r, t), (l, t)),
+            ((l, t), (l, b)),
+        ] {
+            sheet.line("A-WALL", p, q);
+        }
+    }
+    let points = [
+        (200.0, 44.0),
+        (200.0, 0.0),
+        (0.0, 0.0),
+        (0.0, 160.0),
+        (200.0, 160.0),
+        (200.0, 116.0),
+        (204.5, 116.0),
+        (204.5, 160.0),
+        (340.0, 160.0),
+        (340.0, 0.0),
+        (204.5, 0.0),
+        (204.5, 44.0),
+        (200.0, 44.0),
+    ];
+    for pair in points.windows(2) {
+        sheet.line("A-WALL", pair[0], pair[1]);
+    }
+    for x in [200.0, 204.5] {
+        sheet.line("A-WALL-HEAD", (x, 44.0), (x, 116.0));
+    }
+    sheet.text("A-ANNO", (60.0, 80.0), "FAMILY");
+    sheet.text("A-ANNO", (250.0, 80.0), "NOOK");
+    sheet.light("LT-R6", (100.0, 40.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(names(&plan), [Some("FAMILY"), Some("NOOK")], "{notes:#?}");
+    assert_eq!(plan.openings.len(), 1);
+    let opening = &plan.openings[0];
+    assert_eq!(opening.kind, OpeningKind::Cased);
+    assert!(
+        (opening.from.y - 44.0).abs() < 0.01 && (opening.to.y - 116.0).abs() < 0.01,
+        "{opening:?}"
+    );
+    assert!(opening.left.is_some() && opening.right.is_some());
+}
+
+#[test]
+fn words_of_ceilings_that_are_not_level_are_told_of() {
+    for (text, told) in [
+        ("10' VAULT", true),
+        ("TRAY 9'/10'", true),
+        ("STEPPED CLG 9'/10'", false),
+        ("CLG 9'-0\"", false),
+        ("VAULT", false),
+    ] {
+        let mut sheet = closets();
+        sheet.text("A-ANNO", (60.0, 60.0), text);
+        let (plan, notes) = sheet.read();
+        assert_eq!(has_note(&notes, "ceiling-shape"), told, "{text} {notes:#?}");
+        assert_eq!(plan.rooms[0].ceiling.is_some(), text == "CLG 9'-0\"", "{text}");
+    }
+}
+
+#[test]
+fn short_texts_as_high_as_names_are_asked_about() {
+    let mut sheet = closets();
+    sheet.text("A-ANNO", (215.0, 40.0), "XYZ");
+    let (_, notes) = sheet.read();
+    let told = notes.iter().find(|n| n.code == "room-names").expect("asked");
+    assert!(told.message.contains("\"XYZ\""), "{}", told.message);
+}
