@@ -17,21 +17,22 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
     if obstacles.is_empty() {
         return;
     }
-    let devices = Devices::new(obstacles);
     let mut along: Vec<Option<Coord>> = vec![None; work.plan.lights.len()];
     for h in work.hung() {
         along[h.id.0] = Some(h.bay.along);
     }
     for (id, light, housing, _) in work.lights() {
-        for (obstacle, depth) in in_the_way(&devices, light.at, housing, along[id.0]) {
+        for (obstacle, depth) in in_the_way(work.devices(), light.at, housing, along[id.0]) {
             let Some(obstacle) = obstacles.get(obstacle) else {
                 continue;
             };
-            let message = format!(
-                "The housing of {id} stands {} into {}: move one of the two.",
-                feet_inches(depth),
-                called(obstacle)
-            );
+            let message = work.say(|| {
+                format!(
+                    "The housing of {id} stands {} into {}: move one of the two.",
+                    feet_inches(depth),
+                    called(obstacle)
+                )
+            });
             findings.push(Finding {
                 lights: vec![id],
                 room: light.room,

@@ -18,11 +18,11 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         } else {
             &h.bay.right
         };
-        let against = nearest
-            .member
-            .map_or_else(|| "the member".into(), |m| work.call(m));
-        let by = feet_inches(spare.abs());
-        let message = if spare > EPSILON {
+        let message = work.say(|| {
+            let call = |m| work.call(m);
+            let against = nearest.member.map_or_else(|| "the member".into(), call);
+            let by = feet_inches(spare.abs());
+            if spare > EPSILON {
             format!(
                 "The housing of {} fits with only {by} to spare: install it hard against {against}.",
                 h.id
@@ -37,7 +37,7 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
                 "The housing of {} is {by} short of room: bend the tabs and install it hard against {against}.",
                 h.id
             )
-        };
+        }});
         findings.push(Finding {
             lights: vec![h.id],
             members: h.members(),

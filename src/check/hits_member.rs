@@ -20,17 +20,19 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             Mount::NewWork => "opening",
             Mount::OldWork => "opening, with its clips,",
         };
-        let others: String = hit
-            .iter()
-            .skip(1)
-            .map(|n| format!(" and {}", work.call(n.member)))
-            .collect();
-        let message = format!(
-            "The {} {what} of {id} overlaps {}{others} by {}; move it clear, and do not cut the framing.",
-            feet_inches(housing.opening),
-            work.call(deepest.member),
-            feet_inches(overlap),
-        );
+        let message = work.say(|| {
+            let others: String = hit
+                .iter()
+                .skip(1)
+                .map(|n| format!(" and {}", work.call(n.member)))
+                .collect();
+            format!(
+                "The {} {what} of {id} overlaps {}{others} by {}; move it clear, and do not cut the framing.",
+                feet_inches(housing.opening),
+                work.call(deepest.member),
+                feet_inches(overlap),
+            )
+        });
         findings.push(Finding {
             lights: vec![id],
             members: hit.iter().map(|n| n.member).collect(),

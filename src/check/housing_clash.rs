@@ -14,14 +14,14 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         if short.is_nan() || short <= gain + EPSILON {
             continue;
         }
-        let beside = h
+        let room = |room: f64| feet_inches(room.max(0.0));
+        let message = work.say(|| { let beside = h
             .members()
             .into_iter()
             .map(|m| work.call(m))
             .collect::<Vec<_>>()
             .join(" and ");
-        let room = |room: f64| feet_inches(room.max(0.0));
-        let message = match (h.bay.left.room.is_finite(), h.bay.right.room.is_finite()) {
+        match (h.bay.left.room.is_finite(), h.bay.right.room.is_finite()) {
             (true, true) => format!(
                 "The housing of {} is {} short of room beside {beside}: {} and {} are there, {} and {} are wanted.",
                 h.id,
@@ -36,7 +36,7 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
                 h.id,
                 feet_inches(short)
             ),
-        };
+        }});
         findings.push(Finding {
             lights: vec![h.id],
             members: h.members(),

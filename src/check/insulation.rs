@@ -9,9 +9,9 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         if housing.ic || !room.is_some_and(|r| r.insulated) {
             continue;
         }
-        let message = format!(
+        let message = work.say(|| format!(
             "{id} is not Type IC and its room is insulated above: take a Type IC housing, or keep insulation 3\" off it (NFPA 70, 410.116(B))."
-        );
+        ));
         findings.push(Finding {
             lights: vec![id],
             room: light.room,

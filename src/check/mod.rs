@@ -24,18 +24,18 @@ mod row_skew;
 mod stacked;
 mod trim_bars;
 mod uneven_pitch;
-mod wall_gap;
+pub(crate) mod wall_gap;
 mod wide_bay;
 mod wide_gap;
 
 pub(crate) mod footprint;
-mod spacing;
+pub(crate) mod spacing;
 pub(crate) mod work;
 
 #[cfg(test)]
 mod tests;
 
-use work::Work;
+use work::{Ground, Work};
 
 /// Inches by which a limit must be passed before a check fires: far below anything a tape can
 /// tell, far above what rounding does at coordinates of millions of inches.
@@ -160,15 +160,25 @@ pub struct Finding {
 
 /// Runs every check. Findings are ordered by kind, then subject, and numbered in that order.
 pub fn check(plan: &Plan, rules: &Rules) -> Vec<Finding> {
-    let work = Work::new(plan, rules);
+    checked(&Work::new(plan, rules, &Ground::of(plan)))
+}
+
+/// The same without their messages, on a plan whose members and devices are those of `ground`: to compare with what
+/// was found before a change. Most of what checking costs is the words.
+pub(crate) fn check_in_short(plan: &Plan, rules: &Rules, ground: &Ground) -> Vec<Finding> {
+    checked(&Work::in_short(plan, rules, ground))
+}
+
+fn checked(work: &Work<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for check in &TABLE {
-        (check.run)(&work, &mut findings);
+        (check.run)(work, &mut findings);
     }
     findings.sort_by(|a, b| {
-        let subject = |f: &Finding| (f.kind, f.lights.clone(), f.row, f.members.clone());
-        subject(a)
-            .cmp(&subject(b))
+        (a.kind.cmp(&b.kind))
+            .then_with(|| a.lights.cmp(&b.lights))
+            .then(a.row.cmp(&b.row))
+            .then_with(|| a.members.cmp(&b.members))
             .then(a.at.x.total_cmp(&b.at.x))
             .then(a.at.y.total_cmp(&b.at.y))
     });
@@ -178,9 +188,10 @@ pub fn check(plan: &Plan, rules: &Rules) -> Vec<Finding> {
     findings
 }
 
-/// What the checks say of rows alone: evenness, line, turn, gaps, walls faced. In the order of the table, not numbered.
-pub(crate) fn along_rows(plan: &Plan, rules: &Rules) -> Vec<Finding> {
-    let work = Work::new(plan, rules);
+/// What the checks say of rows alone: evenness, line, turn, gaps, walls faced. In the order of the table, not numbered,
+/// without messages.
+pub(crate) fn along_rows(plan: &Plan, rules: &Rules, ground: &Ground) -> Vec<Finding> {
+    let work = Work::in_short(plan, rules, ground);
     let mut findings = Vec::new();
     for run in [
         off_line::run,
@@ -196,7 +207,7 @@ pub(crate) fn along_rows(plan: &Plan, rules: &Rules) -> Vec<Finding> {
 
 impl Finding {
     /// A finding of `kind` with no subject yet; its number comes with the ordering.
-    fn new(kind: Kind, at: Coord, measured: f64, limit: f64, message: String) -> Self {
+    pub(crate) fn new(kind: Kind, at: Coord, measured: f64, limit: f64, message: String) -> Self {
         Finding {
             id: FindingId(0),
             kind,

@@ -10,12 +10,14 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         if clear.is_nan() || clear >= limit - EPSILON {
             continue;
         }
-        let message = format!(
-            "The bay at {} is {} clear; even cut, its bars need {}: move the light to another bay.",
-            h.id,
-            feet_inches(clear.max(0.0)),
-            feet_inches(limit),
-        );
+        let message = work.say(|| {
+            format!(
+                "The bay at {} is {} clear; even cut, its bars need {}: move the light to another bay.",
+                h.id,
+                feet_inches(clear.max(0.0)),
+                feet_inches(limit),
+            )
+        });
         findings.push(Finding {
             lights: vec![h.id],
             members: h.members(),

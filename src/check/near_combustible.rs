@@ -20,16 +20,17 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             .collect();
         let Some(nearest) = close.first() else { continue };
         let gap = clearance(nearest.distance);
+        let message = work.say(|| {
         let stands = if gap > EPSILON {
             format!("stands {} from", feet_inches(gap))
         } else {
             "touches".into()
         };
-        let message = format!(
+        format!(
             "{id} is not Type IC and its body {stands} {}; keep {} clear of wood (NFPA 70, 410.116(A)(1)).",
             work.call(nearest.member),
             feet_inches(limit),
-        );
+        )});
         findings.push(Finding {
             lights: vec![id],
             members: close.iter().map(|n| n.member).collect(),

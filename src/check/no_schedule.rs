@@ -25,16 +25,18 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         let Some((_, first)) = lights.first() else {
             continue;
         };
-        let what = match (tag, block) {
-            (Some(tag), _) => format!("Tag {tag}"),
-            (None, Some(block)) => format!("Block {block}"),
-            (None, None) => "A symbol without tag or block".into(),
-        };
-        let count = match lights.len() {
-            1 => "1 light goes".into(),
-            n => format!("{n} lights go"),
-        };
-        let message = format!("{what} has no entry in the light schedule: {count} by default sizes.");
+        let message = work.say(|| {
+            let what = match (tag, block) {
+                (Some(tag), _) => format!("Tag {tag}"),
+                (None, Some(block)) => format!("Block {block}"),
+                (None, None) => "A symbol without tag or block".into(),
+            };
+            let count = match lights.len() {
+                1 => "1 light goes".into(),
+                n => format!("{n} lights go"),
+            };
+            format!("{what} has no entry in the light schedule: {count} by default sizes.")
+        });
         findings.push(Finding {
             lights: lights.iter().map(|(id, _)| *id).collect(),
             ..Finding::new(Kind::NoSchedule, first.at, 0.0, 0.0, message)

@@ -15,17 +15,19 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             .collect();
         let Some((_, side)) = bare.first() else { continue };
         let (measured, limit) = (side.room, side.wall.unwrap_or(f64::INFINITY));
-        let nothing = match bare.as_slice() {
-            [_, _] => "on either side".to_string(),
-            _ => match side.wall.filter(|w| w.is_finite()) {
-                Some(wall) => format!("on one side before the wall {} away", feet_inches(wall)),
-                None => "on one side".to_string(),
-            },
-        };
-        let message = format!(
-            "{} has no member {nothing} to hang its bars from: add blocking.",
-            h.id
-        );
+        let message = work.say(|| {
+            let nothing = match bare.as_slice() {
+                [_, _] => "on either side".to_string(),
+                _ => match side.wall.filter(|w| w.is_finite()) {
+                    Some(wall) => format!("on one side before the wall {} away", feet_inches(wall)),
+                    None => "on one side".to_string(),
+                },
+            };
+            format!(
+                "{} has no member {nothing} to hang its bars from: add blocking.",
+                h.id
+            )
+        });
         findings.push(Finding {
             lights: vec![h.id],
             members: h.members(),

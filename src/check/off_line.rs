@@ -26,10 +26,10 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             } else {
                 ("right", "left")
             };
-            let by = feet_inches(off);
-            let looking = looking(row);
-            let message =
-                format!("{light} stands {by} off row {id} ({side}, {looking}); move it {by} to the {back}.");
+            let message = work.say(|| {
+                let (by, looking) = (feet_inches(off), looking(row));
+                format!("{light} stands {by} off row {id} ({side}, {looking}); move it {by} to the {back}.")
+            });
             findings.push(Finding {
                 lights: vec![light],
                 row: Some(id),

@@ -21,14 +21,16 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let off = to_rooms(work, light.at);
-        let message = if off > NEAR {
-            format!(
-                "{id} stands in no room that was found, {} from the nearest.",
-                feet_inches(off)
-            )
-        } else {
-            format!("{id} stands in no room that was found.")
-        };
+        let message = work.say(|| {
+            if off > NEAR {
+                format!(
+                    "{id} stands in no room that was found, {} from the nearest.",
+                    feet_inches(off)
+                )
+            } else {
+                format!("{id} stands in no room that was found.")
+            }
+        });
         findings.push(Finding {
             lights: vec![id],
             ..Finding::new(Kind::Outside, light.at, off, 0.0, message)

@@ -29,16 +29,18 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             .flatten()
             .copied()
             .collect();
-        let names = ends
-            .iter()
-            .map(ToString::to_string)
-            .collect::<Vec<_>>()
-            .join(" and ");
         let against = if room.is_some() { "the room" } else { "the walls" };
-        let message = format!(
-            "Row {id} is out of true with {against} by {} between its ends {names}.",
-            feet_inches(differ)
-        );
+        let message = work.say(|| {
+            let names = ends
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" and ");
+            format!(
+                "Row {id} is out of true with {against} by {} between its ends {names}.",
+                feet_inches(differ)
+            )
+        });
         findings.push(Finding {
             lights: ends,
             row: Some(id),

@@ -1,7 +1,8 @@
 //! The spacing rule, which `wide-gap` and `wall-gap` share.
 
 use super::work::Work;
-use crate::plan::{LightId, RoomId};
+use crate::plan::{LightId, Room, RoomId};
+use crate::rules::{Luminaire, Rules};
 
 /// Height of the work plane above the floor, where a spacing criterion is given: 30 in (the
 /// usual one for rooms; from memory of the IES handbook).
@@ -11,13 +12,19 @@ pub const WORK_PLANE: f64 = 30.0;
 /// practice), or the spacing criterion times the height above the work plane, where both that
 /// and the ceiling are known.
 pub fn greatest(work: &Work<'_>, light: LightId, room: Option<RoomId>) -> Option<f64> {
-    let spacing = &work.rules.spacing;
+    let room = room.and_then(|r| work.plan.rooms.get(r.0));
+    Some(greatest_of(work.rules, work.housing(light)?, room))
+}
+
+/// The same of a housing in a room.
+pub fn greatest_of(rules: &Rules, housing: &Luminaire, room: Option<&Room>) -> f64 {
+    let spacing = &rules.spacing;
     let height = room
-        .and_then(|r| work.plan.rooms.get(r.0)?.ceiling)
+        .and_then(|r| r.ceiling)
         .map(|c| c - WORK_PLANE)
         .filter(|h| *h > 0.0);
     match (spacing.criterion, height) {
-        (Some(criterion), Some(height)) => Some(criterion * height),
-        _ => Some(12.0 * spacing.feet_per_inch * work.housing(light)?.aperture),
+        (Some(criterion), Some(height)) => criterion * height,
+        _ => 12.0 * spacing.feet_per_inch * housing.aperture,
     }
 }

@@ -16,10 +16,12 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             .map(|p| (*p - light.at).x.hypot((*p - light.at).y));
         let furthest = apart.fold(0.0, f64::max);
         let symbols = light.stacked.len() + 1;
-        let message = format!(
-            "{symbols} symbols stand within {} of each other at {id}: counted as one light.",
-            feet_inches(limit)
-        );
+        let message = work.say(|| {
+            format!(
+                "{symbols} symbols stand within {} of each other at {id}: counted as one light.",
+                feet_inches(limit)
+            )
+        });
         findings.push(Finding {
             lights: vec![id],
             room: light.room,

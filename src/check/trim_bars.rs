@@ -10,12 +10,14 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
         if clear.is_nan() || clear >= limit - EPSILON || clear < h.housing.bars.trimmed - EPSILON {
             continue;
         }
-        let message = format!(
-            "The bay at {} is {} clear and its bars close to {}: cut the bars to fit.",
-            h.id,
-            feet_inches(clear),
-            feet_inches(limit),
-        );
+        let message = work.say(|| {
+            format!(
+                "The bay at {} is {} clear and its bars close to {}: cut the bars to fit.",
+                h.id,
+                feet_inches(clear),
+                feet_inches(limit),
+            )
+        });
         findings.push(Finding {
             lights: vec![h.id],
             members: h.members(),

@@ -21,11 +21,11 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let worst = off.into_iter().fold(0.0, f64::max);
-        let message = format!(
+        let message = work.say(|| format!(
             "Row {id} is uneven along its line: at the pitch that fits best, {}, lights stand up to {} off.",
             feet_inches(row.pitch),
             feet_inches(worst),
-        );
+        ));
         findings.push(Finding {
             lights,
             row: Some(id),

@@ -8,10 +8,10 @@ use super::spacing::greatest;
 use super::work::{Work, direction};
 use super::{EPSILON, Finding, Kind};
 use crate::length::feet_inches;
-use crate::plan::Row;
+use crate::plan::Room;
+use crate::rules::Rules;
 
 pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
-    let rules = &work.rules.walls;
     for (id, row) in work.rows() {
         let Some(d) = direction(row) else { continue };
         let ends = [
@@ -23,24 +23,21 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             let Some(at) = work.plan.lights.get(light.0).map(|l| l.at) else {
                 continue;
             };
-            let (Some(gap), Some(rule)) =
-                (to_wall(work, row, foot, outward), greatest(work, light, row.room))
-            else {
+            let room = row.room.and_then(|r| work.plan.rooms.get(r.0));
+            let Some(rule) = greatest(work, light, row.room) else {
                 continue;
             };
-            let most = rule / 2.0 + rules.slack;
-            let (limit, word) = if gap > most + EPSILON {
-                (most, "at most")
-            } else if gap < rules.least - EPSILON {
-                (rules.least, "at least")
-            } else {
+            let Some((gap, limit)) = at_end(&work.plan.walls, room, (foot, outward), rule, work.rules) else {
                 continue;
             };
-            let message = format!(
-                "{light} at the end of row {id} stands {} from the wall it faces; keep {word} {}.",
-                feet_inches(gap),
-                feet_inches(limit)
-            );
+            let word = if gap > limit { "at most" } else { "at least" };
+            let message = work.say(|| {
+                format!(
+                    "{light} at the end of row {id} stands {} from the wall it faces; keep {word} {}.",
+                    feet_inches(gap),
+                    feet_inches(limit)
+                )
+            });
             findings.push(Finding {
                 lights: vec![light],
                 row: Some(id),
@@ -51,17 +48,36 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
+/// Distance from the wall that a row's end faces, and the limit that it is past; `None` where it keeps within them.
+/// `rule`: the greatest spacing for the light there, inches.
+pub fn at_end(
+    walls: &[(Coord, Coord)],
+    room: Option<&Room>,
+    (foot, outward): (Coord, Coord),
+    rule: f64,
+    rules: &Rules,
+) -> Option<(f64, f64)> {
+    let gap = to_wall(walls, room, foot, outward)?;
+    let (least, most) = (rules.walls.least, rule / 2.0 + rules.walls.slack);
+    if gap > most + EPSILON {
+        Some((gap, most))
+    } else if gap < least - EPSILON {
+        Some((gap, least))
+    } else {
+        None
+    }
+}
+
 /// Distance from the row's end along its line to the room's outline. Where that was taken from the walls it
 /// closes doors and other openings, and a wall that stands in the room is nearer; in no room the first wall counts.
-fn to_wall(work: &Work<'_>, row: &Row, foot: Coord, outward: Coord) -> Option<f64> {
-    let room = row.room.and_then(|r| work.plan.rooms.get(r.0));
+fn to_wall(walls: &[(Coord, Coord)], room: Option<&Room>, foot: Coord, outward: Coord) -> Option<f64> {
     let ring = room.into_iter().flat_map(|r| {
         let next = r.outline.iter().cycle().skip(1);
         r.outline.iter().zip(next).map(|(a, b)| (*a, *b))
     });
     let walls: &[(Coord, Coord)] = match room {
         Some(room) if room.drawn => &[],
-        _ => &work.plan.walls,
+        _ => walls,
     };
     ring.chain(walls.iter().copied())
         .filter_map(|(a, b)| cast(foot, outward, a, b))

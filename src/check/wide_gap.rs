@@ -25,11 +25,13 @@ pub fn run(work: &Work<'_>, findings: &mut Vec<Finding>) {
             if gap.is_nan() || gap <= limit + EPSILON {
                 continue;
             }
-            let message = format!(
-                "{a} and {b} stand {} apart in row {id}; the spacing rule allows {}.",
-                feet_inches(gap),
-                feet_inches(limit)
-            );
+            let message = work.say(|| {
+                format!(
+                    "{a} and {b} stand {} apart in row {id}; the spacing rule allows {}.",
+                    feet_inches(gap),
+                    feet_inches(limit)
+                )
+            });
             findings.push(Finding {
                 lights: vec![a, b],
                 row: Some(id),

@@ -1,11 +1,14 @@
 //! What several checks need of a plan, worked out once: each light's housing, and the members
 //! near it.
 
+use std::borrow::Cow;
+
 use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 
 use super::EPSILON;
+use super::footprint::Devices;
 use crate::plan::{Bay, Light, LightId, Member, MemberId, MemberKind, Plan, Row, RowId, Side};
 use crate::rules::{Luminaire, Mount, Rules};
 
@@ -13,12 +16,30 @@ use crate::rules::{Luminaire, Mount, Rules};
 pub struct Work<'a> {
     pub plan: &'a Plan,
     pub rules: &'a Rules,
-    beside: Vec<Beside>,
+    ground: &'a Ground,
+    beside: Vec<Beside<'a>>,
+    /// Whether messages are left empty.
+    short: bool,
+}
+
+/// What of a plan stays as it is while its lights move: members and devices, by their places.
+pub struct Ground {
+    members: Index,
+    devices: Devices,
+}
+
+impl Ground {
+    pub fn of(plan: &Plan) -> Ground {
+        Ground {
+            members: Index::new(&plan.members),
+            devices: Devices::new(&plan.obstacles),
+        }
+    }
 }
 
 /// What one light has around it.
-struct Beside {
-    housing: Luminaire,
+struct Beside<'a> {
+    housing: Cow<'a, Luminaire>,
     /// Members that the opening or the body could come near, nearest first.
     near: Vec<Near>,
     hit: bool,
@@ -80,22 +101,50 @@ pub fn unsupported(side: &Side) -> bool {
 }
 
 impl<'a> Work<'a> {
-    pub fn new(plan: &'a Plan, rules: &'a Rules) -> Self {
-        let index = Index::new(&plan.members);
+    /// `ground` must be that of the plan.
+    pub fn new(plan: &'a Plan, rules: &'a Rules, ground: &'a Ground) -> Self {
         let beside = plan
             .lights
             .iter()
             .map(|light| {
-                let housing = rules.luminaire(light);
+                let housing = rules.housing(light);
                 let body = housing.body / 2.0 + rules.tolerance.combustible;
-                let near = index.near(&plan.members, light.at, hole(&housing).max(body));
+                let near = ground
+                    .members
+                    .near(&plan.members, light.at, hole(&housing).max(body));
                 let hit = near
                     .first()
                     .is_some_and(|n| hole(&housing) - n.distance > EPSILON);
                 Beside { housing, near, hit }
             })
             .collect();
-        Work { plan, rules, beside }
+        Work {
+            plan,
+            rules,
+            ground,
+            beside,
+            short: false,
+        }
+    }
+
+    /// The same for findings without messages.
+    pub fn in_short(plan: &'a Plan, rules: &'a Rules, ground: &'a Ground) -> Self {
+        Work {
+            short: true,
+            ..Work::new(plan, rules, ground)
+        }
+    }
+
+    /// A finding's message, where messages are wanted.
+    pub fn say(&self, message: impl FnOnce() -> String) -> String {
+        match self.short {
+            true => String::new(),
+            false => message(),
+        }
+    }
+
+    pub fn devices(&self) -> &Devices {
+        &self.ground.devices
     }
 
     pub fn lights(&self) -> impl Iterator<Item = (LightId, &'a Light, &Luminaire, &[Near])> {
@@ -104,7 +153,7 @@ impl<'a> Work<'a> {
             .iter()
             .zip(&self.beside)
             .enumerate()
-            .map(|(i, (light, b))| (LightId(i), light, &b.housing, b.near.as_slice()))
+            .map(|(i, (light, b))| (LightId(i), light, &*b.housing, b.near.as_slice()))
     }
 
     /// Lights that hang from bars, whose bay is known and whose opening is clear: those the
@@ -130,7 +179,7 @@ impl<'a> Work<'a> {
     }
 
     pub fn housing(&self, light: LightId) -> Option<&Luminaire> {
-        self.beside.get(light.0).map(|b| &b.housing)
+        self.beside.get(light.0).map(|b| &*b.housing)
     }
 
     pub fn rows(&self) -> impl Iterator<Item = (RowId, &'a Row)> {

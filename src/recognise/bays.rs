@@ -44,6 +44,14 @@ impl Near {
             extent,
         }
     }
+
+    /// The same for lights up to so much further out, inches.
+    pub fn wider(self, by: f64) -> Near {
+        Near {
+            extent: self.extent + by,
+            ..self
+        }
+    }
 }
 
 fn way(member: &Member) -> Option<Coord> {
@@ -52,7 +60,7 @@ fn way(member: &Member) -> Option<Coord> {
 
 /// The bay of one light; `None` where no member stands near enough to tell a direction.
 pub fn bay(plan: &Plan, near: &Near, light: &Light, rules: &Rules) -> Option<Bay> {
-    bay_of(plan, near, light, &rules.luminaire(light))
+    bay_of(plan, near, light, &rules.housing(light))
 }
 
 /// The same, with the light's housing at hand.

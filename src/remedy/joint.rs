@@ -147,7 +147,7 @@ fn settle_in(
             to: is.at,
         })
         .collect();
-    let (gone, _) = compare((&drawn, findings), (&now, &found));
+    let (gone, _) = compare((&drawn.rows, findings), (&now.rows, &found));
     let mended = gone
         .iter()
         .filter_map(|&i| findings.get(i))
@@ -256,7 +256,7 @@ fn left(
                 .next();
             let same = drawn.1.iter().find(|d| {
                 let one = std::slice::from_ref(*d);
-                compare((drawn.0, one), (now.0, std::slice::from_ref(f)))
+                compare((&drawn.0.rows, one), (&now.0.rows, std::slice::from_ref(f)))
                     .0
                     .is_empty()
             });

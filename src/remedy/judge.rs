@@ -8,8 +8,10 @@ use std::collections::BTreeSet;
 
 use geo::{Coord, Vector2DOps};
 
+use super::still::Still;
 use super::{Action, Offer, put};
-use crate::check::{EPSILON, Finding, Kind, check};
+use crate::check::work::Ground;
+use crate::check::{EPSILON, Finding, Kind, check_in_short};
 use crate::geom::FUZZ;
 use crate::plan::{Light, LightId, Plan, Row, RowId};
 use crate::recognise::rows::row_of;
@@ -61,6 +63,7 @@ pub(crate) struct Scope {
     /// Which light of the whole plan each one is.
     lights: Vec<LightId>,
     before: Vec<Finding>,
+    still: Still,
 }
 
 /// The findings after a change, against those before.
@@ -162,8 +165,14 @@ impl Scope {
 
     fn of(mut plan: Plan, lights: Vec<LightId>, rules: &Rules) -> Scope {
         relate(&mut plan, rules);
-        let before = check(&plan, rules);
-        Scope { plan, lights, before }
+        let still = Still::of(&plan);
+        let before = check_in_short(&plan, rules, still.ground());
+        Scope {
+            plan,
+            lights,
+            before,
+            still,
+        }
     }
 
     /// Whether a finding of the scope is this one of the whole plan. Members and rows are numbered
@@ -178,12 +187,28 @@ impl Scope {
 
     /// Checks the scope with a change of whole-plan lights made.
     pub fn judge(&self, change: &Change, rules: &Rules) -> Verdict {
-        let own: Vec<LightId> = change
+        let Action::Move { to, .. } = &change.action else {
+            return self.judge_anew(change, rules);
+        };
+        let own = self.own(change);
+        let moved = self.still.moved(&self.plan, &own, to, rules, |plan, after| {
+            self.verdict(plan, after, &own, rules)
+        });
+        moved.unwrap_or_else(|| self.judge_anew(change, rules))
+    }
+
+    /// Which lights of the scope are changed.
+    fn own(&self, change: &Change) -> Vec<LightId> {
+        let places = change
             .lights
             .iter()
-            .filter_map(|l| self.lights.binary_search(l).ok())
-            .map(LightId)
-            .collect();
+            .filter_map(|l| self.lights.binary_search(l).ok());
+        places.map(LightId).collect()
+    }
+
+    /// The same as [`Scope::judge`], with all of the plan related and checked anew.
+    fn judge_anew(&self, change: &Change, rules: &Rules) -> Verdict {
+        let own = self.own(change);
         let mut plan = self.plan.clone();
         put(&mut plan, &own, &change.action);
         match change.action {
@@ -191,17 +216,25 @@ impl Scope {
             Action::Block { .. } => relate_bays(&mut plan, rules),
             _ => relate(&mut plan, rules),
         }
-        let after = check(&plan, rules);
-        let (gone, fresh) = compare((&self.plan, &self.before), (&plan, &after));
+        let after = check_in_short(&plan, rules, &Ground::of(&plan));
+        let moved = match change.action {
+            Action::Move { .. } => own.as_slice(),
+            _ => &[],
+        };
+        self.verdict(&plan, &after, moved, rules)
+    }
+
+    /// Of the plan as it is then and what is found on it; `moved` are the lights that moved.
+    fn verdict(&self, plan: &Plan, after: &[Finding], moved: &[LightId], rules: &Rules) -> Verdict {
+        let (gone, fresh) = compare((&self.plan.rows, &self.before), (&plan.rows, after));
         let new = fresh
             .iter()
             .filter_map(|&i| after.get(i))
             .map(|a| a.kind)
             .collect();
-        let moves = matches!(change.action, Action::Move { .. });
         Verdict {
             new,
-            displaced: moves && own.iter().any(|&l| self.displaced(&plan, l, rules)),
+            displaced: moved.iter().any(|&l| self.displaced(plan, l, rules)),
             gone,
         }
     }
@@ -219,7 +252,7 @@ impl Scope {
                 let mut now = is.rows.iter().filter_map(|r| after.rows.get(r.0));
                 !now.any(|r| same_row_again(r, row))
             });
-        let apart = 2.0 * rules.luminaire(is).box_side;
+        let apart = 2.0 * rules.housing(is).box_side;
         let crowded =
             after
                 .lights
@@ -233,7 +266,7 @@ impl Scope {
                     );
                     i != light.0 && now < apart && now < then - FUZZ
                 });
-        let opening = rules.luminaire(is).opening / 2.0;
+        let opening = rules.housing(is).opening / 2.0;
         let covered = after.obstacles.iter().any(|o| {
             let now = outline_gap(&o.outline, is.at);
             now < opening && now < outline_gap(&o.outline, was.at) - FUZZ
@@ -242,14 +275,14 @@ impl Scope {
     }
 }
 
-/// The findings of one plan and of the same lights elsewhere compared: the places of those that are gone, and
+/// The findings of one plan and of the same lights elsewhere compared, each with their rows: the places of those that are gone, and
 /// of those that are new or worse.
-pub(super) fn compare(was: (&Plan, &[Finding]), is: (&Plan, &[Finding])) -> (Vec<usize>, Vec<usize>) {
+pub(super) fn compare(was: (&[Row], &[Finding]), is: (&[Row], &[Finding])) -> (Vec<usize>, Vec<usize>) {
     let same = |b: &Finding, a: &Finding| {
         b.kind == a.kind
             && (b.lights == a.lights || b.kind == Kind::UnevenPitch)
             && a.members.iter().all(|m| b.members.contains(m))
-            && same_row(&was.0.rows, b.row, &is.0.rows, a.row)
+            && same_row(was.0, b.row, is.0, a.row)
     };
     let places = |found: &[Finding], keep: &dyn Fn(&Finding) -> bool| {
         let all = found.iter().enumerate();

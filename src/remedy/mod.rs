@@ -23,6 +23,7 @@ pub mod keep;
 mod relay;
 pub mod set_out;
 mod shift;
+mod still;
 pub(crate) mod words;
 
 #[cfg(test)]

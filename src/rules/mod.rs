@@ -1,5 +1,6 @@
 //! `bayline.toml`: mapping, schedule, tolerances. Every default with its source.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 mod file;
@@ -174,10 +175,13 @@ pub struct RoomRule {
 impl Rules {
     /// The schedule entry that holds for a light, the default one where it has none.
     pub fn luminaire(&self, light: &crate::plan::Light) -> Luminaire {
-        match light.schedule {
-            Some(i) => self.luminaires.get(i).cloned().unwrap_or_default(),
-            None => Luminaire::default(),
-        }
+        self.housing(light).into_owned()
+    }
+
+    /// The same, lent where it is an entry of the schedule.
+    pub fn housing(&self, light: &crate::plan::Light) -> Cow<'_, Luminaire> {
+        let entry = light.schedule.and_then(|i| self.luminaires.get(i));
+        entry.map_or_else(|| Cow::Owned(Luminaire::default()), Cow::Borrowed)
     }
 
     /// Keys that were given and that no check uses yet, so that they are not passed over in silence.

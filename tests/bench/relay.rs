@@ -1,5 +1,5 @@
-//! How long the way out of a grid's conflicts takes: a grid of 5 by 8 over 24 members, beside relating and
-//! checking that plan once, in one run.
+//! How long the way out of a grid's conflicts takes: a grid of 5 by 8 over 24 members, and one of 3 by 5 under trusses
+//! that run either way, beside relating and checking that plan once, in one run.
 //!
 //! `cargo bench --bench relay` prints milliseconds and how many checks of the plan that is.
 
@@ -20,7 +20,7 @@ const RUNS: usize = 5;
 fn main() {
     println!(
         "{:<44}{:>9}{:>12}{:>10}  outcome",
-        "5 x 8 lights, 24 members", "must", "remedies ms", "checks"
+        "5 x 8 lights, 24 members; 3 x 5, 35", "must", "remedies ms", "checks"
     );
     for (name, apart, first, pitch) in [
         ("joists 16.8 in apart, lights 49 in", 16.8, 6.0, 49.0),
@@ -29,14 +29,15 @@ fn main() {
         ("joists 24 in apart, lights 54 in", 24.0, 5.0, 54.0),
         ("joists 7 1/2 in apart: no place at all", 7.5, 2.0, 30.0),
     ] {
-        case(name, apart, first, pitch);
+        case(name, &grid(apart, first, pitch), (24, 40));
     }
+    case("trusses 24 in apart, square to each other", &hips(), (35, 15));
 }
 
-fn case(name: &str, apart: f64, first: f64, pitch: f64) {
+fn case(name: &str, text: &str, counts: (usize, usize)) {
     let rules = Rules::default();
-    let mut plan = parse(&grid(apart, first, pitch)).expect("the plan is sound");
-    assert_eq!((plan.members.len(), plan.lights.len()), (24, 40));
+    let mut plan = parse(text).expect("the plan is sound");
+    assert_eq!((plan.members.len(), plan.lights.len()), counts);
     let once = best(|| {
         let mut again: Plan = plan.clone();
         relate(&mut again, &rules);
@@ -71,6 +72,27 @@ fn best(mut run: impl FnMut() -> usize) -> f64 {
         best = best.min(start.elapsed().as_secs_f64());
     }
     best
+}
+
+/// Fifteen lights, most of them on trusses: these run across in the middle of the room and along at its ends, as under a
+/// hipped roof.
+fn hips() -> String {
+    let mut text = String::from("room inferred (0,0) (480,0) (480,288) (0,288)\n");
+    for i in 1..12 {
+        let y = 24 * i;
+        let _ = writeln!(
+            text,
+            "member truss (0,{y}) (94.5,{y})\nmember truss (385.5,{y}) (480,{y})"
+        );
+    }
+    for i in 0..13 {
+        let x = 96 + 24 * i;
+        let _ = writeln!(text, "member truss ({x},0) ({x},288)");
+    }
+    for (column, row) in (0..5).flat_map(|column| (0..3).map(move |row| (column, row))) {
+        let _ = writeln!(text, "light ({},{})", 84 + 78 * column, 72 + 72 * row);
+    }
+    text
 }
 
 /// Forty lights in a room under 24 members along y.

@@ -35,16 +35,21 @@ pub fn rows(plan: &Plan, rules: &Rules) -> Vec<Row> {
     let mut rows = Vec::new();
     let rooms = (0..plan.rooms.len()).map(|i| Some(RoomId(i)));
     for room in rooms.chain([None]) {
-        let group = group(plan, room);
-        let candidates = seek::candidates(&group, rules);
-        let mut found: Vec<Row> = grid::without_diagonals(&group, candidates)
-            .iter()
-            .filter_map(|members| line::row(&group, members, room, rules))
-            .collect();
-        found.sort_by(|a, b| a.lights.cmp(&b.lights));
-        rows.extend(found);
+        rows.extend(rows_in(plan, room, rules));
     }
     rows
+}
+
+/// Those of one room, or of the lights in none.
+pub(crate) fn rows_in(plan: &Plan, room: Option<RoomId>, rules: &Rules) -> Vec<Row> {
+    let group = group(plan, room);
+    let candidates = seek::candidates(&group, rules);
+    let mut found: Vec<Row> = grid::without_diagonals(&group, candidates)
+        .iter()
+        .filter_map(|members| line::row(&group, members, room, rules))
+        .collect();
+    found.sort_by(|a, b| a.lights.cmp(&b.lights));
+    found
 }
 
 /// The row that these lights of one room make, in their order, taken to be one. What [`rows`] gives where it

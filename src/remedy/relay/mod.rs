@@ -6,7 +6,8 @@
 //! The search is exact on the lattice ([`search`]); each light's place is judged by the checks themselves, and
 //! the whole layout is judged on the plan before it is taken.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::hash::{BuildHasherDefault, DefaultHasher};
 
 use geo::{Coord, Vector2DOps};
 
@@ -49,6 +50,10 @@ const JUDGED: usize = 24;
 /// that need all they may would take for ever.
 const LOOKED_IN_ALL: usize = 1_000_000;
 const LOOKED_THEN: usize = 20_000;
+
+/// Pieces of blocking at the places that were looked at, by seat and lattice place; it is asked millions of times, and
+/// its order never matters.
+type Known = HashMap<(u32, i32, i32), Option<u32>, BuildHasherDefault<DefaultHasher>>;
 
 /// What came of it.
 #[derive(Debug)]
@@ -99,7 +104,7 @@ pub(super) fn relay(
     let mut spots: Vec<Option<Spot>> = (seated.seats.iter())
         .map(|s| Spot::new(plan, s.light, REACH, had(bench, s.light), rules))
         .collect();
-    let mut known: BTreeMap<(u32, i32, i32), Option<u32>> = BTreeMap::new();
+    let mut known = Known::default();
     let ids = ids(&seated);
     let scope = Scope::around(plan, &ids, rules);
     let (mut judged, mut spent) = (0, false);
@@ -115,23 +120,45 @@ pub(super) fn relay(
     let may = |first: bool, choice: &Choice| {
         if first { wide.may(choice) } else { high.may(choice) }
     };
+    // Pairs come with one choice along for many across.
+    let mut columns: (Option<Choice>, Vec<f64>) = (None, Vec::new());
     let found = least(&xs, &ys, WORK, may, |x, y, best| {
+        // What ruled the last pair out most likely rules this one out: it costs least to ask that first.
+        let first = turns.first().and_then(|&i| Some((i, seated.seats.get(i)?)));
+        if first.is_some_and(|(i, seat)| known.get(&place_of(x, y, i, seat)) == Some(&None)) {
+            return None;
+        }
+        if columns.0 != Some(*x) {
+            columns.1.clear();
+            (columns.1).extend(
+                seated
+                    .seats
+                    .iter()
+                    .map(|s| ordinate(seated.start.x, seated.pitch.x, x, s.column)),
+            );
+            columns.0 = Some(*x);
+        }
+        let beaten = |cost: &Cost| best.is_some_and(|b| cost.order(b).is_ge());
         let mut cost = Cost::NONE;
-        for (i, seat) in seated.seats.iter().enumerate() {
-            let by = (stand(&seated, x, y, i)? - seat.at).magnitude();
+        for (seat, &along) in seated.seats.iter().zip(&columns.1) {
+            let across = ordinate(seated.start.y, seated.pitch.y, y, seat.row);
+            let stands = Coord { x: along, y: across };
+            let by = (stands - seat.at).magnitude();
             if by > REACH + FUZZ {
                 return None;
             }
-            let (from, to) = (seated.world(seat.at), seated.world(stand(&seated, x, y, i)?));
-            if by > FUZZ && !bench.keep.may_move(seat.light, from, to) {
+            if by > FUZZ && !(bench.keep).may_move(seat.light, seated.world(seat.at), seated.world(stands)) {
                 return None;
             }
             cost.moved += u32::from(by > FUZZ);
             cost.most = cost.most.max(by);
             cost.sum += by;
+            // More lights make it no cheaper.
+            if beaten(&cost) {
+                return None;
+            }
         }
-        let beaten = |cost: &Cost| best.is_some_and(|b| cost.order(b).is_ge());
-        if cost.moved == 0 || beaten(&cost) {
+        if cost.moved == 0 {
             return None;
         }
         for k in 0..turns.len() {
@@ -297,15 +324,15 @@ fn place_of(x: &Choice, y: &Choice, seat: usize, of: &Seat) -> (u32, i32, i32) {
 /// Where a seat comes to stand, in the layout's own directions.
 fn stand(seated: &Layout, x: &Choice, y: &Choice, seat: usize) -> Option<Coord> {
     let s = seated.seats.get(seat)?;
-    let place = |start: f64, pitch: f64, choice: &Choice, k: i32| {
-        start
-            + pitch * f64::from(k)
-            + f64::from(i32::from(choice.shift) + i32::from(choice.stretch) * k) * STEP
-    };
     Some(Coord {
-        x: place(seated.start.x, seated.pitch.x, x, s.column),
-        y: place(seated.start.y, seated.pitch.y, y, s.row),
+        x: ordinate(seated.start.x, seated.pitch.x, x, s.column),
+        y: ordinate(seated.start.y, seated.pitch.y, y, s.row),
     })
+}
+
+/// Where a choice puts the line `k` pitches from the first, on its axis.
+fn ordinate(start: f64, pitch: f64, choice: &Choice, k: i32) -> f64 {
+    start + pitch * f64::from(k) + f64::from(i32::from(choice.shift) + i32::from(choice.stretch) * k) * STEP
 }
 
 /// The lights that move, and where to.

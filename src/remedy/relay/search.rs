@@ -167,6 +167,8 @@ pub fn least(
     let beaten = |cost: &Cost, best: &Option<(Choice, Choice, Cost)>| {
         best.as_ref().is_some_and(|b| cost.order(&b.2) != Ordering::Less)
     };
+    // What rules a choice across out holds whatever the one along.
+    let mut open: Vec<Option<bool>> = vec![None; ys.len()];
     for x in xs {
         if beaten(&x.least(), &best) {
             break;
@@ -174,7 +176,7 @@ pub fn least(
         if !may(true, x) {
             continue;
         }
-        for y in ys {
+        for (y, open) in ys.iter().zip(&mut open) {
             if beaten(&y.least(), &best) {
                 break;
             }
@@ -182,7 +184,7 @@ pub fn least(
                 return best.map_or(Found::Unknown, |(x, y, cost)| Found::Some(x, y, cost));
             }
             work -= 1;
-            if beaten(&x.least().both(&y.least()), &best) || !may(false, y) {
+            if beaten(&x.least().both(&y.least()), &best) || !*open.get_or_insert_with(|| may(false, y)) {
                 continue;
             }
             let known = best.as_ref().map(|b| b.2);
