@@ -262,16 +262,20 @@ fn least(
                     .iter()
                     .filter_map(|&i| bench.findings.get(i))
                     .filter(|f| f.kind != Kind::OffLine && f.lights.first() == Some(&placed.0));
-                let mended = verdict.mended(scope, bench.findings);
-                verdict.clean() && framing.clone().all(|f| mended.contains(&f.id.0))
+                verdict.clean() && {
+                    let mended = verdict.mended(scope, bench.findings);
+                    framing.clone().all(|f| mended.contains(&f.id.0))
+                }
             });
         if !clear {
             continue;
         }
         let verdict = scope.judge(&Change::shift(group, by), rules);
-        let mended = verdict.mended(&scope, bench.findings);
-        if verdict.clean() && wanted.iter().all(|i| mended.contains(i)) {
-            return Ok(by);
+        if verdict.clean() {
+            let mended = verdict.mended(&scope, bench.findings);
+            if wanted.iter().all(|i| mended.contains(i)) {
+                return Ok(by);
+            }
         }
         failed.push(by);
         if compromise.is_none() {
