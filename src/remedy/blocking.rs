@@ -78,10 +78,7 @@ fn alone(bench: &Bench<'_>, light: LightId, targets: &[usize]) -> Offer {
             ),
         );
     };
-    let (alone, scope) = (
-        Scope::alone(plan, light, rules),
-        Scope::around(plan, &[light], rules),
-    );
+    let (alone, scope) = (Scope::alone(plan, light, rules), bench.around(&[light]));
     // The light by itself rules out most places.
     let works = |offer: &Offer| {
         let does = |scope: &Scope, change: &Change| {

@@ -103,8 +103,8 @@ impl Scope {
         Scope::of(plan.clone(), lights, rules)
     }
 
-    /// The lights that share a room or a row with the given ones, and the framing near them.
-    pub fn around(plan: &Plan, lights: &[LightId], rules: &Rules) -> Scope {
+    /// The lights that share a room or a row with the given ones.
+    pub fn lights_around(plan: &Plan, lights: &[LightId]) -> Vec<LightId> {
         let moved: Vec<&Light> = lights.iter().filter_map(|l| plan.lights.get(l.0)).collect();
         let near = |at: Coord| moved.iter().any(|m| (m.at - at).magnitude() <= 5.0 * AROUND);
         let mut kept: BTreeSet<LightId> = plan
@@ -122,7 +122,17 @@ impl Scope {
                 kept.extend(&row.lights);
             }
         }
-        Scope::part(plan, kept.into_iter().collect(), 5.0 * AROUND, rules)
+        kept.into_iter().collect()
+    }
+
+    /// The lights of [`Scope::lights_around`], and the framing near them.
+    pub fn around(plan: &Plan, kept: Vec<LightId>, rules: &Rules) -> Scope {
+        Scope::part(plan, kept, 5.0 * AROUND, rules)
+    }
+
+    /// Whether it is of just these lights.
+    pub fn is_of(&self, lights: &[LightId]) -> bool {
+        self.lights == lights
     }
 
     /// One light alone, with the framing near it: what does not depend on rows.

@@ -3,8 +3,9 @@
 //! *Scope*: the part of the plan that a change can touch. *Clean*: a change after which no finding
 //! is new and none has got worse ([`judge`]).
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use geo::Coord;
 
@@ -144,6 +145,24 @@ pub(crate) struct Bench<'a> {
     pub settled: Vec<bool>,
     /// Blocking found for each light, with its bay's others.
     pub blocked: BTreeMap<LightId, Offer>,
+    /// The part of the plan that was asked for last: findings of one room follow each other.
+    pub last: RefCell<Option<Rc<Scope>>>,
+}
+
+impl Bench<'_> {
+    /// The part of the plan that some lights' changes can touch.
+    pub fn around(&self, lights: &[LightId]) -> Rc<Scope> {
+        let kept = Scope::lights_around(self.plan, lights);
+        let mut last = self.last.borrow_mut();
+        match last.as_ref().filter(|scope| scope.is_of(&kept)) {
+            Some(scope) => scope.clone(),
+            None => {
+                let scope = Rc::new(Scope::around(self.plan, kept, self.rules));
+                *last = Some(scope.clone());
+                scope
+            }
+        }
+    }
 }
 
 /// Whether a kind of finding is mended by moving lights.
@@ -177,6 +196,7 @@ pub fn remedy_keeping(plan: &Plan, findings: &mut [Finding], rules: &Rules, keep
         whole: &whole,
         settled: vec![false; findings.len()],
         blocked: BTreeMap::new(),
+        last: RefCell::default(),
     };
     for (i, finding) in found.iter().enumerate() {
         let row = TABLE.iter().find(|row| row.kinds.contains(&finding.kind));

@@ -86,7 +86,14 @@ pub(super) fn find(bench: &mut Bench<'_>, light: LightId, targets: &[usize]) -> 
         }
     }
     let why = match compromise {
-        Some((by, verdict)) => short_of(by, &verdict),
+        Some((by, verdict)) => {
+            let judged = || {
+                bench
+                    .around(&[light])
+                    .judge(&Change::shift(&alone, by), bench.rules)
+            };
+            short_of(by, &verdict.unwrap_or_else(judged))
+        }
         None => format!(
             "within {} every place has the framing{} in the way",
             feet_inches(REACH),
@@ -223,7 +230,7 @@ fn least(
     group: &[Placed],
     moves: &[Coord],
     wanted: &[usize],
-    compromise: &mut Option<(Coord, Verdict)>,
+    compromise: &mut Option<(Coord, Option<Verdict>)>,
 ) -> Result<Coord, ()> {
     let (plan, rules) = (bench.plan, bench.rules);
     let ids: Vec<LightId> = group.iter().map(|g| g.0).collect();
@@ -244,7 +251,6 @@ fn least(
         .iter()
         .map(|&placed| (Scope::alone(plan, placed.0, rules), placed))
         .collect();
-    let scope = Scope::around(plan, &ids, rules);
     let mut failed: Vec<Coord> = Vec::new();
     for &by in moves {
         if failed.iter().any(|f| (*f - by).magnitude() < STRIDE) {
@@ -253,9 +259,11 @@ fn least(
         // What rules out most places at little cost comes first.
         let there: Vec<Placed> = group.iter().map(|&(l, at)| (l, at + by)).collect();
         let allowed = group.iter().all(|&(l, at)| bench.keep.may_move(l, at, at + by));
-        let clear = allowed
-            && open.iter().all(|o| o.is_open(by))
-            && (compromise.is_none() || rows_may_hold(plan, &there, rules))
+        if !allowed || !open.iter().all(|o| o.is_open(by)) {
+            continue;
+        }
+        let hold = rows_may_hold(plan, &there, rules);
+        let clear = (compromise.is_none() || hold)
             && singles.iter().all(|(scope, placed)| {
                 let verdict = scope.judge(&Change::shift(&[*placed], by), rules);
                 let framing = wanted
@@ -270,6 +278,13 @@ fn least(
         if !clear {
             continue;
         }
+        if !hold {
+            // It is sure not to be clean; what it leaves is worked out where that is told.
+            failed.push(by);
+            compromise.get_or_insert((by, None));
+            continue;
+        }
+        let scope = bench.around(&ids);
         let verdict = scope.judge(&Change::shift(group, by), rules);
         if verdict.clean() {
             let mended = verdict.mended(&scope, bench.findings);
@@ -278,9 +293,7 @@ fn least(
             }
         }
         failed.push(by);
-        if compromise.is_none() {
-            *compromise = Some((by, verdict));
-        }
+        compromise.get_or_insert((by, Some(verdict)));
     }
     Err(())
 }

@@ -93,7 +93,7 @@ fn wanting(bench: &Bench<'_>, light: LightId) -> BTreeMap<LightId, Vec<usize>> {
 fn together(bench: &Bench<'_>, work: &BayWork<'_>, alone: &BTreeMap<LightId, Offer>) -> Vec<Offer> {
     let mut groups = groups(work, alone);
     let lights = rail::ids(&work.spots);
-    let scope = Scope::around(bench.plan, &lights, bench.rules);
+    let scope = bench.around(&lights);
     let mut clean: Vec<Group> = Vec::new();
     for _ in 0..TRIES {
         let (_, chosen) = part(work.spots.len(), &groups);
@@ -101,7 +101,7 @@ fn together(bench: &Bench<'_>, work: &BayWork<'_>, alone: &BTreeMap<LightId, Off
         let unfit = several.iter().find(|g| {
             !clean.contains(g) && {
                 let offer = offer(work, g);
-                ![&scope, bench.whole]
+                ![&*scope, bench.whole]
                     .iter()
                     .all(|s| mends(bench, s, &[&offer], targets(work, g)))
             }

@@ -11,7 +11,7 @@ use std::hash::{BuildHasherDefault, DefaultHasher};
 
 use geo::{Coord, Vector2DOps};
 
-use super::judge::{Change, Scope};
+use super::judge::Change;
 use super::{Action, Bench, Offer, words};
 use crate::check::Kind;
 use crate::geom::FUZZ;
@@ -106,7 +106,7 @@ pub(super) fn relay(
         .collect();
     let mut known = Known::default();
     let ids = ids(&seated);
-    let scope = Scope::around(plan, &ids, rules);
+    let scope = bench.around(&ids);
     let (mut judged, mut spent) = (0, false);
     // Seats in the order in which they are asked.
     let mut turns: Vec<usize> = (0..seated.seats.len()).collect();

@@ -47,6 +47,7 @@ fn laid_keeping(
         whole: &Scope::whole(plan, rules),
         settled: vec![false; findings.len()],
         blocked: Default::default(),
+        last: Default::default(),
     };
     let all: BTreeSet<LightId> = (0..plan.lights.len()).map(LightId).collect();
     let first = relay(&bench, &all, fixed, &wanted);
