@@ -105,6 +105,11 @@ fn joists_of_a_mirrored_drawing_are_checked_against() {
         (&1.0.into(), &20.into())
     );
     assert!(framing["worst"].as_f64().unwrap() < 1e-6, "{framing}");
+    let placings = framing["placings"].as_array().unwrap();
+    assert!(
+        placings.len() == 1 && placings[0]["plan"].is_null() && placings[0]["members"] == 20,
+        "{framing}"
+    );
     let members = report["members"].as_array().unwrap();
     assert_eq!(members.len(), 20);
     assert!(

@@ -171,7 +171,22 @@ fn a_framing_drawing_of_two_floors_is_laid_over_floor_by_floor() {
     let mut second = Second::new("framing.dxf", &there, Vec::new());
     second.plans = plans::titled(&other.flat, &there);
     let (plan, notes, placed) = recognise_with(&sheet.flat, &inches(), &rules(), Some(&second));
-    assert_eq!(placed.expect("placed").members, 21 + 13, "{notes:?}");
+    let placed = placed.expect("placed");
+    assert_eq!(placed.members, 21 + 13, "{notes:?}");
+    let each: Vec<_> = (placed.placings.iter())
+        .map(|p| {
+            (
+                p.plan.as_deref(),
+                p.members,
+                p.registration.matrix.shift.x.round(),
+            )
+        })
+        .collect();
+    let wanted = [
+        (Some("FIRST FLOOR PLAN"), 21, -3700.0),
+        (Some("SECOND FLOOR PLAN"), 13, 600.0 - 3000.0),
+    ];
+    assert_eq!(each, wanted);
     let said = told(&notes, "framing-placed");
     assert_eq!(said.len(), 2);
     let wanted = "\"SECOND FLOOR FRAMING PLAN\" of framing.dxf holds for \"SECOND FLOOR PLAN\"";
