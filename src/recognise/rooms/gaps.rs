@@ -18,14 +18,17 @@ mod lines;
 
 use super::super::shape::{cross, distance, dot, unit};
 use super::super::tolerance::CORNER;
+use super::ends::{End, askew, ends};
+use super::weld::foot;
+pub use super::weld::weld;
 use crate::geom::faces::Network;
 use lines::Lines;
 
 /// Gaps up to this are drafting slips.
-const SLIP: f64 = 1.0;
+pub(super) const SLIP: f64 = 1.0;
 /// Least and greatest thickness of a wall.
-const THIN_WALL: f64 = 2.0;
-const THICK_WALL: f64 = 16.0;
+pub(super) const THIN_WALL: f64 = 2.0;
+pub(super) const THICK_WALL: f64 = 16.0;
 /// Widest opening with nothing drawn in it, and with a door, window or opening drawn in it.
 const WIDEST_BARE: f64 = 120.0;
 const WIDEST_DRAWN: f64 = 240.0;
@@ -38,7 +41,7 @@ const WIDEST_TOLD: f64 = 480.0;
 /// Ends that face each other are in line within this.
 const IN_LINE: f64 = 0.75;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
-const PARALLEL: f64 = 0.0175;
+pub(super) const PARALLEL: f64 = 0.0175;
 
 type Segment = (Coord, Coord);
 
@@ -91,19 +94,10 @@ impl Bare {
     }
 }
 
-/// Where a wall stops, and the way on.
-#[derive(Clone, Copy, Debug)]
-struct End {
-    /// On the right and on the left of the way on; the same point for a single line.
-    right: Coord,
-    left: Coord,
-    on: Coord,
-}
-
 /// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn.
 /// `None` where there is more linework than a building has.
 pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
-    let (walls, sills) = sills(walls);
+    let (walls, sills) = sills(&weld(walls));
     let openings: Vec<Segment> = openings.iter().copied().chain(sills).collect();
     let mut segments = walls;
     let first = Network::new(&segments, CORNER)?;
@@ -160,7 +154,7 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
     );
     let network = Network::new(&segments, CORNER)?;
     let beside = network.neighbours();
-    let leaf = |p: Coord| closed.iter().any(|&(a, b)| distance(p, nearest(p, a, b)) <= SLIP);
+    let leaf = |p: Coord| closed.iter().any(|&(a, b)| distance(p, foot(p, (a, b))) <= SLIP);
     let loose = (0..network.nodes.len())
         .filter(|&n| beside[n].len() == 1)
         .map(|n| network.nodes[n])
@@ -222,7 +216,7 @@ fn slips(network: &Network) -> Vec<Segment> {
             }
             let (a, b) = (network.nodes[a], network.nodes[b]);
             // Straight on where that meets the line, else to its nearest point.
-            let targets = [straight_on(p, on, a, b), Some(nearest(p, a, b))];
+            let targets = [straight_on(p, on, a, b), Some(foot(p, (a, b)))];
             let Some(q) = targets.into_iter().flatten().find(|q| distance(p, *q) <= SLIP) else {
                 continue;
             };
@@ -238,123 +232,6 @@ fn slips(network: &Network) -> Vec<Segment> {
 
 fn straight_on(p: Coord, on: Coord, a: Coord, b: Coord) -> Option<Coord> {
     super::super::shape::ray_to_segment(p, on, a, b).map(|t| p + on * t)
-}
-
-fn nearest(p: Coord, a: Coord, b: Coord) -> Coord {
-    let d = b - a;
-    let squared = dot(d, d);
-    let t = if squared > 0.0 {
-        (dot(p - a, d) / squared).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    a + d * t
-}
-
-/// All wall ends: caps first, then pairs of loose ends, then single ones.
-fn ends(network: &Network) -> Vec<End> {
-    let beside = network.neighbours();
-    let at = |n: usize| network.nodes[n];
-    let mut ends = Vec::new();
-    for &(u, v) in &network.edges {
-        for (u, v) in [(u, v), (v, u)] {
-            let Some((on, last)) = cap(network, &beside, u, v).filter(|&(_, last)| u < last) else {
-                continue;
-            };
-            let (right, left) = match cross(on, at(last) - at(u)) > 0.0 {
-                true => (at(u), at(last)),
-                false => (at(last), at(u)),
-            };
-            ends.push(End { right, left, on });
-        }
-    }
-    let loose: Vec<(Coord, Coord)> = (beside.iter().enumerate())
-        .filter_map(|(n, near)| match near[..] {
-            [back] => Some((at(n), unit(at(n) - at(back))?)),
-            _ => None,
-        })
-        .collect();
-    let spots = loose
-        .iter()
-        .enumerate()
-        .map(|(i, (p, _))| GeomWithData::new([p.x, p.y], i));
-    let tree = RTree::bulk_load(spots.collect());
-    // Ends that stop side by side with one, and how far to its left.
-    let alike = |i: usize| -> Vec<(usize, f64)> {
-        let (p, on) = loose[i];
-        let near = tree.locate_within_distance([p.x, p.y], THICK_WALL * THICK_WALL);
-        near.map(|spot| spot.data)
-            .filter(|&j| j != i)
-            .filter(|&j| {
-                let (q, other) = loose[j];
-                dot(on, other) > 0.0 && cross(on, other).abs() < PARALLEL && dot(q - p, on).abs() <= SLIP
-            })
-            .map(|j| (j, cross(on, loose[j].0 - p)))
-            .collect()
-    };
-    // The line between two leaves of a wall stops between its faces.
-    let between = |i: usize| {
-        let alike = alike(i);
-        let (left, right) = alike
-            .iter()
-            .fold((0.0_f64, 0.0_f64), |(l, r), a| (l.max(a.1), r.min(a.1)));
-        left > CORNER && right < -CORNER && left - right <= THICK_WALL
-    };
-    let inner: Vec<bool> = (0..loose.len()).map(between).collect();
-    let mate = |i: usize| {
-        let p = loose[i].0;
-        (alike(i).into_iter())
-            .filter(|(j, across)| !inner[i] && !inner[*j] && across.abs() >= THIN_WALL)
-            .map(|(j, _)| j)
-            .min_by(|&a, &b| (distance(p, loose[a].0).total_cmp(&distance(p, loose[b].0))).then(a.cmp(&b)))
-    };
-    let mates: Vec<Option<usize>> = (0..loose.len()).map(mate).collect();
-    for (i, &(p, on)) in loose.iter().enumerate().filter(|(i, _)| !inner[*i]) {
-        match mates[i] {
-            Some(j) if mates[j] == Some(i) => {
-                if i < j {
-                    let q = loose[j].0;
-                    let (right, left) = if cross(on, q - p) > 0.0 { (p, q) } else { (q, p) };
-                    ends.push(End { right, left, on });
-                }
-            }
-            _ => ends.push(End {
-                right: p,
-                left: p,
-                on,
-            }),
-        }
-    }
-    ends
-}
-
-/// The way on from a cap that begins at `u` towards `v`, and the node at its other corner: a line across a wall's
-/// thickness whose corners run back as the wall's faces. Lines that run back from between them are leaves of the
-/// wall's.
-fn cap(network: &Network, beside: &[Vec<usize>], u: usize, v: usize) -> Option<(Coord, usize)> {
-    let at = |n: usize| network.nodes[n];
-    let along = unit(at(v) - at(u))?;
-    let back = |n: usize, near: usize| match beside[n][..] {
-        [a, b] => unit(at(if a == near { b } else { a }) - at(n)),
-        _ => None,
-    };
-    let first = back(u, v)?;
-    let square = |p: Coord| dot(p, along).abs() < PARALLEL && dot(p, first) > 0.0;
-    let (mut before, mut last) = (u, v);
-    while beside[last].len() > 2 && distance(at(u), at(last)) <= THICK_WALL {
-        let mut next = None;
-        for &n in beside[last].iter().filter(|&&n| n != before) {
-            let way = unit(at(n) - at(last))?;
-            if dot(way, along) > 0.0 && cross(way, along).abs() < PARALLEL && next.is_none() {
-                next = Some(n);
-            } else if !square(way) {
-                return None;
-            }
-        }
-        (before, last) = (last, next?);
-    }
-    let wide = (THIN_WALL..=THICK_WALL).contains(&distance(at(u), at(last)));
-    (square(first) && wide && square(back(last, before)?)).then_some((first * -1.0, last))
 }
 
 /// For each end the nearest one that faces it in line, with nothing between, and whether it is too far for a gap with
@@ -377,8 +254,9 @@ fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<(usize, bool
             .locate_in_envelope(envelope)
             .filter_map(|spot| {
                 let f = &ends[spot.data];
-                let faces = dot(e.on, f.on) < 0.0 && cross(e.on, f.on).abs() < PARALLEL;
-                let in_line = |p: Coord, q: Coord| cross(e.on, q - p).abs() <= IN_LINE;
+                let faces = dot(e.on, f.on) < 0.0 && cross(e.on, f.on).abs() < askew(e.told.min(f.told));
+                let on = if e.told < f.told { f.on } else { e.on };
+                let in_line = |p: Coord, q: Coord| cross(on, q - p).abs() <= IN_LINE;
                 let gap = dot(f.right - e.left, e.on);
                 let fits = gap > CORNER && in_line(e.left, f.right) && in_line(e.right, f.left);
                 (faces && fits).then_some((gap, spot.data))

@@ -3,6 +3,7 @@
 mod areas;
 mod bare;
 mod class;
+mod ends;
 mod frames;
 mod from_walls;
 pub mod gaps;
@@ -12,6 +13,7 @@ mod openings;
 mod pointed;
 mod tagged;
 mod texts;
+mod weld;
 mod words;
 
 pub use class::class as class_of;

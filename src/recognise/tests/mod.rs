@@ -57,6 +57,7 @@ mod units_rooms;
 mod unlike;
 mod views;
 mod wall_rooms;
+mod wall_slips;
 mod words;
 
 fn xy(x: f64, y: f64) -> Coord {
