@@ -72,8 +72,9 @@ pub fn asked(
             layer: &flat.items[*item].layer,
         })
         .collect();
+    let mut asked = lettered_blocks(flat, schedule, lights, notes);
     if loose.is_empty() {
-        return BTreeSet::new();
+        return asked;
     }
     let symbols: BTreeSet<usize> = (lights.iter())
         .filter(|(_, light)| light.block.is_some())
@@ -120,7 +121,55 @@ pub fn asked(
         }
     }
     tell(&loose, &why, notes);
-    why.keys().map(|&n| loose[n].seen).collect()
+    asked.extend(why.keys().map(|&n| loose[n].seen));
+    asked
+}
+
+/// Blocks taken for lights that have the letters of a device written in them, as where one circle serves for lights and
+/// alarms.
+fn lettered_blocks(
+    flat: &Flat,
+    schedule: &Schedule<'_>,
+    lights: &[(usize, &Light)],
+    notes: &mut Vec<Note>,
+) -> BTreeSet<usize> {
+    let letters = flat.items.iter().filter(|i| i.visible && i.within.is_none());
+    let spots = letters.filter_map(|item| match &item.prim {
+        Prim::Text { text, .. } if schedule.mark(text).is_none() && mark(text).is_some_and(|m| m.sure) => {
+            let at = text_middle(&item.prim).filter(|p| finite(*p))?;
+            Some(GeomWithData::new([at.x, at.y], text.trim()))
+        }
+        _ => None,
+    });
+    let spots: RTree<GeomWithData<[f64; 2], &str>> = RTree::bulk_load(spots.collect());
+    let mut found = BTreeSet::new();
+    let mut told: BTreeMap<(&str, &str, &str), usize> = BTreeMap::new();
+    for (n, (item, light)) in lights.iter().enumerate() {
+        let Some(block) = light.block.as_deref().filter(|_| finite(light.at)) else {
+            continue;
+        };
+        let near = spots.nearest_neighbor([light.at.x, light.at.y]);
+        let inside = near.filter(|g| {
+            let [x, y] = *g.geom();
+            distance(Coord { x, y }, light.at) <= INSIDE * light.drawn_radius
+        });
+        if let (Some(letters), None) = (inside, light.schedule) {
+            *told
+                .entry((block, &flat.items[*item].layer, letters.data))
+                .or_insert(0) += 1;
+            found.insert(n);
+        }
+    }
+    for ((block, layer, letters), count) in told {
+        notes.push(Note::warning(
+            "circles-asked",
+            format!(
+                "{count} symbol(s) of block {block} on light layer {layer}, with {letters} in them, are not taken for lights: make \
+                 them a block of their own and name it under [read] lights or devices in bayline.toml to be sure"
+            ),
+        ));
+    }
+    found
 }
 
 fn schedule_tells(lights: &[(usize, &Light)], seen: usize) -> bool {

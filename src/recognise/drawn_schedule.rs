@@ -5,42 +5,30 @@
 //! and said: the sizes of a housing other than its aperture are in no such table.
 
 mod border;
+mod cells;
+mod entry;
+mod list;
+mod rows;
 
 use geo::Coord;
 
 use self::border::{Ruled, border, rules};
+use self::cells::pieces;
+use self::entry::{entry, recessed};
+use self::list::listed;
+use self::rows::rows;
 use super::legend::{heads_a_table, heads_lights};
 use super::schedule::is_figures;
-use super::shape::{cross, dot, finite};
-use crate::flatten::{Flat, Prim};
+use super::shape::{cross, dot};
+use crate::flatten::Flat;
 use crate::length;
 use crate::note::{Level, Note};
-use crate::rules::{Luminaire, Mount, folded};
+use crate::rules::{Luminaire, folded};
 
 /// Heads of the column of type marks (trade words; other languages from memory, folded).
 const MARKS: [&str; 18] = [
     "TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID", "TIPO", "MARCA", "CLAVE", "SIMBOLO", "TYP", "REPERE",
     "符号", "编号", "型号", "記号", "기호", "REF",
-];
-/// Words of a description that make a light a recessed one.
-const RECESSED: [&str; 17] = [
-    "RECESSED",
-    "DOWNLIGHT",
-    "DOWNLIGHTS",
-    "CAN",
-    "POTLIGHT",
-    "EMPOTRADO",
-    "EMPOTRADA",
-    "EMPOTRABLE",
-    "EMBUTIDO",
-    "EMBUTIDA",
-    "EINBAULEUCHTE",
-    "EINBAUSTRAHLER",
-    "EINBAUDOWNLIGHT",
-    "ENCASTRE",
-    "ENCASTREE",
-    "筒灯",
-    "ダウンライト",
 ];
 /// Heads of notes below a table (common practice; Spanish from memory).
 const NOTES: [&str; 6] = [
@@ -51,31 +39,15 @@ const NOTES: [&str; 6] = [
     "NOTAS",
     "SCHEDULE NOTES",
 ];
-/// Heads of a column of apertures.
-const SIZES: [&str; 10] = [
-    "APERTURE",
-    "SIZE",
-    "DIA",
-    "DIAMETER",
-    "DIAMETRO",
-    "DIAM",
-    "DIAMETRE",
-    "DURCHMESSER",
-    "ABERTURA",
-    "口径",
-];
 /// Below the heading and across from its start, in heights of its lettering.
 const DOWN: f64 = 80.0;
 const ASIDE: f64 = 120.0;
 /// Lines of a table are no further apart, heights.
 const STEP: f64 = 8.0;
-/// Nominal apertures of recessed lights, inches (common practice).
-const APERTURES: std::ops::RangeInclusive<f64> = 1.0..=12.0;
-const MM: f64 = 25.4;
-/// A bare figure from here on is millimetres: no aperture is so many inches.
-const BARE_MM: f64 = 50.0;
 /// Apertures that differ by less are one size, inches.
 const SAME_SIZE: f64 = 0.05;
+/// The lines of a list begin no further aside of the heading's start, heights.
+const LIST: f64 = 20.0;
 /// Without rules a line ends after a gap this wide, in heights of the heading.
 const GAP: f64 = 16.0;
 
@@ -118,6 +90,27 @@ impl DrawnSchedule {
     }
 }
 
+impl DrawnSchedule {
+    /// Takes in one line. A mark that stands twice counts once, unless its sizes differ.
+    fn take(&mut self, tag: &str, heads: &[(f64, String)], row: &[String]) {
+        let entry = entry(tag, heads, row);
+        let known = self.entries.iter().position(|e| e.tag == tag);
+        let told = self.left.iter().any(|l| l.0 == tag) || self.twice.iter().any(|t| t.0 == tag);
+        match (known, entry) {
+            (Some(k), Ok(entry)) => {
+                let (one, other) = (self.entries[k].aperture, entry.aperture);
+                if (one - other).abs() > SAME_SIZE {
+                    self.entries.remove(k);
+                    self.twice.push((tag.to_string(), one, other));
+                }
+            }
+            (None, Ok(entry)) if !told => self.entries.push(entry),
+            (None, Err(why)) if !told => self.left.push((tag.to_string(), why)),
+            _ => {}
+        }
+    }
+}
+
 struct Cell<'a> {
     /// Along the heading's lettering and upwards, from its start.
     x: f64,
@@ -128,39 +121,42 @@ struct Cell<'a> {
 /// Every light schedule on the drawing, as one; a mark that stands twice counts once, unless its sizes differ.
 pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
     let mut found = DrawnSchedule::default();
-    let texts: Vec<(Coord, f64, f64, &str)> = (flat.items.iter())
-        .filter(|item| item.visible)
-        .filter_map(|item| match &item.prim {
-            Prim::Text {
-                at,
-                height,
-                angle,
-                text,
-                ..
-            } => Some((*at, *height, *angle, &**text)),
-            _ => None,
-        })
-        .filter(|t| finite(t.0) && t.1 > 0.0 && t.1.is_finite() && t.2.is_finite())
-        .collect();
-    for &(at, height, angle, heading) in texts.iter().filter(|t| heads_lights(t.3)) {
+    let texts = pieces(flat);
+    for heading in texts.iter().filter(|t| heads_lights(t.text)) {
+        let (at, height, angle) = (heading.at, heading.height, heading.angle);
         let along = Coord {
             x: angle.cos(),
             y: angle.sin(),
         };
-        let mut cells: Vec<Cell> = (texts.iter())
-            .filter(|t| (t.2 - angle).cos() > 0.99)
-            .map(|t| Cell {
-                x: dot(t.0 - at, along),
-                y: cross(along, t.0 - at),
-                text: t.3,
-            })
-            .filter(|c| c.y < 0.0 && c.y >= -DOWN * height && c.x.abs() <= ASIDE * height)
-            .collect();
-        cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
         let rules = rules(flat, at, along, height);
-        let table = heads_a_table(heading);
-        if !read(&lines(cells, height), &rules, (height, table), &mut found) && table {
-            let heading = heading.split_whitespace().collect::<Vec<_>>().join(" ");
+        let table = heads_a_table(heading.text);
+        let below = |y: f64| y < 0.0 && y >= -DOWN * height;
+        let above = |y: f64| y > 0.0 && y <= DOWN * height;
+        let at_heading = |fits: &dyn Fn(f64) -> bool| {
+            let mut cells: Vec<Cell> = (texts.iter())
+                .filter(|t| (t.angle - angle).cos() > 0.99)
+                .map(|t| Cell {
+                    x: dot(t.at - at, along),
+                    y: cross(along, t.at - at),
+                    text: t.text,
+                })
+                .filter(|c| fits(c.y) && c.x.abs() <= ASIDE * height)
+                .collect();
+            cells.sort_by(|a, b| b.y.total_cmp(&a.y).then(a.x.total_cmp(&b.x)));
+            lines(cells, height)
+        };
+        let before = (found.entries.len(), found.left.len());
+        let sound = read(&at_heading(&below), &rules, (height, table), &mut found);
+        if !table || before != (found.entries.len(), found.left.len()) {
+            continue;
+        }
+        // A title may stand below its table.
+        let mut higher = DrawnSchedule::default();
+        read(&at_heading(&above), &rules, (height, table), &mut higher);
+        if !higher.entries.is_empty() {
+            found.join(higher);
+        } else if !sound {
+            let heading = heading.text.split_whitespace().collect::<Vec<_>>().join(" ");
             if !found.unread.contains(&heading) {
                 found.unread.push(heading);
             }
@@ -243,6 +239,28 @@ fn read(
 ) -> bool {
     let is_mark = |c: &Cell| MARKS.contains(&folded(c.text).trim());
     let Some(at) = lines.iter().position(|l| l.len() >= 2 && l.iter().any(is_mark)) else {
+        // Lines of a mark and its words.
+        let mut near: Vec<&str> = Vec::new();
+        let mut above = 0.0;
+        for line in lines.iter().filter(|_| schedule) {
+            let own: Vec<&Cell> = line.iter().filter(|c| c.x.abs() <= LIST * height).collect();
+            match own[..] {
+                [] => {}
+                [cell] if above - cell.y <= STEP * height => {
+                    above = cell.y;
+                    near.push(cell.text);
+                }
+                _ => break,
+            }
+        }
+        let list = listed(near.into_iter());
+        let heads = [(0.0, "TYPE".to_string()), (1.0, "DESCRIPTION".to_string())];
+        for row in &list {
+            found.take(&row[0], &heads, row);
+        }
+        if !list.is_empty() {
+            return true;
+        }
         // A mark and a light in words on each of two lines.
         let of_light = |l: &&Vec<Cell>| {
             let recessed = l.iter().any(|c| recessed(&folded(c.text)));
@@ -268,7 +286,8 @@ fn read(
     let column =
         |x: f64| (0..heads.len()).min_by(|&a, &b| (heads[a].0 - x).abs().total_cmp(&(heads[b].0 - x).abs()));
     let mut above = lines[at].first().map_or(0.0, |c| c.y);
-    let mut rows: Vec<Vec<String>> = Vec::new();
+    let head = above;
+    let mut each: Vec<(f64, Vec<String>)> = Vec::new();
     for line in &lines[at + 1..] {
         // What stands beside the table is of something else.
         let beyond =
@@ -288,16 +307,11 @@ fn read(
                 row[c] = format!("{} {text}", row[c]).trim().to_string();
             }
         }
-        // A line without a mark goes on with the one above.
-        match rows.last_mut() {
-            Some(last) if row[marks].is_empty() => {
-                for (cell, more) in last.iter_mut().zip(&row) {
-                    *cell = format!("{cell} {more}").trim().to_string();
-                }
-            }
-            _ => rows.push(row),
-        }
+        each.push((y, row));
     }
+    let over = |r: &&Ruled| r.1 - 0.1 * height <= mark.x && mark.x <= r.2 && r.0 < head;
+    let parting: Vec<f64> = rules.iter().filter(over).map(|r| r.0).collect();
+    let rows = rows(each, marks, &parting);
     // Notes below a table have numbers of their own.
     let notes = |row: &&Vec<String>| {
         let first = row.iter().find(|cell| !cell.is_empty());
@@ -307,22 +321,7 @@ fn read(
     let figures = schedule && rows.first().is_some_and(|row| is_number(&row[marks]));
     let marked = |row: &&&Vec<String>| is_tag(&row[marks]) || figures && is_number(&row[marks]);
     for row in rows.iter().filter(marked) {
-        let tag = row[marks].clone();
-        let entry = entry(&tag, &heads, row);
-        let known = found.entries.iter().position(|e| e.tag == tag);
-        let told = found.left.iter().any(|l| l.0 == tag) || found.twice.iter().any(|t| t.0 == tag);
-        match (known, entry) {
-            (Some(k), Ok(entry)) => {
-                let (one, other) = (found.entries[k].aperture, entry.aperture);
-                if (one - other).abs() > SAME_SIZE {
-                    found.entries.remove(k);
-                    found.twice.push((tag, one, other));
-                }
-            }
-            (None, Ok(entry)) if !told => found.entries.push(entry),
-            (None, Err(why)) if !told => found.left.push((tag, why)),
-            _ => {}
-        }
+        found.take(&row[marks], &heads, row);
     }
     true
 }
@@ -362,85 +361,4 @@ fn is_tag(text: &str) -> bool {
 /// A mark that is a number, as in a schedule that has no letters for its types.
 fn is_number(text: &str) -> bool {
     (1..=3).contains(&text.len()) && is_figures(text)
-}
-
-/// Whether folded words speak of a recessed light.
-fn recessed(words: &str) -> bool {
-    let mut each = words.split(|c: char| !c.is_alphanumeric());
-    let apart = each.any(|w| RECESSED.contains(&w));
-    apart || RECESSED.iter().any(|r| !r.is_ascii() && words.contains(r))
-}
-
-fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire, &'static str> {
-    let all = folded(&row.join(" "));
-    let words: Vec<&str> = all.split(|c: char| !c.is_alphanumeric()).collect();
-    let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
-    if !recessed(&all) {
-        return Err("no recessed light");
-    }
-    let headed = |list: &[&str]| {
-        let fits = |head: &String| {
-            head.split(|c: char| !c.is_alphanumeric())
-                .any(|w| list.contains(&w))
-        };
-        (heads.iter().zip(row))
-            .find(|(head, _)| fits(&head.1))
-            .map(|(_, cell)| folded(cell))
-    };
-    let aperture = headed(&SIZES)
-        .and_then(|cell| aperture(&cell, true))
-        .or_else(|| aperture(&all, false))
-        .ok_or("no aperture is written")?;
-    let lumens = headed(&["LUMENS", "LUMEN", "LM"])
-        .and_then(|cell| first_number(&cell))
-        .or_else(|| {
-            let place = words.iter().position(|w| ["LM", "LUMENS"].contains(w))?;
-            words.get(place.checked_sub(1)?)?.parse().ok()
-        });
-    let next_to = |a: &str, b: &str| words.windows(2).any(|w| w == [a, b]);
-    let mut entry = Luminaire::of_aperture(tag, aperture);
-    entry.ic = has(&["IC", "ICAT"]) && !next_to("NON", "IC");
-    entry.lumens = lumens;
-    if has(&["REMODEL", "REMODELER"]) || next_to("OLD", "WORK") {
-        entry.mount = Mount::OldWork;
-    }
-    Ok(entry)
-}
-
-/// The first nominal size in words: `6"`, `6 IN`, `150 MM`; where `bare`, a number alone is inches.
-fn aperture(text: &str, bare: bool) -> Option<f64> {
-    let text = text.replace(['”', '″'], "\"");
-    let mut rest = text.as_str();
-    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
-        let from = &rest[at..];
-        let end = from
-            .find(|c: char| !c.is_ascii_digit() && c != '.')
-            .unwrap_or(from.len());
-        let (digits, after) = from.split_at(end);
-        let after = after.trim_start_matches([' ', '-']);
-        let unit = ["\"", "INCH", "IN ", "IN.", "MM"]
-            .into_iter()
-            .find(|u| after.starts_with(u));
-        let unit = unit.or((after == "IN").then_some("IN"));
-        let size: Option<f64> = digits.trim_end_matches('.').parse().ok();
-        let size = match unit {
-            Some("MM") => size.map(|s| s / MM),
-            Some(_) => size,
-            None => size
-                .filter(|_| bare)
-                .map(|s| if s >= BARE_MM { s / MM } else { s }),
-        };
-        if let Some(size) = size.filter(|s| APERTURES.contains(s)) {
-            return Some(size);
-        }
-        rest = &from[end..];
-    }
-    None
-}
-
-fn first_number(text: &str) -> Option<f64> {
-    let from = text.find(|c: char| c.is_ascii_digit())?;
-    let digits = &text[from..];
-    let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
-    digits[..end].parse().ok().filter(|v: &f64| *v > 0.0)
 }

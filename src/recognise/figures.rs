@@ -115,6 +115,11 @@ fn figure(flat: &Flat, mut parts: Vec<usize>) -> Option<Figure> {
     let ring = hull(&points);
     let (low, high) = bounds(ring.iter().copied())?;
     let (long, short) = super::shape::rectangle(&ring);
+    // One open curve longer than a light is a wire.
+    let open = |&i: &usize| chords(&flat.items[i].prim).is_some_and(|(_, closed)| !closed);
+    if parts.len() == 1 && parts.iter().all(open) && long > *ACROSS.end() {
+        return None;
+    }
     if long > LONGEST || short < NARROWEST || long < *ACROSS.start() {
         return None;
     }

@@ -35,6 +35,7 @@ mod lights;
 mod linework;
 mod lumber;
 mod marked;
+mod over_lights;
 mod overlaps;
 pub mod parts;
 mod passed_over;
@@ -172,6 +173,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     unmatched::told(flat, rules, &mut notes);
     lumber::told(flat, &classes, rules, &mut notes);
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
+    over_lights::told(flat, (&classes, &claims), &lights, rules, &mut notes);
     unreached(flat, rules, &mut notes);
 
     let axis = walls::axis(&walls, &members);

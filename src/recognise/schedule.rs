@@ -4,8 +4,46 @@ use crate::flatten::Symbol;
 use crate::rules::{Luminaire, Patterns, Rules};
 
 /// Attribute tags that hold a type mark, most telling first (common drafting words).
-pub const MARKS: [&str; 6] = ["TAG", "TYPE", "MARK", "FIXTURE", "LUMINAIRE", "TYPEMARK"];
+const MARKS: [&str; 6] = ["TAG", "TYPE", "MARK", "FIXTURE", "LUMINAIRE", "TYPEMARK"];
 
+/// Attributes that hold other things of a room, though a light's own may be called so (common drafting words).
+const OF_ROOMS: [&str; 7] = ["NO", "NUMBER", "ROOM", "NAME", "HEIGHT", "CLG", "QTY"];
+/// Attributes that hold other things of a light (common drafting words).
+const NO_MARKS: [&str; 27] = [
+    "SWITCH",
+    "SW",
+    "CKT",
+    "CIRCUIT",
+    "CIR",
+    "CCT",
+    "PANEL",
+    "WATTS",
+    "WATT",
+    "WATTAGE",
+    "W",
+    "VA",
+    "LAMP",
+    "LAMPS",
+    "LAMPTYPE",
+    "LAMP_TYPE",
+    "BULB",
+    "VOLT",
+    "VOLTS",
+    "VOLTAGE",
+    "CCTEMP",
+    "CONTROL",
+    "ZONE",
+    "DIMMER",
+    "MOUNT",
+    "MOUNTING",
+    "PHASE",
+];
+/// What may stand behind a mark and says nothing of its type: wet places, dimmed, on the emergency circuit, a night
+/// light (common practice).
+const BEHIND: [&str; 20] = [
+    "WP", "WL", "WET", "DAMP", "DIM", "DIMMED", "DIMMER", "EM", "EMERG", "NL", "GFI", "GFCI", "IC", "LED",
+    "UNO", "U.N.O", "U.N.O.", "NEW", "REL", "ADJ",
+];
 /// Words around a mark that say nothing (common practice).
 const AROUND: [&str; 8] = [
     "TYPE", "TYP", "TYP.", "TYPICAL", "MARK", "FIXTURE", "FIXT", "FIXT.",
@@ -99,6 +137,10 @@ impl<'a> Schedule<'a> {
         let mut words = words
             .filter(|w| !w.is_empty() && *w != "-")
             .filter(|w| !AROUND.contains(&w.to_uppercase().as_str()));
+        let behind = |w: &&str| {
+            let word = w.to_uppercase();
+            BEHIND.contains(&word.as_str()) && self.entry(w).is_none()
+        };
         let first = words.next()?;
         let said = text.trim().to_uppercase().starts_with("TYPE");
         let entry = match is_figures(first) {
@@ -107,6 +149,7 @@ impl<'a> Schedule<'a> {
         };
         let switch =
             |w: &str| w.len() == 1 && w.chars().all(char::is_alphabetic) && self.written(w).is_none();
+        let mut words = words.filter(|w| !behind(w));
         match (words.next(), words.next()) {
             (None, _) => Some(entry),
             (Some(letter), None) if switch(letter) => Some(entry),
@@ -174,9 +217,23 @@ impl<'a> Schedule<'a> {
             ))
         });
         let by_mark = mark.and_then(|m| self.entry(m));
-        let by_attrib = || symbol.attribs.iter().find_map(|a| self.lettered(&a.text));
+        let by_attrib = || {
+            let mut told: Vec<(usize, usize)> = (symbol.attribs.iter())
+                .filter_map(|a| Some((told_by(&a.tag, &a.text)?, self.lettered(&a.text)?)))
+                .collect();
+            told.sort_by_key(|t| t.0);
+            let first = *told.first()?;
+            let other = told.iter().find(|t| t.0 == first.0 && t.1 != first.1);
+            let doubt = other.map(|other| {
+                let (one, other) = (self.tag(first.1), self.tag(other.1));
+                Doubt::Conflict(format!(
+                    "marked {one} by one attribute, and {other} by another: {one} is taken"
+                ))
+            });
+            Some((first.1, doubt))
+        };
         let by_block = self.by_block(symbol);
-        if let Some(entry) = by_mark.or_else(by_attrib) {
+        if let Some((entry, other)) = by_mark.map(|entry| (entry, None)).or_else(by_attrib) {
             let tag = self.tag(entry);
             let block = by_block
                 .filter(|&other| other != entry && self.telling(other, symbol))
@@ -186,7 +243,7 @@ impl<'a> Schedule<'a> {
                         "marked {tag}, and {other} by the block {block}: {tag} is taken"
                     ))
                 });
-            return (Some(tag), Some(entry), twice.or(block));
+            return (Some(tag), Some(entry), twice.or(other).or(block));
         }
         let mark = mark.map(str::to_string);
         let Some(entry) = by_block else {
@@ -232,6 +289,31 @@ impl<'a> Schedule<'a> {
 pub fn is_figures(mark: &str) -> bool {
     let mark = mark.trim();
     !mark.is_empty() && mark.chars().all(|c| c.is_ascii_digit())
+}
+
+/// How telling an attribute's tag is, 0 most: `FIXTYPE` and `LTG_TAG` before `A1`; `None` where it holds other things.
+pub fn telling(tag: &str) -> Option<usize> {
+    let tag = tag.trim().to_uppercase();
+    if let Some(place) = MARKS.iter().position(|m| *m == tag) {
+        return Some(place);
+    }
+    if NO_MARKS.contains(&&*tag) || OF_ROOMS.contains(&&*tag) {
+        return None;
+    }
+    let speaks = ["TYPE", "MARK", "TAG", "FIXT", "LUM"]
+        .iter()
+        .any(|w| tag.contains(w));
+    Some(MARKS.len() + usize::from(!speaks))
+}
+
+/// The same of the symbol of a light. What is called a lamp or a circuit may be its mark all the same, unless it is a
+/// letter alone, as panels and switches have.
+fn told_by(tag: &str, text: &str) -> Option<usize> {
+    let of_rooms = OF_ROOMS.iter().any(|w| tag.trim().eq_ignore_ascii_case(w));
+    let letter = text.trim().chars().count() < 2;
+    telling(tag)
+        .or(of_rooms.then_some(MARKS.len() + 2))
+        .or((!letter).then_some(MARKS.len() + 3))
 }
 
 /// Whether an attribute holds a type mark.
@@ -282,7 +364,8 @@ mod tests {
             schedule.mark(text).map(|e| schedule.tag(e))
         };
         for text in [
-            "A", "A-3", "A/3", "A3", "A.1", "A (3)", "A-12b", "A - a", "A-a", "A/a", "A a",
+            "A", "A-3", "A/3", "A3", "A.1", "A (3)", "A-12b", "A - a", "A-a", "A/a", "A a", "A (WP)",
+            "A - DIM",
         ] {
             assert_eq!(mark(&["A", "B"], text).as_deref(), Some("A"), "{text}");
         }

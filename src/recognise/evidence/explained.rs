@@ -10,7 +10,7 @@ use std::sync::Arc;
 use geo::Coord;
 
 use super::super::classes::{Class, Classes, Why, of_block, of_layer};
-use super::super::legend::{Meaning, Seeker, meaning};
+use super::super::legend::{Meaning, Seeker, meaning, tells};
 use super::super::reading::Named;
 use super::groups::extent;
 use super::{Basis, Judged};
@@ -123,6 +123,15 @@ fn symbols(flat: &Flat, classes: &Classes) -> Vec<(Arc<str>, (Coord, f64))> {
 fn place(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
     let inside = classes.all_inside(symbol);
     if inside.len() > MOST_PARTS {
+        return None;
+    }
+    // Several symbols with words beside them are a legend themselves.
+    let held = inside.iter().map(|&c| &flat.items[c].prim);
+    let symbols = held.clone().filter(|p| matches!(p, Prim::Symbol(_))).count();
+    let words = held
+        .filter(|p| matches!(p, Prim::Text { text, .. } if tells(text)))
+        .count();
+    if symbols.min(words) >= 2 {
         return None;
     }
     let (low, high) = extent(flat, &inside)?;

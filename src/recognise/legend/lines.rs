@@ -34,53 +34,56 @@ impl Line<'_> {
 
 /// Every visible line of lettering, texts of several lines taken apart.
 pub fn lines(flat: &Flat) -> Vec<Line<'_>> {
+    let seen = flat.items.iter().filter(|item| item.visible);
+    seen.flat_map(|item| of_text(&item.prim)).collect()
+}
+
+/// The lines of one text.
+pub fn of_text(prim: &Prim) -> Vec<Line<'_>> {
+    let Prim::Text {
+        at,
+        height,
+        angle,
+        centred,
+        text,
+    } = prim
+    else {
+        return Vec::new();
+    };
+    let along = Coord {
+        x: angle.cos(),
+        y: angle.sin(),
+    };
+    if !(finite(*at) && finite(along) && *height > 0.0 && height.is_finite()) {
+        return Vec::new();
+    }
+    let up = left_of(along);
+    let wide = |line: &str| line.chars().count() as f64 * LETTER * height;
+    let widest = text.lines().map(wide).fold(0.0, f64::max);
+    let below = text.lines().count().saturating_sub(1) as f64 * LEADING * height;
+    // The last line stands at the text's corner, or half of all below its centre.
+    let corner = match centred {
+        true => *at - along * (widest / 2.0) - up * ((below + height) / 2.0),
+        false => *at,
+    };
     let mut found = Vec::new();
-    for item in flat.items.iter().filter(|item| item.visible) {
-        let Prim::Text {
-            at,
-            height,
-            angle,
-            centred,
-            text,
-        } = &item.prim
-        else {
-            continue;
-        };
-        let along = Coord {
-            x: angle.cos(),
-            y: angle.sin(),
-        };
-        let sound = finite(*at) && finite(along) && *height > 0.0 && height.is_finite();
-        if !sound {
+    for (n, line) in text.lines().enumerate() {
+        let words = line.trim();
+        if words.is_empty() {
             continue;
         }
-        let up = left_of(along);
-        let wide = |line: &str| line.chars().count() as f64 * LETTER * height;
-        let widest = text.lines().map(wide).fold(0.0, f64::max);
-        let below = text.lines().count().saturating_sub(1) as f64 * LEADING * height;
-        // The last line stands at the text's corner, or half of all below its centre.
-        let corner = match centred {
-            true => *at - along * (widest / 2.0) - up * ((below + height) / 2.0),
-            false => *at,
-        };
-        for (n, line) in text.lines().enumerate() {
-            let words = line.trim();
-            if words.is_empty() {
-                continue;
-            }
-            let width = wide(line);
-            // A centred text has its lines about its middle.
-            let aside = if *centred { (widest - width) / 2.0 } else { 0.0 };
-            found.push(Line {
-                at: corner + along * aside + up * (below - n as f64 * LEADING * height),
-                height: *height,
-                along,
-                width,
-                sure: !centred,
-                text: words,
-                whole: text,
-            });
-        }
+        let width = wide(line);
+        // A centred text has its lines about its middle.
+        let aside = if *centred { (widest - width) / 2.0 } else { 0.0 };
+        found.push(Line {
+            at: corner + along * aside + up * (below - n as f64 * LEADING * height),
+            height: *height,
+            along,
+            width,
+            sure: !centred,
+            text: words,
+            whole: text,
+        });
     }
     found
 }

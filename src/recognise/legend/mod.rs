@@ -27,8 +27,9 @@ use super::shape::{contains, dot};
 use crate::flatten::Flat;
 use crate::note::Note;
 
+pub use self::lines::of_text as text_lines;
 pub use self::said::{Meaning, meaning};
-pub use self::words::{heads_a_table, heads_lights};
+pub use self::words::{heads_a_table, heads_lights, tells};
 
 /// From a heading to the first line of its column, and from line to line, heights of the heading at most.
 const STEP: f64 = 12.0;

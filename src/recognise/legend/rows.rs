@@ -1,6 +1,6 @@
 //! Symbols that have a line of words directly to their right, or to their left where nothing is on the right.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 use rstar::primitives::GeomWithData;
@@ -47,6 +47,13 @@ impl Row {
     /// And where they end.
     pub fn ends(&self) -> f64 {
         self.to.max(self.x + self.radius)
+    }
+
+    /// Whether words and symbols stand as far apart.
+    fn set_as(&self, other: &Row) -> bool {
+        let apart = |r: &Row| r.x - r.from;
+        let h = self.height.max(other.height);
+        self.left == other.left && (apart(self) - apart(other)).abs() <= SAME * h
     }
 
     /// Whether two rows stand in one column: symbols below each other and words too.
@@ -121,18 +128,14 @@ pub fn rows(symbols: &[(Coord, f64)], lines: &[Line], along: Coord) -> Vec<Row> 
             });
         }
     }
-    let right: BTreeSet<usize> = found.iter().map(|r| r.symbol).collect();
-    let free = (0..symbols.len()).filter(|s| !right.contains(s));
-    let left: Vec<(Row, bool)> = free
-        .filter_map(|s| to_the_left(s, symbols[s], lines, along, &starts))
-        .collect();
-    // Short words end far from their symbol where longer ones of the same column do not.
+    let left = lefts(symbols, lines, along, &starts, &mut found);
+    // Short words end far from their symbol where longer ones of the same column, or of one set alike, do not.
     let near: Vec<Row> = (left.iter().filter(|(_, far)| !far))
         .map(|(row, _)| row.clone())
         .collect();
     let kept = left
         .into_iter()
-        .filter(|(row, far)| !far || near.iter().any(|n| row.below(n, true)));
+        .filter(|(row, far)| !far || near.iter().any(|n| row.below(n, true) || row.set_as(n)));
     found.extend(kept.map(|(row, _)| row));
     found.sort_by(|a, b| {
         // Words to the right of a symbol are its own before they are another's to their right; the nearest symbol is first.
@@ -145,11 +148,89 @@ pub fn rows(symbols: &[(Coord, f64)], lines: &[Line], along: Coord) -> Vec<Row> 
     found
 }
 
+/// Rows of words to the left of symbols that have none to the right. Where such words were taken for those of the symbol
+/// before, and that one has words before it too, the whole line reads so: words, symbol, words, symbol.
+fn lefts(
+    symbols: &[(Coord, f64)],
+    lines: &[Line],
+    along: Coord,
+    starts: &RTree<GeomWithData<[f64; 2], usize>>,
+    right: &mut Vec<Row>,
+) -> Vec<(Row, bool)> {
+    let before = Before::new(symbols, along);
+    let of: Vec<Option<(Row, bool)>> = (0..symbols.len())
+        .map(|s| to_the_left(s, symbols[s], (lines, before.edge(s)), along, starts))
+        .collect();
+    let mut owner: BTreeMap<usize, (f64, usize)> = BTreeMap::new();
+    for row in right.iter() {
+        let near = (row.from - row.x, row.symbol);
+        let entry = owner.entry(row.line).or_insert(near);
+        if near.0.total_cmp(&entry.0).is_lt() {
+            *entry = near;
+        }
+    }
+    let has_right: BTreeSet<usize> = right.iter().map(|r| r.symbol).collect();
+    let mut shifted: BTreeSet<usize> = BTreeSet::new();
+    for s in (0..symbols.len()).filter(|s| !has_right.contains(s)) {
+        let mut chain = vec![s];
+        let whole = loop {
+            let last = chain.last().and_then(|&c| of[c].as_ref());
+            let Some((row, _)) = last else { break false };
+            match owner.get(&row.line) {
+                None => break true,
+                Some((_, o)) if chain.contains(o) => break false,
+                Some((_, o)) => chain.push(*o),
+            }
+        };
+        if whole {
+            shifted.extend(chain);
+        }
+    }
+    right.retain(|r| !shifted.contains(&r.symbol));
+    let plain = |s: &usize| shifted.contains(s) || !has_right.contains(s);
+    (of.into_iter().enumerate())
+        .filter(|(s, _)| plain(s))
+        .filter_map(|(_, row)| row)
+        .collect()
+}
+
+/// Where the symbols before each one end.
+struct Before(RTree<GeomWithData<[f64; 2], f64>>, Vec<(f64, f64, f64)>);
+
+impl Before {
+    fn new(symbols: &[(Coord, f64)], along: Coord) -> Before {
+        let all: Vec<(f64, f64, f64)> = symbols
+            .iter()
+            .map(|(center, radius)| {
+                let (x, y) = seen(*center, along);
+                (x, y, *radius)
+            })
+            .collect();
+        let sound = all
+            .iter()
+            .filter(|(x, y, r)| x.is_finite() && y.is_finite() && r.is_finite());
+        let tree = RTree::bulk_load(sound.map(|(x, y, r)| GeomWithData::new([*x, *y], *r)).collect());
+        Before(tree, all)
+    }
+
+    /// The end of the nearest one on the same line, or minus infinity.
+    fn edge(&self, symbol: usize) -> f64 {
+        let (x, y, radius) = self.1[symbol];
+        if !(x.is_finite() && y.is_finite() && radius.is_finite()) {
+            return f64::NEG_INFINITY;
+        }
+        let reach = radius + LEFT * GAP * LARGEST;
+        let field = AABB::from_corners([x - reach, y - radius], [x - 0.5 * radius, y + radius]);
+        let ends = self.0.locate_in_envelope(field).map(|g| g.geom()[0] + g.data);
+        ends.filter(|e| *e < x).fold(f64::NEG_INFINITY, f64::max)
+    }
+}
+
 /// The row of a symbol whose words end to its left, and whether they end far from it.
 fn to_the_left(
     symbol: usize,
     (center, radius): (Coord, f64),
-    lines: &[Line],
+    (lines, edge): (&[Line], f64),
     along: Coord,
     starts: &RTree<GeomWithData<[f64; 2], usize>>,
 ) -> Option<(Row, bool)> {
@@ -165,7 +246,7 @@ fn to_the_left(
         .locate_in_envelope(field)
         .filter(|g| (g.geom()[1] - y).abs() <= lines[g.data].height.max(radius))
         .map(|g| (g.geom()[0], g.data))
-        .filter(|&(start, n)| end(n, start) <= x + radius)
+        .filter(|&(start, n)| start >= edge && end(n, start) <= x + radius)
         .collect();
     beside.sort_by(|a, b| end(b.1, b.0).total_cmp(&end(a.1, a.0)).then(a.1.cmp(&b.1)));
     let &(mut from, mut line) = beside.first()?;

@@ -17,6 +17,7 @@ use super::shape::{distance, left_of, point_to_segment, unit};
 use crate::flatten::{Flat, Prim};
 use crate::note::{Note, Place};
 use crate::plan::{Light, LightId};
+use crate::rules::listed;
 
 mod bubbles;
 mod figures;
@@ -103,6 +104,7 @@ pub fn tags(
         bubbles,
     };
     let mut marks = marks(&all, &|text| schedule.mark(text));
+    keynotes(flat, &mut marks, lights, notes);
     marks.extend(figures::figures(&all, schedule, lights, notes));
     marks.sort_by_key(|m| m.item);
     for mark in &mut marks {
@@ -167,6 +169,29 @@ pub fn tags(
         })
     };
     marks.iter().enumerate().filter_map(several).collect()
+}
+
+/// Layers of keynotes, whose letters may be a type's too (common drafting words).
+const KEYNOTES: &str = "KEYN KEYNOTE KEYNOTES KEYED_NOTES KEYED_NOTE KEY_NOTES KEY_NOTE";
+
+/// Takes out marks on layers of keynotes, and says so where lights have no type.
+fn keynotes(flat: &Flat, marks: &mut Vec<Mark>, lights: &[Light], notes: &mut Vec<Note>) {
+    let words = listed(KEYNOTES);
+    let (keyed, kept) = std::mem::take(marks)
+        .into_iter()
+        .partition::<Vec<Mark>, _>(|m| words.layer_matches(&flat.items[m.item].layer));
+    *marks = kept;
+    let open = lights.iter().any(|l| l.schedule.is_none());
+    if let Some(first) = keyed.first().filter(|_| open) {
+        notes.push(Note::info(
+            "tags-keynotes",
+            format!(
+                "{} text(s) on layer {} that read like types of the schedule are keynotes and no marks of lights",
+                keyed.len(),
+                flat.items[first.item].layer
+            ),
+        ));
+    }
 }
 
 /// Says where small letters stand beside lights that are a type of the schedule but for their size.

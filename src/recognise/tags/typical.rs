@@ -1,4 +1,4 @@
-//! Marks with TYP.: one stands for every equal symbol of its room without a mark of its own, or for as many as it says.
+//! Marks with TYP., or a number before them: one stands for every equal symbol of its room without a mark of its own, or for as many as it says.
 //!
 //! Where the number it says does not come out, or two marks of a room stand for the same symbols, it is asked about and
 //! only the light it stands at has its type.
@@ -74,6 +74,18 @@ pub fn alone(text: &str) -> Option<Typical> {
 }
 
 fn parted(text: &str) -> Option<(&str, Typical)> {
+    // `(4) TYPE A`.
+    let counted = text
+        .trim_start()
+        .strip_prefix('(')
+        .and_then(|t| t.split_once(')'));
+    if let Some((figures, mark)) = counted
+        && let Ok(n) = figures.trim().parse::<usize>()
+        && (1..=99).contains(&n)
+        && !mark.trim().is_empty()
+    {
+        return Some((mark.trim(), Typical { of: Some(n) }));
+    }
     let between = |c: char| c.is_whitespace() || "()[],:;=-".contains(c);
     let words = text.split(between).filter(|w| !w.is_empty());
     let words: Vec<(usize, String)> = words
@@ -295,10 +307,20 @@ mod tests {
             ("D1\nTYPICAL FOR 12", "D1", Some(12)),
             ("A TYP. U.N.O.", "A", None),
             ("A (TÍP. DE 3)", "A", Some(3)),
+            ("(4) TYPE A", "TYPE A", Some(4)),
         ] {
             assert_eq!(split(text), (mark, Some(Typical { of })), "{text}");
         }
-        for text in ["A", "TYP A", "TYPE A", "A TYP. PENDANT", "TYP.", ""] {
+        for text in [
+            "A",
+            "TYP A",
+            "TYPE A",
+            "A TYP. PENDANT",
+            "TYP.",
+            "(4)",
+            "A (4)",
+            "",
+        ] {
             assert_eq!(split(text), (text, None), "{text}");
         }
         assert_eq!(alone("(TYP. OF 4)"), Some(Typical { of: Some(4) }));

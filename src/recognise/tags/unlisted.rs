@@ -6,7 +6,7 @@ use super::super::classes::{Claim, Classes};
 use super::super::schedule::{Schedule, is_circuit};
 use super::nearby::{by_layer, counted};
 use super::written::{self, Written, attributes, marks};
-use super::{LEAST_MARKS, Mark, by_leader, in_symbol, owned};
+use super::{LEAST_MARKS, Mark, by_leader, in_symbol, owned, typical};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::Light;
@@ -34,7 +34,8 @@ pub fn tags(
         bubbles,
     };
     let Some(found) = best(&all, lights, &open, &word) else {
-        return with_circuits(&all, lights, &open, notes);
+        with_circuits(&all, lights, &open, notes);
+        return typical_ones(&all, lights, &open, notes);
     };
     let said = counted(found.pairs.iter().map(|(_, w, _)| w.clone()));
     for (l, word, item) in &found.pairs {
@@ -66,6 +67,33 @@ fn with_circuits(all: &Written<'_>, lights: &[Light], open: &BTreeSet<usize>, no
              ({said}): write a [[luminaire]] with tag = for each type into bayline.toml, and they are read",
             found.layer,
             found.pairs.len(),
+        ),
+    ));
+}
+
+/// Asks about marks with TYP. at lights where no schedule says that they are types.
+fn typical_ones(all: &Written<'_>, lights: &[Light], open: &BTreeSet<usize>, notes: &mut Vec<Note>) {
+    let Written { flat, classes, .. } = *all;
+    let several = |text: &str| word(typical::split(text).0.split_whitespace().next_back()?);
+    let mut marks = marks(all, &|text| several(text).map(|_| 0));
+    marks.retain(|m| m.typical.is_some() && !in_symbol(flat, classes, m.item));
+    let mut at: BTreeMap<usize, usize> = by_leader(flat, classes, &marks, lights).into_iter().collect();
+    let every: Vec<usize> = (0..marks.len()).collect();
+    for (l, m) in owned(&marks, &every, lights).matched {
+        at.entry(l).or_insert(m);
+    }
+    at.retain(|l, _| open.contains(l));
+    let held: BTreeSet<usize> = at.into_values().collect();
+    if held.is_empty() {
+        return;
+    }
+    let said = counted(held.iter().filter_map(|&m| several(&marks[m].text)));
+    notes.push(Note::warning(
+        "tags-asked",
+        format!(
+            "{} text(s) with TYP. at lights may be their types ({said}), though no schedule lists them: write a [[luminaire]] \
+             with tag = for each type into bayline.toml, and they are read",
+            held.len()
         ),
     ));
 }

@@ -7,14 +7,8 @@ use geo::Coord;
 use super::{LETTER, Mark, typical};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::recognise::classes::{Claim, Class, Classes};
-use crate::recognise::schedule::MARKS;
+use crate::recognise::schedule::telling;
 use crate::recognise::shape::{bounds, chords, finite, point_to_segment};
-
-/// Attributes that hold other things of a light or of a room (common drafting words).
-const NO_MARKS: [&str; 14] = [
-    "SWITCH", "SW", "CKT", "CIRCUIT", "CIR", "CCT", "PANEL", "NO", "NUMBER", "ROOM", "NAME", "HEIGHT", "CLG",
-    "QTY",
-];
 
 /// From a mark to the TYP. that belongs to it, heights of that.
 const BELOW: f64 = 2.5;
@@ -30,13 +24,12 @@ pub struct Written<'a> {
 
 /// The attributes of a symbol that may be its mark, the most telling first.
 pub fn attributes(symbol: &Symbol) -> impl Iterator<Item = (&str, Coord)> {
-    let name = |tag: &str| tag.trim().to_uppercase();
-    let rank = move |tag: &str| MARKS.iter().position(|m| *m == name(tag)).unwrap_or(MARKS.len());
     let mut all: Vec<_> = (symbol.attribs.iter())
-        .filter(|a| !a.text.trim().is_empty() && !NO_MARKS.contains(&&*name(&a.tag)))
+        .filter(|a| !a.text.trim().is_empty())
+        .filter_map(|a| Some((telling(&a.tag)?, a)))
         .collect();
-    all.sort_by_key(|a| rank(&a.tag));
-    all.into_iter().map(|a| (&*a.text, a.at))
+    all.sort_by_key(|a| a.0);
+    all.into_iter().map(|(_, a)| (&*a.text, a.at))
 }
 
 /// Texts and attributes that are marks, by what `entry` says of them.
@@ -143,6 +136,11 @@ fn typed_below(flat: &Flat, classes: &Classes, marks: &mut [Mark]) {
 
 /// The middle of what a symbol draws.
 fn middle(flat: &Flat, classes: &Classes, symbol: usize) -> Option<Coord> {
+    extent(flat, classes, symbol).map(|(low, high)| (low + high) * 0.5)
+}
+
+/// The box about what a symbol draws.
+pub fn extent(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, Coord)> {
     let shown = classes
         .all_inside(symbol)
         .into_iter()
@@ -150,7 +148,7 @@ fn middle(flat: &Flat, classes: &Classes, symbol: usize) -> Option<Coord> {
     let points = shown
         .filter_map(|c| chords(&flat.items[c].prim))
         .flat_map(|(points, _)| points);
-    bounds(points).map(|(low, high)| (low + high) * 0.5)
+    bounds(points)
 }
 
 /// Claims a mark, and the symbol it is with all that is in it.

@@ -45,6 +45,18 @@ fn circles_with_letters_of_devices_and_keynotes_are_asked_about() {
     }
 }
 
+/// One block for lights and alarms, told apart by letters.
+#[test]
+fn blocks_with_letters_of_devices_in_them_are_asked_about() {
+    for (letters, lights, asked) in [("SD", 6, 1), ("R6", 8, 0), ("a", 8, 0)] {
+        let (found, notes) = beside(&|sheet, (x, y)| {
+            sheet.light("LT-R9", (x, y));
+            sheet.text("A-ANNO", (x - 4.0, y - 3.0), letters);
+        });
+        assert_eq!((found, notes.len()), (lights, asked), "{letters}: {notes:?}");
+    }
+}
+
 /// A circle in a square twice as wide (common practice for an exhaust fan), drawn as lines or as one.
 #[test]
 fn circles_in_the_middle_of_larger_squares_are_asked_about() {

@@ -104,6 +104,63 @@ fn marks_may_be_numbers_where_the_heading_says_that_it_is_a_schedule() {
     assert!(found.entries.is_empty() && found.left.is_empty());
 }
 
+fn sizes(sheet: &Sheet) -> Vec<(String, f64)> {
+    let found = drawn_schedule(&sheet.flat);
+    found.entries.into_iter().map(|e| (e.tag, e.aperture)).collect()
+}
+
+fn two() -> Vec<(String, f64)> {
+    vec![("A".into(), 6.0), ("B".into(), 4.0)]
+}
+
+#[test]
+fn a_mark_in_the_middle_of_its_row_has_the_words_above_it_too() {
+    let rows: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(40.0, "6\" RECESSED LIGHT")],
+        &[(2.0, "A"), (300.0, "900")],
+        &[(40.0, "WHITE BAFFLE")],
+        &[(40.0, "4\" RECESSED LIGHT")],
+        &[(2.0, "B"), (300.0, "600")],
+        &[(40.0, "BLACK BAFFLE")],
+    ];
+    let mut sheet = table("LIGHTING FIXTURE SCHEDULE", rows);
+    for row in [0.0, 1.0, 4.0, 7.0] {
+        let y = 490.0 - 15.0 * row;
+        sheet.line("A-ANNO", (95.0, y), (500.0, y));
+    }
+    assert_eq!(sizes(&sheet), two());
+}
+
+/// A table in one text with tabs, a list, and a title below its table (common practice).
+#[test]
+fn tables_in_one_text_lists_and_titles_below() {
+    let text = |text: &str| {
+        let mut sheet = Sheet::default();
+        sheet.text("A-ANNO", (100.0, 300.0), text);
+        sheet
+    };
+    let tabbed = "TYPE\tDESCRIPTION\tMOUNT\nA\t6\" LED DOWNLIGHT\tRECESSED\nB\t4\" LED\tREC.";
+    assert_eq!(
+        sizes(&text(&format!("LIGHTING FIXTURE SCHEDULE\n{tabbed}"))),
+        two()
+    );
+    let mut apart = text(tabbed);
+    apart.text("A-ANNO", (100.0, 345.0), "LIGHTING FIXTURE SCHEDULE");
+    assert_eq!(sizes(&apart), two());
+    let list =
+        "FIXTURE SCHEDULE:\nTYPE A: 6\" RECESSED DOWNLIGHT\nTYPE B: 4\" RECESSED DOWNLIGHT\nTYPE C: PENDANT";
+    assert_eq!(sizes(&text(list)), two());
+    let below: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(2.0, "A"), (40.0, "6\" RECESSED")],
+        &[(2.0, "B"), (40.0, "4\" RECESSED")],
+    ];
+    let mut sheet = table("NO SCALE", below);
+    sheet.text("A-ANNO", (100.0, 425.0), "LUMINAIRE SCHEDULE");
+    assert_eq!(sizes(&sheet), two());
+}
+
 #[test]
 fn the_default_entry_is_a_six_inch_one() {
     let of = Luminaire::of_aperture("", 6.0);

@@ -62,6 +62,31 @@ fn words_may_stand_to_the_left_of_the_symbols() {
     assert_eq!(sheet.read().0.lights.len(), 1);
 }
 
+/// Two columns of words before their symbols: the words between belong to the symbol after them.
+#[test]
+fn columns_of_words_and_symbols_read_from_where_they_begin() {
+    let mut sheet = Sheet::default();
+    for x in [24.0, 72.0, 120.0] {
+        sheet.light("LT-R6", (x, 60.0));
+    }
+    sheet.text("A-ANNO", (300.0, 200.0), "LIGHTING LEGEND");
+    for (k, words) in [
+        "RECESSED DOWNLIGHT",
+        "PENDANT LIGHT",
+        "WALL SCONCE",
+        "EXHAUST FAN",
+    ]
+    .iter()
+    .enumerate()
+    {
+        let (x, y) = (300.0 + 180.0 * (k / 2) as f64, 180.0 - 16.0 * (k % 2) as f64);
+        sheet.text("A-ANNO", (x, y - 3.0), words);
+        sheet.light("LT-R6", (x + 140.0, y));
+    }
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.lights.len(), 3);
+}
+
 #[test]
 fn without_a_heading_they_are_counted() {
     let (plan, notes) = with_legend("NORTH ELEVATION").read();

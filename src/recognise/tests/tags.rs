@@ -270,3 +270,76 @@ fn without_a_schedule_marks_that_repeat_beside_the_lights_are_types() {
         assert!(!has_note(&notes, "tags-unlisted"));
     }
 }
+
+/// Type over circuit in one hexagon, with a leader from the light to its edge (common practice).
+#[test]
+fn a_leader_may_end_at_the_shape_about_a_mark() {
+    let at = [(0.0, 0.0), (60.0, 0.0), (120.0, 0.0)];
+    let mut sheet = Sheet::default();
+    lights(&mut sheet, &at);
+    for ((x, y), tag) in at.into_iter().zip(["R6", "R4", "R6"]) {
+        let (cx, cy) = (x + 32.0, y + 26.0);
+        let corner = |k: i32| {
+            let (s, c) = f64::from(60 * k).to_radians().sin_cos();
+            (cx + 14.0 * c, cy + 14.0 * s)
+        };
+        let ring: Vec<(f64, f64)> = (0..6).map(corner).collect();
+        sheet.path("G-ANNO", &ring, true);
+        sheet.text("G-ANNO", (cx - 5.0, cy + 2.0), tag);
+        sheet.text("G-ANNO", (cx - 5.0, cy - 8.0), "12");
+        sheet.line("G-ANNO", (x + 2.0, y + 2.0), (cx - 12.0, cy - 7.0));
+    }
+    assert_eq!(read(&sheet).0, ["R6", "R4", "R6"]);
+}
+
+#[test]
+fn keynotes_are_no_marks() {
+    let mut sheet = Sheet::default();
+    lights(&mut sheet, &[(0.0, 0.0), (60.0, 0.0)]);
+    sheet.text("A-ANNO-KEYN", (30.0, 30.0), "R6");
+    sheet.line("A-ANNO-KEYN", (2.0, 2.5), (29.0, 31.0));
+    let (tags, notes) = read(&sheet);
+    assert_eq!(tags, ["", ""]);
+    assert!(notes.contains(&"tags-keynotes"), "{notes:?}");
+}
+
+/// Of the attributes of a light the one that speaks of its type says it, whatever lamp or circuit the others name.
+#[test]
+fn attributes_of_lamps_and_circuits_are_no_types() {
+    let mut sheet = Sheet::default();
+    let symbol = sheet.light("LT-X", (0.0, 0.0));
+    for (tag, text) in [
+        ("WATTS", "12"),
+        ("LAMP", "R4"),
+        ("CIRCUIT", "R4"),
+        ("A1", "R4"),
+        ("FIXTYPE", "R6"),
+    ] {
+        sheet.attrib(symbol, tag, text);
+    }
+    assert_eq!(read(&sheet).0, ["R6"]);
+    // Two that are as telling are told of.
+    let mut sheet = Sheet::default();
+    let symbol = sheet.light("LT-X", (0.0, 0.0));
+    sheet.attrib(symbol, "X1", "R4");
+    sheet.attrib(symbol, "X2", "R6");
+    let (tags, notes) = read(&sheet);
+    assert_eq!(tags, ["R4"]);
+    assert!(notes.contains(&"tag-conflict"), "{notes:?}");
+}
+
+#[test]
+fn marks_with_typ_and_no_schedule_are_asked_about() {
+    let mut sheet = Sheet::default();
+    lights(&mut sheet, &[(0.0, 0.0), (60.0, 0.0), (120.0, 0.0), (180.0, 0.0)]);
+    sheet.text("G-ANNO", (30.0, 30.0), "TYPE A (TYP. OF 4)");
+    sheet.line("G-ANNO", (2.0, 2.5), (29.0, 31.0));
+    let mut rules = super::rules();
+    rules.luminaires.clear();
+    let (_, notes) = sheet.read_by(&rules);
+    let asked: Vec<_> = notes.iter().filter(|n| n.code == "tags-asked").collect();
+    assert!(
+        asked.len() == 1 && asked[0].message.contains("A (1)"),
+        "{notes:?}"
+    );
+}

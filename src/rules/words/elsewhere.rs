@@ -13,7 +13,11 @@ const LIGHTS: &str = "
     UNDERCABINET UNDER_CABINET UNDERCAB UNDER_CAB UC CABINET CABINETS POOL POOLS SPA HOT_TUB EXTERIOR EXTR OUTDOOR
     TRACK TRACKS COVE COVES EMERGENCY POLES FLUR FLUORESCENT OTLN PENDANT PENDANTS CHANDELIER CHANDELIERS SCONCE
     SCONCES VANITY VANITIES BATH_BAR STEP STEPS TOE_KICK TOEKICK BOLLARD BOLLARDS FLOOD FLOODS SURFACE FLUSH STRIP
-    STRIPS TAPE ROPE LINEAR PICTURE DECORATIVE GARDEN YARD PATH PATHWAY FACADE SIGN SIGNS SIGNAGE FLAG WALL_SCONCE";
+    STRIPS TAPE ROPE LINEAR PICTURE DECORATIVE GARDEN YARD PATH PATHWAY FACADE SIGN SIGNS SIGNAGE FLAG WALL_SCONCE PUCK
+    PUCKS NIGHT SECURITY FAN_LIGHT FAN_LIGHTS FAN_LITE FAN_LTS";
+/// Lights that are not recessed, in names without a word for a light.
+const LIGHTS_ALONE: &str =
+    "SCONCE SCONCES UCL UPLIGHT UPLIGHTS LED_STRIP LED_STRIPS LED_TAPE STRIP_LED TAPE_LED";
 /// Those that other entries keep out already, told of likewise.
 const LIGHTS_BEFORE: &str = "WALL EMER EXIT SITE LANDSCAPE POLE STREET FLOR ROOF";
 
@@ -66,26 +70,32 @@ pub struct KeptOut {
     /// The class's words without those that keep out.
     class: Patterns,
     words: Patterns,
+    /// What says so without a word of the class.
+    alone: Patterns,
 }
 
 impl KeptOut {
     /// The word that keeps a layer out of the class, where it is of it else.
     pub fn by<'a>(&'a self, layer: &str) -> Option<&'a str> {
-        let word = self.words.layer_reason(layer)?;
-        self.class.layer_matches(layer).then_some(word)
+        let kept = (self.words.layer_reason(layer)).filter(|_| self.class.layer_matches(layer));
+        kept.or_else(|| self.alone.layer_reason(layer))
     }
 }
 
 impl Elsewhere {
     /// Whether a word leaves no doubt that a light is not recessed into the ceiling of a room.
     pub fn plain(word: &str) -> bool {
-        LIGHTS_BEFORE.split_whitespace().any(|w| w == word)
+        let word = word.replace(' ', "_");
+        let mut all = LIGHTS_BEFORE
+            .split_whitespace()
+            .chain(LIGHTS_ALONE.split_whitespace());
+        all.any(|w| w == word)
     }
 }
 
 impl Default for Elsewhere {
     fn default() -> Self {
-        let kept_out = |class: &[&str], words: &[&str]| {
+        let kept_out = |class: &[&str], words: &[&str], alone: &str| {
             let layers = |lists: &[&str], out: &[&str]| Patterns {
                 layers: entries(lists, out),
                 ..Patterns::default()
@@ -102,16 +112,18 @@ impl Default for Elsewhere {
                 };
                 !barred.is_some_and(ours)
             });
-            KeptOut { class, words }
+            let alone = layers(&[alone], &[WRITING, others::WRITING]);
+            KeptOut { class, words, alone }
         };
         Elsewhere {
             lights: kept_out(
                 &[LIGHT_LAYERS, ISO_LIGHTS, others::LIGHT_LAYERS],
                 &[LIGHTS, LIGHTS_BEFORE],
+                LIGHTS_ALONE,
             ),
-            walls: kept_out(&[WALL_LAYERS, ISO_WALLS, others::WALL_LAYERS], &[WALLS]),
-            framing: kept_out(&[FRAMING_LAYERS, others::FRAMING], &[FRAMING]),
-            rooms: kept_out(&[ROOM_LAYERS, others::ROOM_LAYERS], &[ROOMS]),
+            walls: kept_out(&[WALL_LAYERS, ISO_WALLS, others::WALL_LAYERS], &[WALLS], ""),
+            framing: kept_out(&[FRAMING_LAYERS, others::FRAMING], &[FRAMING], ""),
+            rooms: kept_out(&[ROOM_LAYERS, others::ROOM_LAYERS], &[ROOMS], ""),
         }
     }
 }
@@ -139,6 +151,15 @@ mod tests {
             "E-LITE-EMER",
             "SITE LIGHTING",
             "PENDANT LIGHTS",
+            "PUCK LIGHTS",
+            "NIGHT LIGHTS",
+            "SECURITY LIGHTS",
+            "FAN LIGHTS",
+            "SCONCES",
+            "UCL",
+            "LED TAPE",
+            "E-LED-STRIP",
+            "UPLIGHTS",
         ] {
             assert!(
                 !read.lights.layer_matches(name) && elsewhere.lights.by(name).is_some(),
@@ -201,6 +222,8 @@ mod tests {
         for name in [
             "E-LITE-CLNG",
             "SOFFIT LIGHTS",
+            "FANS AND LIGHTS",
+            "ACCENT LIGHTS",
             "CLOSET LIGHTS",
             "KITCHEN LIGHTING",
         ] {
