@@ -26,7 +26,7 @@ pub fn rows(lines: Vec<(f64, Vec<String>)>, marks: usize, rules: &[f64]) -> Vec<
         // Where marks stand in the middle of their rows a line is of the nearest one; else of the one above.
         let own = match (marked(row), below) {
             (true, _) => Some(n),
-            (false, true) => heads.iter().copied().filter(|h| *h < n).next_back(),
+            (false, true) => heads.iter().copied().rfind(|h| *h < n),
             (false, false) => heads.iter().copied().min_by(|a, b| {
                 let far = |h: usize| (lines[h].0 - y).abs();
                 far(*a).total_cmp(&far(*b)).then(a.cmp(b))
