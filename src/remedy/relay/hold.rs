@@ -315,6 +315,7 @@ mod tests {
                 whole: &Scope::whole(&plan, &rules),
                 settled: Vec::new(),
                 blocked: Default::default(),
+                last: Default::default(),
             };
             let open = Track { step: 0, places: vec![Some(Cost::NONE); 801] };
             for axis in [Axis::Along, Axis::Across] {
