@@ -130,8 +130,8 @@ fn by_geometry(flat: &Flat, units: &Units, rules: &Rules) -> Option<Rules> {
         let mut rules = rules.clone();
         rules.read.framing = Patterns {
             layers,
-            blocks: Vec::new(),
             given: true,
+            ..Patterns::default()
         };
         rules
     };

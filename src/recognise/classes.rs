@@ -22,6 +22,20 @@ pub enum Class {
     Other,
 }
 
+impl Class {
+    /// The key under `[read]` of a class, and what is given there; that of what is ignored for what is of none.
+    pub fn section(self, read: &ReadRules) -> (&'static str, &Patterns) {
+        match self {
+            Class::Light => ("lights", &read.lights),
+            Class::Framing => ("framing", &read.framing),
+            Class::Wall => ("walls", &read.walls),
+            Class::Room => ("rooms", &read.rooms),
+            Class::Device => ("devices", &read.devices),
+            Class::Ignore | Class::Other => ("ignore", &read.ignore),
+        }
+    }
+}
+
 /// What recognition made of an item.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Claim {
@@ -62,6 +76,8 @@ pub struct Classes {
     explained: BTreeMap<Arc<str>, Arc<str>>,
     /// What the status of its layer leaves out.
     pub states: States,
+    /// Whether an item is of its class only by what the rules call more of that; empty where they call nothing so.
+    more: Vec<bool>,
 }
 
 #[derive(Clone, Copy)]
@@ -132,6 +148,21 @@ impl Classes {
         [&symbol.true_name, &symbol.block]
             .into_iter()
             .any(|name| self.blocks.get(name).is_some_and(&what))
+    }
+
+    /// Whether an item is of its class only by what the rules call more of it: neither a name nor the rules have
+    /// said where that class is.
+    pub fn only_more(&self, item: usize) -> bool {
+        self.more.get(item).copied().unwrap_or(false)
+    }
+
+    /// Whether one of a symbol's names is what the rules call more lights.
+    pub fn more_lights(&self, symbol: &Symbol, rules: &Rules) -> bool {
+        let lights = &rules.read.lights;
+        !lights.given
+            && [&symbol.true_name, &symbol.block]
+                .iter()
+                .any(|n| lights.block_ruled(n).is_some())
     }
 
     /// Every item that stands in `item` at any depth, in order.
@@ -247,14 +278,25 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         blocks,
         explained: BTreeMap::new(),
         states: States::default(),
+        more: Vec::new(),
     };
     status::leave_out(flat, &mut classes, rules);
+    if let Some(plain) = rules.read.without_more() {
+        let plain = Rules {
+            read: plain,
+            ..rules.clone()
+        };
+        let of = self::classes(flat, &plain).of;
+        classes.more = (classes.of.iter().zip(&of))
+            .map(|(with, without)| with != without)
+            .collect();
+    }
     classes
 }
 
 /// What a layer's name says, or a pen's: where no pattern names the pen, what its layer's does.
 pub fn of_layer<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
-    let found = by_name(&rules.read, |p| p.layer_reason(name));
+    let found = by_name(&rules.read, |p| p.layer_ruled(name), |p| p.layer_reason(name));
     if !matches!(found, Some((_, true, _)))
         && let Some(layer) = pens::layer_of(name)
     {
@@ -268,7 +310,7 @@ pub fn of_layer<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
 /// What a block's name says. A block that the schedule names is a light, unless a pattern of the rules
 /// says otherwise. A schedule's pattern that fits every name tells none from another.
 pub fn of_block<'a>(rules: &'a Rules, name: &str) -> (Class, Why<'a>) {
-    let found = by_name(&rules.read, |p| p.block_reason(name));
+    let found = by_name(&rules.read, |p| p.block_ruled(name), |p| p.block_reason(name));
     if let Some((class, true, entry)) = found {
         return (class, Why::Pattern(entry));
     }
@@ -302,13 +344,23 @@ fn why(given: bool, entry: &str) -> Why<'_> {
     }
 }
 
-/// The first class that has a reason, whether the rules gave it, and the reason.
+/// The first class that has a reason, whether the rules gave it, and the reason. What the rules say comes before all
+/// built-in words.
 fn by_name<'a>(
     read: &'a ReadRules,
+    ruled: impl Fn(&'a Patterns) -> Option<&'a str>,
     reason: impl Fn(&'a Patterns) -> Option<&'a str>,
 ) -> Option<(Class, bool, &'a str)> {
-    let mut table = table(read).into_iter();
-    table.find_map(|(class, p)| Some((class, p.given, reason(p)?)))
+    let table = table(read);
+    let by_rules = table
+        .iter()
+        .find_map(|&(class, p)| Some((class, true, ruled(p)?)));
+    by_rules.or_else(|| {
+        let by_words = table.iter().filter(|(_, p)| !p.given);
+        by_words
+            .map(|&(class, p)| (class, p))
+            .find_map(|(class, p)| Some((class, false, reason(p)?)))
+    })
 }
 
 /// Every class and its patterns in the order in which they are asked.

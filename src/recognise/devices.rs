@@ -16,7 +16,8 @@ use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::feet_inches;
 use crate::note::Note;
 use crate::plan::Obstacle;
-use crate::rules::{Patterns, fixtures, listed};
+use crate::rules::line::with;
+use crate::rules::{Patterns, Rules, fixtures, listed};
 
 pub mod forms;
 pub mod kinds;
@@ -36,7 +37,13 @@ const HALF_EDGE: f64 = 0.75;
 const MOST_NAMES: usize = 8;
 
 /// One obstacle for each outermost INSERT of the class, and one for each device drawn loose.
-pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Obstacle> {
+pub fn devices(
+    flat: &Flat,
+    classes: &Classes,
+    rules: &Rules,
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Obstacle> {
     let (ceiling, lowered) = (at_the_ceiling(), listed(LOWERED));
     let letters = classes.of.contains(&Class::Device).then(|| Letters::new(flat));
     let called = |name: &str, symbol: Option<&Symbol>, items: &[usize]| match &letters {
@@ -122,7 +129,7 @@ pub fn devices(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut
         &|name, items| called(name, None, items),
         notes,
     ));
-    tell(&apart, notes);
+    tell(&apart, rules, notes);
     leave_legends(flat, classes, &mut found, notes);
     found.sort_by_key(|f| f.0);
     fitting(found.into_iter().map(|f| f.1).collect(), notes)
@@ -299,7 +306,7 @@ fn edges(found: &mut Vec<(usize, Obstacle)>, item: usize, name: &str, points: &[
 }
 
 /// Says what on light layers was not taken for recessed lights.
-fn tell(apart: &BTreeMap<(&str, bool), usize>, notes: &mut Vec<Note>) {
+fn tell(apart: &BTreeMap<(&str, bool), usize>, rules: &Rules, notes: &mut Vec<Note>) {
     let all: usize = apart.values().sum();
     if all == 0 {
         return;
@@ -315,13 +322,15 @@ fn tell(apart: &BTreeMap<(&str, bool), usize>, notes: &mut Vec<Note>) {
     if apart.len() > MOST_NAMES {
         names.push(format!("{} more kinds", apart.len() - MOST_NAMES));
     }
+    let blocks: Vec<&str> = apart.keys().take(MOST_NAMES).map(|(name, _)| *name).collect();
     let are = if all == 1 { "symbol is" } else { "symbols are" };
     notes.push(Note::info(
         "not-recessed",
         format!(
-            "{all} {are} named as no recessed lights though on light layers: {}; name the blocks under [read] lights \
-             in bayline.toml if they are",
-            names.join(", ")
+            "{all} {are} named as no recessed lights though on light layers: {}; those that are recessed \
+             lights go under [read] in bayline.toml: {}",
+            names.join(", "),
+            with("lights", &rules.read.lights, &[], &blocks)
         ),
     ));
 }

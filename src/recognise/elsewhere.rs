@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::classes::{Claim, Class, Classes, of_layer};
 use crate::flatten::{Flat, Prim};
 use crate::note::{Level, Note};
+use crate::rules::line::with_layer;
 use crate::rules::{Elsewhere, Rules};
 
 /// A note for each such layer of which nothing was taken: how much is on it, and where to name it.
@@ -62,7 +63,8 @@ pub fn told(flat: &Flat, classes: &Classes, claims: &[Claim], rules: &Rules, not
             "layer-elsewhere",
             format!(
                 "{many} {thing} on layer {name} {are} not taken for {what}, for the word {word} in its name; if they \
-                 are, name it under [read] {key} in bayline.toml, with the other layers of {key}"
+                 are, write under [read] in bayline.toml {}",
+                with_layer(key, patterns, name)
             ),
         ));
     }

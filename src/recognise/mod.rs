@@ -35,6 +35,7 @@ mod lights;
 mod linework;
 mod lumber;
 mod marked;
+mod narrowed;
 mod over_lights;
 mod overlaps;
 pub mod parts;
@@ -125,7 +126,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     views::leave_out(flat, &mut classes, &mut notes);
     copies::leave_out(flat, &mut classes, &mut notes);
     let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
-    status::told(flat, &classes, rules, &mut notes);
+    status::told(&classes, rules, &mut notes);
     strangers::set_apart(flat, &mut classes, rules, &mut notes);
     unlike::set_apart(flat, &mut classes, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
@@ -136,7 +137,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         .collect();
 
     let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
-    let obstacles = devices::devices(flat, &classes, &mut claims, &mut notes);
+    let obstacles = devices::devices(flat, &classes, rules, &mut claims, &mut notes);
     let (mut lights, many) = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let (drawn, aside) = framing::rivals::settled(flat, &mut classes, rules, &mut claims, &mut notes);
     let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
@@ -175,6 +176,13 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
     over_lights::told(flat, (&classes, &claims), &lights, rules, &mut notes);
     unreached(flat, rules, &mut notes);
+    let read = narrowed::Read {
+        classes: &classes,
+        claims: &claims,
+        lights: &lights,
+        members: &members,
+    };
+    narrowed::told(flat, rules, &read, &mut notes);
 
     let axis = walls::axis(&walls, &members);
     let (unclaimed, counts) = tally(flat, &claims);

@@ -38,12 +38,12 @@ impl Pens {
             &read.devices,
             &read.ignore,
         ];
-        let patterns: Vec<&String> = (all.into_iter().filter(|p| p.given))
-            .flat_map(|p| &p.layers)
+        let patterns: Vec<&String> = (all.into_iter())
+            .flat_map(Patterns::ruled_layers)
             .filter(|entry| entry.contains(':'))
             .collect();
         let both = |layer: &str| {
-            let names = |p: &Patterns| p.given && p.layer_matches(layer);
+            let names = |p: &Patterns| p.layer_ruled(layer).is_some();
             names(&read.walls) && names(&read.framing)
         };
         let all: BTreeSet<&Arc<str>> = flat.items.iter().map(|i| &i.layer).collect();

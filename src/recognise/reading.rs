@@ -54,6 +54,8 @@ pub struct Reading {
     pub confidence: Option<f64>,
     /// What is drawn under a name that decides, in one clause.
     pub seen: Option<String>,
+    /// What it may be, where it was taken for nothing and is asked about.
+    pub may_be: Option<Became>,
     /// What became of the entities; the numbers add up to `count`.
     pub became: BTreeMap<Became, usize>,
 }
@@ -138,6 +140,9 @@ fn explained(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>,
                     ),
                     confidence,
                     seen: sure.and_then(|s| s.seen.clone()),
+                    may_be: seen
+                        .filter(|j| !j.taken() && matches!(j.basis, Basis::Nothing | Basis::Half))
+                        .map(|j| of_class(j.class)),
                     became: BTreeMap::new(),
                 }
             });

@@ -72,9 +72,9 @@ impl<'a> Schedule<'a> {
             .luminaires
             .iter()
             .map(|l| Patterns {
-                layers: Vec::new(),
                 blocks: l.blocks.clone(),
                 given: true,
+                ..Patterns::default()
             })
             .collect();
         Schedule {

@@ -9,14 +9,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::classes::{Class, Classes, of_layer, table};
+use super::classes::{Class, Classes, table};
 use super::lights::is_small;
-use crate::flatten::{Flat, Prim};
+use crate::flatten::{Flat, Item, Prim};
 use crate::note::Note;
-use crate::rules::{Rules, Status, Statuses, exactly, says_new};
-
-/// Most layers or blocks that a line of the rules names.
-const MOST_NAMES: usize = 24;
+use crate::rules::line::with_layer;
+use crate::rules::{Patterns, Rules, Status, Statuses, exactly, says_new};
 
 /// What was left out for the status of its layer, and what was not.
 #[derive(Clone, Default)]
@@ -116,9 +114,16 @@ pub fn leave_out(flat: &Flat, classes: &mut Classes, rules: &Rules) {
         .filter(|(item, _)| item.visible && !layers.contains_key(&item.layer))
         .map(|(_, class)| *class)
         .collect();
-    let given: BTreeMap<Class, bool> = (table(&rules.read).iter())
-        .map(|(class, p)| (*class, p.given))
-        .collect();
+    let given: BTreeMap<Class, &Patterns> = table(&rules.read).into_iter().collect();
+    let ruled = |class: Class, item: &Item| {
+        let by_block = |p: &Patterns| match &item.prim {
+            Prim::Symbol(s) => [&s.true_name, &s.block]
+                .iter()
+                .any(|n| p.block_ruled(n).is_some()),
+            _ => false,
+        };
+        (given.get(&class)).is_some_and(|p| p.given || p.layer_ruled(&item.layer).is_some() || by_block(p))
+    };
     let mut out = BTreeSet::new();
     for (i, item) in flat.items.iter().enumerate() {
         let class = classes.of[i];
@@ -128,7 +133,7 @@ pub fn leave_out(flat: &Flat, classes: &mut Classes, rules: &Rules) {
         if out.contains(&i) {
             continue;
         }
-        let by_rules = given.get(&class).copied().unwrap_or(false);
+        let by_rules = ruled(class, item);
         let counted = match fate(layer.status, class, elsewhere.contains(&class)) {
             Fate::Nothing => continue,
             Fate::Out if !by_rules => {
@@ -164,7 +169,7 @@ pub fn leave_out(flat: &Flat, classes: &mut Classes, rules: &Rules) {
 }
 
 /// A note for each layer of which something was left out, or counted in doubt.
-pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>) {
+pub fn told(classes: &Classes, rules: &Rules, notes: &mut Vec<Note>) {
     for (name, layer) in &classes.states.layers {
         let (word, meaning) = (&layer.word, meaning(layer.status));
         for (class, count) in &layer.out {
@@ -176,7 +181,10 @@ pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>
                          are {}, write {} under [read] in bayline.toml",
                         taken(*class),
                         if_they_are(*class),
-                        line(flat, classes, rules, *class, name),
+                        {
+                            let (key, patterns) = class.section(&rules.read);
+                            with_layer(key, patterns, name)
+                        },
                     ),
                 ));
             }
@@ -196,7 +204,7 @@ pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>
             );
             let named = table(&rules.read).iter().any(|(c, p)| {
                 let exact = exactly(name);
-                c == class && p.given && p.layers.iter().any(|l| l.eq_ignore_ascii_case(&exact))
+                c == class && p.ruled_layers().any(|l| l.eq_ignore_ascii_case(&exact))
             });
             if !named {
                 notes.push(Note::warning("layer-status", message));
@@ -257,44 +265,4 @@ fn if_they_are(class: Class) -> &'static str {
         Class::Room => "rooms of this ceiling",
         _ => "in this ceiling",
     }
-}
-
-/// The line of the rules that adds a layer to what is of the class already: a list that is given stands alone.
-fn line(flat: &Flat, classes: &Classes, rules: &Rules, class: Class, layer: &str) -> String {
-    let mut layers: BTreeSet<&str> = [layer].into();
-    let mut blocks: BTreeSet<&str> = BTreeSet::new();
-    for (item, of) in flat.items.iter().zip(&classes.of) {
-        if *of != class || !item.visible {
-            continue;
-        }
-        if of_layer(rules, &item.layer).0 == class {
-            layers.insert(&item.layer);
-        } else if let Prim::Symbol(symbol) = &item.prim
-            && class == Class::Light
-            && classes.called_light(symbol)
-        {
-            blocks.insert(&symbol.true_name);
-        }
-    }
-    let list = |names: BTreeSet<&str>| {
-        let mut said: Vec<String> = (names.iter().take(MOST_NAMES))
-            .map(|n| format!("{:?}", exactly(n)))
-            .collect();
-        if names.len() > MOST_NAMES {
-            said.push("…".to_string());
-        }
-        said.join(", ")
-    };
-    let key = match class {
-        Class::Light => "lights",
-        Class::Framing => "framing",
-        Class::Wall => "walls",
-        Class::Room => "rooms",
-        _ => "devices",
-    };
-    let blocks = match blocks.is_empty() {
-        true => String::new(),
-        false => format!(", blocks = [{}]", list(blocks)),
-    };
-    format!("{key} = {{ layers = [{}]{blocks} }}", list(layers))
 }

@@ -94,6 +94,10 @@ fn kinds(flat: &Flat, classes: &Classes, rules: &Rules) -> BTreeMap<Arc<str>, Ki
         if classes.of[i] != Class::Light || !item.visible || part || classes.no_recessed_light(symbol) {
             continue;
         }
+        // What the rules add says nothing of the others.
+        if classes.only_more(i) || classes.more_lights(symbol, rules) {
+            continue;
+        }
         let kind = kinds.entry(symbol.true_name.clone()).or_insert(Kind {
             first: i,
             count: 0,

@@ -38,16 +38,16 @@ pub fn told(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
             Class::Device => ("devices", Level::Info),
             _ => ("ignore", Level::Info),
         };
-        let all = || patterns.layers.iter().chain(&patterns.blocks);
+        let all = || patterns.ruled_layers().chain(patterns.ruled_blocks());
         // A pen's pattern, `0:3`, matches what is drawn in that colour.
         let of_pens = all().any(|p| pens::layer_of(p).is_some());
-        if !patterns.given || all().next().is_none() || of_pens || matches(patterns, &layers, &blocks) {
+        if all().next().is_none() || of_pens || matches(patterns, &layers, &blocks) {
             continue;
         }
         let named: Vec<&str> = all().map(String::as_str).take(MOST).collect();
-        let near = nearest(&patterns.layers, &layers)
+        let near = nearest(patterns.ruled_layers(), &layers)
             .map(|n| format!("layer {n}"))
-            .or(nearest(&patterns.blocks, &blocks).map(|n| format!("block {n}")));
+            .or(nearest(patterns.ruled_blocks(), &blocks).map(|n| format!("block {n}")));
         let near = near.map_or(String::new(), |n| format!("; the nearest is {n}"));
         notes.push(Note::new(
             level,
@@ -64,16 +64,16 @@ pub fn told(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
 const MOST: usize = 4;
 
 fn matches(patterns: &Patterns, layers: &BTreeSet<&str>, blocks: &BTreeSet<&str>) -> bool {
-    layers.iter().any(|l| patterns.layer_matches(l)) || blocks.iter().any(|b| patterns.block_matches(b))
+    layers.iter().any(|l| patterns.layer_ruled(l).is_some())
+        || blocks.iter().any(|b| patterns.block_ruled(b).is_some())
 }
 
 /// The name most like one of some patterns.
-fn nearest<'a>(patterns: &[String], names: &BTreeSet<&'a str>) -> Option<&'a str> {
+fn nearest<'a, 'p>(patterns: impl Iterator<Item = &'p String>, names: &BTreeSet<&'a str>) -> Option<&'a str> {
     let plain = |s: &str| last_part(s).replace(['*', '?'], "").to_uppercase();
+    let patterns: Vec<String> = patterns.map(|p| plain(p)).collect();
     let score = |name: &str| {
-        let each = patterns
-            .iter()
-            .map(|p| strsim::jaro_winkler(&plain(p), &plain(name)));
+        let each = patterns.iter().map(|p| strsim::jaro_winkler(p, &plain(name)));
         each.fold(0.0, f64::max)
     };
     let scored = names.iter().map(|n| (score(n), *n)).filter(|(s, _)| *s >= ALIKE);

@@ -102,11 +102,18 @@ fn whole(raw: raw::File, file: Option<PathBuf>) -> Result<Rules, Fault> {
         (&mut rules.read.ignore, raw.read.ignore),
     ] {
         if let Some(given) = given {
-            *class = Patterns {
-                layers: globs(&given.layers)?,
-                blocks: globs(&given.blocks)?,
-                given: true,
-            };
+            let (more_layers, more_blocks) = (globs(&given.more_layers)?, globs(&given.more_blocks)?);
+            // What is only more of a class leaves the rest of it to names and to what is drawn.
+            let only_more = !(more_layers.is_empty() && more_blocks.is_empty());
+            if !only_more || given.layers.is_some() || given.blocks.is_some() {
+                *class = Patterns {
+                    layers: globs(given.layers.as_deref().unwrap_or_default())?,
+                    blocks: globs(given.blocks.as_deref().unwrap_or_default())?,
+                    given: true,
+                    ..Patterns::default()
+                };
+            }
+            (class.more_layers, class.more_blocks) = (more_layers, more_blocks);
         }
     }
     for entry in &raw.luminaire {

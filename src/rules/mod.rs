@@ -7,6 +7,7 @@ mod file;
 mod fold;
 mod iso13567;
 mod keep;
+pub mod line;
 mod patterns;
 mod raw;
 mod schedule;
@@ -170,6 +171,28 @@ pub struct RoomRule {
     pub ceiling: Option<f64>,
     pub insulated: Option<bool>,
     pub hall: Option<bool>,
+}
+
+impl ReadRules {
+    /// The same without what is called more of a class; `None` where nothing is.
+    pub fn without_more(&self) -> Option<ReadRules> {
+        let mut read = self.clone();
+        let all = [
+            &mut read.lights,
+            &mut read.framing,
+            &mut read.walls,
+            &mut read.rooms,
+            &mut read.devices,
+            &mut read.ignore,
+        ];
+        let mut any = false;
+        for patterns in all {
+            any |= !(patterns.more_layers.is_empty() && patterns.more_blocks.is_empty());
+            patterns.more_layers.clear();
+            patterns.more_blocks.clear();
+        }
+        any.then_some(read)
+    }
 }
 
 impl Rules {

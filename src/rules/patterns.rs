@@ -23,27 +23,54 @@ pub struct Patterns {
     pub layers: Vec<String>,
     pub blocks: Vec<String>,
     pub given: bool,
+    /// The user's globs beside what the others say.
+    pub more_layers: Vec<String>,
+    pub more_blocks: Vec<String>,
 }
 
 impl Patterns {
-    /// Whether a layer's name matches one of `layers`.
+    /// Whether a layer's name matches one of `layers` or `more_layers`.
     pub fn layer_matches(&self, name: &str) -> bool {
-        self.matches(&self.layers, name)
+        first(&self.more_layers, name).is_some() || self.matches(&self.layers, name)
     }
 
-    /// Whether a block's name matches one of `blocks`.
+    /// Whether a block's name matches one of `blocks` or `more_blocks`.
     pub fn block_matches(&self, name: &str) -> bool {
-        self.matches(&self.blocks, name)
+        first(&self.more_blocks, name).is_some() || self.matches(&self.blocks, name)
     }
 
     /// The first pattern or word that makes a layer's name match.
     pub fn layer_reason(&self, name: &str) -> Option<&str> {
-        self.reason(&self.layers, name)
+        first(&self.more_layers, name).or_else(|| self.reason(&self.layers, name))
     }
 
     /// The first pattern or word that makes a block's name match.
     pub fn block_reason(&self, name: &str) -> Option<&str> {
-        self.reason(&self.blocks, name)
+        first(&self.more_blocks, name).or_else(|| self.reason(&self.blocks, name))
+    }
+
+    /// The first of the user's patterns that a layer's name matches.
+    pub fn layer_ruled(&self, name: &str) -> Option<&str> {
+        let own = self.given.then(|| self.reason(&self.layers, name)).flatten();
+        own.or_else(|| first(&self.more_layers, name))
+    }
+
+    /// The first of the user's patterns that a block's name matches.
+    pub fn block_ruled(&self, name: &str) -> Option<&str> {
+        let own = self.given.then(|| self.reason(&self.blocks, name)).flatten();
+        own.or_else(|| first(&self.more_blocks, name))
+    }
+
+    /// Every pattern of the user's for layers.
+    pub fn ruled_layers(&self) -> impl Iterator<Item = &String> {
+        let own = if self.given { &self.layers[..] } else { &[] };
+        own.iter().chain(&self.more_layers)
+    }
+
+    /// Every pattern of the user's for blocks.
+    pub fn ruled_blocks(&self) -> impl Iterator<Item = &String> {
+        let own = if self.given { &self.blocks[..] } else { &[] };
+        own.iter().chain(&self.more_blocks)
     }
 
     fn reason<'a>(&self, entries: &'a [String], name: &str) -> Option<&'a str> {
@@ -61,12 +88,16 @@ impl Patterns {
     /// Whether a built-in word says that a block is *not* of this class, whatever layer it stands
     /// on: a `SWITCH` or a `PENDANT` on the lighting layer is no recessed light.
     pub fn block_excluded(&self, name: &str) -> bool {
-        !self.given && words_match(&self.blocks, name) == Verdict::Excluded
+        !self.given
+            && first(&self.more_blocks, name).is_none()
+            && words_match(&self.blocks, name) == Verdict::Excluded
     }
 
     /// Whether a built-in word says that a layer is *not* of this class.
     pub fn layer_excluded(&self, name: &str) -> bool {
-        !self.given && words_match(&self.layers, name) == Verdict::Excluded
+        !self.given
+            && first(&self.more_layers, name).is_none()
+            && words_match(&self.layers, name) == Verdict::Excluded
     }
 
     fn matches(&self, entries: &[String], name: &str) -> bool {
@@ -76,6 +107,11 @@ impl Patterns {
             words_match(entries, name) == Verdict::Matches
         }
     }
+}
+
+/// The first of some globs that a name matches.
+fn first<'a>(globs: &'a [String], name: &str) -> Option<&'a str> {
+    globs.iter().find(|p| glob_matches(p, name)).map(String::as_str)
 }
 
 /// Whether the user's glob matches a layer or block name. A pattern that itself holds `|`, `$0$`

@@ -60,10 +60,12 @@ pub struct Read {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Class {
+    pub layers: Option<Vec<Spanned<String>>>,
+    pub blocks: Option<Vec<Spanned<String>>>,
     #[serde(default)]
-    pub layers: Vec<Spanned<String>>,
+    pub more_layers: Vec<Spanned<String>>,
     #[serde(default)]
-    pub blocks: Vec<Spanned<String>>,
+    pub more_blocks: Vec<Spanned<String>>,
 }
 
 /// A table; a bare list would not say whether it is of layers or of blocks.

@@ -7,8 +7,8 @@ use super::*;
 fn given(patterns: &[&str]) -> Patterns {
     Patterns {
         layers: patterns.iter().map(|p| (*p).to_string()).collect(),
-        blocks: Vec::new(),
         given: true,
+        ..Patterns::default()
     }
 }
 

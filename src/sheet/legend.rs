@@ -243,6 +243,7 @@ mod tests {
             why: String::new(),
             confidence: Some(confidence),
             seen: None,
+            may_be: None,
             became: BTreeMap::new(),
         };
         let readings = [reading("CAN", 0.4), reading("E-LITE", 0.97)];

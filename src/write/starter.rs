@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use crate::plan::Plan;
 use crate::recognise::{Became, Named, Reading};
+use crate::rules::line::quoted;
 use crate::rules::{Luminaire, Mount, Place, Rules, exactly};
 
 /// Sections of `[read]`, in the order written.
@@ -54,10 +55,14 @@ fn read(out: &mut String, readings: &[Reading]) {
     for (key, class, meaning) in SECTIONS {
         let _ = writeln!(out, "\n[read.{key}]   # {meaning}");
         for (named, list) in [(Named::Layer, "layers"), (Named::Block, "blocks")] {
-            let of: Vec<&Reading> = (readings.iter())
-                .filter(|r| r.named == named && r.class == class && !r.name.trim().is_empty())
+            let all = readings
+                .iter()
+                .filter(|r| r.named == named && !r.name.trim().is_empty());
+            let of: Vec<&Reading> = all.clone().filter(|r| r.class == class).collect();
+            let asked: Vec<&Reading> = all
+                .filter(|r| r.class == Became::Unclaimed && r.may_be == Some(class))
                 .collect();
-            if of.is_empty() {
+            if of.is_empty() && asked.is_empty() {
                 let _ = writeln!(out, "{list} = []");
                 continue;
             }
@@ -75,6 +80,17 @@ fn read(out: &mut String, readings: &[Reading]) {
                     plain(&seen)
                 );
             }
+            if !asked.is_empty() {
+                let _ = writeln!(
+                    out,
+                    "  # Asked about: take the mark before it out if it is one of these."
+                );
+            }
+            for r in asked {
+                written.insert((r.named, &r.name));
+                let pattern = plain(&quoted(&exactly(&r.name)));
+                let _ = writeln!(out, "  # {pattern},   # {}: {}", r.count, plain(&r.why));
+            }
             let _ = writeln!(out, "]");
         }
     }
@@ -88,19 +104,10 @@ fn read(out: &mut String, readings: &[Reading]) {
         let what = if r.named == Named::Layer { "layer" } else { "block" };
         let _ = writeln!(
             out,
-            "#   {what} {}: {}{}",
+            "#   {what} {}: {}",
             plain(&quoted(&exactly(&r.name))),
-            r.count,
-            asked(r)
+            r.count
         );
-    }
-}
-
-/// What a name that was taken for nothing is asked about.
-fn asked(r: &Reading) -> String {
-    match r.why.split_once("; may be ") {
-        Some((_, question)) => format!("; move it to its class if it is: may be {}", plain(question)),
-        None => String::new(),
     }
 }
 
@@ -253,10 +260,6 @@ fn proposed(out: &mut String, plan: &Plan) {
             usual.ic
         );
     }
-}
-
-fn quoted(text: &str) -> String {
-    toml::Value::String(text.to_string()).to_string()
 }
 
 /// One line of comment: nothing in it can end it.

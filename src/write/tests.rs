@@ -83,6 +83,7 @@ fn report() -> Report {
         why: "the word LT in its name".into(),
         confidence: Some(0.9234),
         seen: None,
+        may_be: None,
         became: BTreeMap::from([(Became::Light, 2)]),
     };
     Report {

@@ -229,6 +229,12 @@ fn what_is_not_understood_whole_is_doubtful() {
         // Inches or centimetres.
         "45x220 JOISTS c/c 60",
         "JOISTS @ 16\" O.C. @ 24\" O.C.",
+        // The spacing behind the size, without a word for it.
+        "CLG JST: 2X8-16",
+        // Battens below the joists, or studs.
+        "野縁 30x40 @455",
+        "木龙骨 30x40@400",
+        "吊顶龙骨 @400",
     ] {
         assert_eq!(read(text, false), Words::Doubtful, "{text}");
     }
@@ -319,6 +325,8 @@ fn callouts_of_other_countries() {
         ("vigas 10x20 cm 60 c/c", Beam, 10.0, 20.0, 60.0),
         ("solives 63x175 entraxe 40 cm", Joist, 6.3, 17.5, 40.0),
         ("根太 45x105 @303", Joist, 4.5, 10.5, 30.3),
+        ("天井根太 45x105@303", Joist, 4.5, 10.5, 30.3),
+        ("BALKENLAGE 8/20 e = 62,5 cm", Joist, 8.0, 20.0, 62.5),
         ("장선 38x184 @400", Joist, 3.8, 18.4, 40.0),
     ] {
         let said = framing(text);

@@ -27,8 +27,9 @@ pub fn kind(word: &str) -> Option<MemberKind> {
     Some(match word {
         "JOIST" | "JOISTS" | "JST" | "JSTS" | "CJ" | "CJS" | "FJ" | "FJS" | "IJOIST" | "IJOISTS"
         | "RAFTER" | "RAFTERS" | "RFTR" | "RFTRS" | "RR" | "SOLIVE" | "SOLIVES" | "VIGUETA" | "VIGUETAS"
-        | "BALKEN" | "DECKENBALKEN" | "SPARREN" | "VIGOTA" | "VIGOTAS" | "BARROTE" | "BARROTES"
-        | "CAIBRO" | "CAIBROS" | "根太" | "垂木" | "搁栅" | "장선" | "서까래" => MemberKind::Joist,
+        | "BALKEN" | "BALKENLAGE" | "DECKENBALKEN" | "SPARREN" | "VIGOTA" | "VIGOTAS" | "BARROTE"
+        | "BARROTES" | "CAIBRO" | "CAIBROS" | "根太" | "天井根太" | "床根太" | "垂木" | "搁栅" | "장선"
+        | "서까래" => MemberKind::Joist,
         "TRUSS" | "TRUSSES" | "FERME" | "FERMES" | "CERCHA" | "CERCHAS" => MemberKind::Truss,
         "BEAM" | "BEAMS" | "VIGA" | "VIGAS" => MemberKind::Beam,
         _ => return None,
@@ -42,6 +43,7 @@ pub fn in_centimetres(word: &str) -> bool {
         "VIGUETA",
         "VIGA",
         "BALKEN",
+        "BALKENLAGE",
         "DECKENBALKEN",
         "SPARREN",
         "VIGOTA",
@@ -51,6 +53,15 @@ pub fn in_centimetres(word: &str) -> bool {
         "CERCHA",
     ];
     foreign.contains(&word) || word.strip_suffix('S').is_some_and(|one| foreign.contains(&one))
+}
+
+/// Whether a word is one for battens that ceilings hang from, or studs: told of, and not taken for members (野縁
+/// battens below the ceiling's joists, 木龙骨 timber battens and studs; from memory).
+pub fn may_be(word: &str) -> bool {
+    matches!(
+        word,
+        "野縁" | "野縁受" | "木龙骨" | "木龍骨" | "龙骨" | "龍骨" | "吊顶龙骨" | "吊頂龍骨"
+    )
 }
 
 /// Depths that I-joists are made in, inches (common practice, from memory).
@@ -80,15 +91,19 @@ pub fn is_mark(word: &str, depth: f64) -> bool {
 
 pub fn part(word: &str) -> Option<Part> {
     Some(match word {
-        "CLG" | "CEIL" | "CEILING" | "CJ" | "CJS" => Part::Ceiling,
-        "FLOOR" | "FLR" | "FL" | "FJ" | "FJS" => Part::Floor,
+        "CLG" | "CEIL" | "CEILING" | "CJ" | "CJS" | "天井根太" => Part::Ceiling,
+        "FLOOR" | "FLR" | "FL" | "FJ" | "FJS" | "床根太" => Part::Floor,
         "ROOF" | "RF" | "RAFTER" | "RAFTERS" | "RFTR" | "RFTRS" | "RR" => Part::Roof,
         _ => return None,
     })
 }
 
 /// Words that change nothing: what the members are made of and that they are usual.
-pub const FILLERS: [&str; 60] = [
+pub const FILLERS: [&str; 64] = [
+    "VAULTED",
+    "DE",
+    "MADERA",
+    "MADEIRA",
     "S",
     "TYP",
     "TYPICAL",

@@ -5,7 +5,7 @@
 
 use super::tokens::{Token, tokens};
 use super::vocabulary::{
-    APART, CENTRES, FILLERS, actual, flanged_alone, in_centimetres, is_mark, kind, part,
+    APART, CENTRES, FILLERS, actual, flanged_alone, in_centimetres, is_mark, kind, may_be, part,
 };
 use crate::length::INCHES_PER_MM;
 use crate::plan::MemberKind;
@@ -113,7 +113,7 @@ fn speaks(tokens: &[Token]) -> bool {
         _ => false,
     };
     // Studs, ties and nails have spacings too: only a member's word, or a size of lumber alone, counts.
-    let named = |t: &Token| matches!(t, Token::Word(w) if kind(w).is_some());
+    let named = |t: &Token| matches!(t, Token::Word(w) if kind(w).is_some() || may_be(w));
     let other_words = tokens.iter().any(|t| matches!(t, Token::Word(w) if w.len() > 2));
     let size = tokens
         .windows(3)
@@ -121,6 +121,19 @@ fn speaks(tokens: &[Token]) -> bool {
     let centres = tokens.windows(3).any(|w| {
         matches!(w, [Token::Word(a), Token::Slash | Token::Dash, Token::Word(b)]
             if matches!(&**a, "O" | "C") && b == "C")
+    });
+    // `2X8-16`: the spacing stands behind the size.
+    let behind = tokens.windows(5).any(|w| {
+        matches!(
+            w,
+            [
+                Token::Number(..),
+                Token::By,
+                Token::Number(..),
+                Token::Dash,
+                Token::Number(..)
+            ]
+        )
     });
     let stepped = tokens.windows(2).any(|w| {
         matches!(w, [Token::Word(a), Token::Equals] if matches!(&**a, "E" | "A") || APART.contains(&&**a))
@@ -131,7 +144,7 @@ fn speaks(tokens: &[Token]) -> bool {
             .iter()
             .any(|t| matches!(t, Token::Word(w) if in_centimetres(w)));
     let members = tokens.iter().any(named) || (size && !other_words) || marked;
-    number && (((centres || stepped || tokens.iter().any(spaced)) && members) || foreign)
+    number && (((centres || stepped || behind || tokens.iter().any(spaced)) && members) || foreign)
 }
 
 /// Whether a depth stands there that only I-joists have, or one that they may have and a mark of theirs.

@@ -36,7 +36,10 @@ const ELSEWHERE: &str = "
     ESCALIER ESCALIERS MARCHES TOITURE TOIT CARRELAGE PARQUET DALLAGE PORTE PORTES FENETRE FENETRES AXE COUPE COUPES
     ESCADA ESCADAS DEGRAUS TELHA TELHAS TELHADO COBERTURA PORTA PORTAS JANELA JANELAS AZULEJO AZULEJOS EIXO EIXOS
     *楼梯* *樓梯* *瓦* *屋面* *屋顶* *屋頂* *地砖* *瓷砖* *地板* *铺装* *门* *門* *窗* *栏杆* *階段* *屋根* *床* *タイル*
-    *デッキ* *フローリング* *手摺* *畳* *계단* *지붕* *타일* *바닥* *데크* *난간* *창호*";
+    FINESTRA FINESTRE INFISSI SERRAMENTI FONSTER DORR DORRAR RAAM DEUR DEUREN KOZIJN KOZIJNEN OKNO OKNA DRZWI
+    VIDRIO VIDRIOS VITRAGE VITRAGES VENTANAL VENTANALES CAIXILHO CAIXILHOS ESQUADRIA ESQUADRIAS
+    *デッキ* *フローリング* *手摺* *畳* *窓* *建具* *サッシ* *ドア* *扉* *계단* *지붕* *타일* *바닥* *데크* *난간* *창호* *창문* *창틀*
+    *출입문* *방문* 창 문";
 
 /// Words of ceilings and of what is wired: equal symbols in rows under them may well be lights.
 const OF_CEILINGS: &str = "
@@ -210,6 +213,11 @@ mod tests {
             "タイル",
             "A-DOOR",
             "STAIRS",
+            "창",
+            "A-창문",
+            "窓",
+            "建具",
+            "Infissi",
         ] {
             assert!(!half.tells(name), "{name}");
         }

@@ -133,6 +133,9 @@ const RIVAL: f64 = 0.5;
 /// A sprinkler is drawn no larger, and smaller than the lights beside it.
 const SPRINKLER: f64 = 4.0;
 const SMALLER: f64 = 1.2;
+/// Of what stands in rows there is this many times as much as of something strewn about, a table's chairs, that says
+/// nothing against it.
+const FEW_BESIDE: usize = 4;
 /// Most rivals that are named.
 const MOST_NAMED: usize = 3;
 
@@ -140,6 +143,7 @@ const MOST_NAMED: usize = 3;
 struct Weighed {
     confidence: f64,
     why: String,
+    in_rows: usize,
     /// Most stand in even rows.
     rows: bool,
     /// All stand in rooms, each in one of its own.
@@ -157,7 +161,8 @@ fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
         let (other, its) = (&groups[*o], &weighed[*o]);
         let smaller = group.across <= SPRINKLER && other.across > SMALLER * group.across;
         // One in each room is an alarm or a lamp, and says nothing against rows of lights.
-        let aside = own.rows && !own.one_a_room && its.one_a_room && !smaller;
+        let strewn = its.in_rows == 0 && FEW_BESIDE * other.at.len() <= group.at.len();
+        let aside = own.rows && !smaller && (!own.one_a_room && its.one_a_room || strewn);
         let marked = group.marked == group.at.len() && other.marked == 0;
         let told_apart = means(other).is_some_and(|m| m != Meaning::Recessed);
         *o != k && other.usual && its.confidence >= RIVAL && !aside && !marked && !told_apart
@@ -221,6 +226,7 @@ fn weigh(group: &Group, beside: &Beside, house: &House) -> Weighed {
     Weighed {
         confidence: confidence.max(0.0),
         why,
+        in_rows: rows,
         rows: 2 * rows >= all,
         one_a_room: apart.len() == all,
     }
@@ -297,14 +303,23 @@ impl Beside {
         group.at.iter().filter(inside).count()
     }
 
-    /// How many stand on a long line: columns on axes, bolts along a plate.
+    /// How many stand on a long line that goes on: columns on axes, bolts along a plate. What ends at a symbol, or runs
+    /// from one to another, is its wire.
     fn threaded(&self, group: &Group) -> usize {
+        let tree = RTree::bulk_load(group.at.iter().map(|p| [p.x, p.y]).collect());
+        let at_one = |p: Coord| {
+            let near = tree.nearest_neighbor([p.x, p.y]);
+            near.is_some_and(|q| (q[0] - p.x).hypot(q[1] - p.y) <= group.across / 2.0)
+        };
         let long: Vec<&(Coord, Coord)> = (self.lines.iter())
             .filter(|(a, b)| distance(*a, *b) > 4.0 * group.across)
+            .filter(|(a, b)| finite(*a) && finite(*b) && !(at_one(*a) && at_one(*b)))
             .collect();
         let on = |p: &&Coord| {
-            let mut near = long.iter().map(|(a, b)| point_to_segment(**p, *a, *b));
-            near.any(|d| d <= 0.02 * group.across)
+            let ends = |q: Coord| distance(**p, q) <= group.across / 2.0;
+            let goes_on = |(a, b): &(Coord, Coord)| !ends(*a) && !ends(*b);
+            let mut near = long.iter().filter(|l| goes_on(l));
+            near.any(|(a, b)| point_to_segment(**p, *a, *b) <= 0.02 * group.across)
         };
         group.at.iter().filter(on).count()
     }

@@ -19,7 +19,7 @@ use super::shape::{distance, point_to_segment};
 use super::walls::{faces, only_filled};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::rules::{Patterns, Rules, folded, last_part};
+use crate::rules::{Patterns, Rules, folded, last_part, listed};
 
 mod devices;
 mod explained;
@@ -39,8 +39,12 @@ use said::{told, word};
 const TAKEN: f64 = 0.85;
 /// Asked about from here.
 const ASKED: f64 = 0.5;
+/// What something may be as well is this near in confidence to what it most likely is.
+const NEAR: f64 = 0.1;
 /// A layer of more entities than this is not looked through.
 const MOST: usize = 3000;
+/// Windows and doors, as ISO 13567 numbers its layers (CI/SfB table 1, from memory).
+const OPENINGS: &str = "#31 #32";
 /// Words that only say that a name is one.
 const EMPTY_WORDS: [&str; 17] = [
     "LAYER",
@@ -134,9 +138,9 @@ struct Open {
 impl Open {
     fn of(flat: &Flat, classes: &Classes, rules: &Rules) -> Self {
         let read = &rules.read;
-        let by_name: BTreeSet<Class> = (flat.items.iter().zip(&classes.of))
-            .filter(|(item, _)| item.visible)
-            .map(|(_, class)| *class)
+        let by_name: BTreeSet<Class> = (0..flat.items.len())
+            .filter(|&i| flat.items[i].visible && !classes.only_more(i))
+            .map(|i| classes.of[i])
             .collect();
         let open = |class: Class, patterns: &Patterns| !patterns.given && !by_name.contains(&class);
         Open {
@@ -186,7 +190,7 @@ pub fn framing_by_name(flat: &Flat, classes: &Classes, rules: &Rules) -> Option<
 /// Judges, puts what is certain enough into `classes`, and tells.
 pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) -> Vec<Judged> {
     let (judged, crowded) = judged(flat, classes, rules);
-    told(&judged, &crowded, notes);
+    told(&judged, &crowded, rules, notes);
     judged
 }
 
@@ -205,7 +209,23 @@ pub fn judged(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>
     let (found, crowded) = judged_as_drawn(flat, classes, rules);
     judged.extend(found);
     judged.extend(more::more(flat, classes, rules, given));
+    judged.retain(|j| j.confidence >= ASKED);
+    let judged = one_question(judged);
     (judged, crowded)
+}
+
+/// What may be of several classes is asked about as the likeliest only, unless another is near.
+fn one_question(judged: Vec<Judged>) -> Vec<Judged> {
+    let mut best: BTreeMap<(Named, Arc<str>), f64> = BTreeMap::new();
+    for j in judged.iter().filter(|j| !j.taken()) {
+        let best = best.entry((j.named, j.name.clone())).or_insert(j.confidence);
+        *best = best.max(j.confidence);
+    }
+    let near = |j: &Judged| {
+        let best = best.get(&(j.named, j.name.clone()));
+        best.is_none_or(|best| j.confidence > best - NEAR - 1e-9)
+    };
+    judged.into_iter().filter(|j| j.taken() || near(j)).collect()
 }
 
 fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Judged>, Vec<Arc<str>>) {
@@ -346,7 +366,10 @@ fn in_small(flat: &Flat, classes: &Classes, item: usize) -> bool {
 
 /// Layers whose names say nothing, and what is on them.
 fn blank(flat: &Flat, classes: &Classes) -> Blank {
-    gathered(flat, classes, &says_nothing)
+    let elements = listed(OPENINGS);
+    gathered(flat, classes, &|name| {
+        says_nothing(name) && !elements.layer_matches(name)
+    })
 }
 
 /// Layers of no class whose names are `sought`, and what is on them.
@@ -382,9 +405,9 @@ pub(super) fn says_nothing(name: &str) -> bool {
         .all(|word| word.len() <= 2 || word.chars().count() == 1 && !is_sign(word))
 }
 
-/// A sign of Chinese or Japanese is a word of its own.
+/// A sign of Chinese or Japanese, or a syllable of Korean, is a word of its own.
 fn is_sign(word: &str) -> bool {
-    word.chars().any(|c| matches!(c, '\u{3400}'..='\u{9FFF}'))
+    (word.chars()).any(|c| matches!(c, '\u{3400}'..='\u{9FFF}' | '\u{AC00}'..='\u{D7A3}'))
 }
 
 /// Straight sides of what is drawn.
@@ -441,6 +464,7 @@ mod tests {
             "Dach",
             "床",
             "タイル",
+            "창",
             "A-DOOR",
             "DIM 1",
         ] {

@@ -7,11 +7,16 @@ use super::super::pens;
 use super::super::reading::Named;
 use super::{Basis, Judged, MOST};
 use crate::note::Note;
+use crate::rules::Rules;
+use crate::rules::line::{with_block, with_layer};
 
-/// What may be of a class and is not taken for it, to name where nothing of it was found: `; asked about: layer 7`.
+/// What may be of a class and is not taken for it, to name where nothing of it was found: `; it may be layer 7 (8
+/// equal symbols)`. The surest first, and of equals the most.
 pub fn candidates(judged: &[Judged], class: Class) -> String {
-    let asked = judged.iter().filter(|j| j.class == class && !j.taken());
+    let mut asked: Vec<&Judged> = judged.iter().filter(|j| j.class == class && !j.taken()).collect();
+    asked.sort_by(|a, b| b.confidence.total_cmp(&a.confidence).then(b.count.cmp(&a.count)));
     let names: Vec<String> = asked
+        .into_iter()
         .map(|j| format!("{} ({} {})", named(j), j.count, seen(class)))
         .collect();
     match names.is_empty() {
@@ -37,15 +42,35 @@ fn named(judged: &Judged) -> String {
     }
 }
 
-pub fn told(judged: &[Judged], crowded: &[Arc<str>], notes: &mut Vec<Note>) {
-    for j in judged {
+/// The line of the rules that takes something for what it may be, and leaves what is taken already.
+fn line(j: &Judged, rules: &Rules) -> String {
+    let (key, patterns) = j.class.section(&rules.read);
+    match j.named {
+        Named::Layer => with_layer(key, patterns, &j.name),
+        Named::Block => with_block(key, patterns, &j.name),
+    }
+}
+
+pub fn told(judged: &[Judged], crowded: &[Arc<str>], rules: &Rules, notes: &mut Vec<Note>) {
+    let asks = |j: &Judged| !j.taken() && matches!(j.basis, Basis::Nothing | Basis::Half);
+    let same =
+        |j: &Judged, o: &Judged| asks(o) && (o.named, &o.name) == (j.named, &j.name) && o.class != j.class;
+    for (k, j) in judged.iter().enumerate() {
         let named = named(j);
         let (what, key) = (word(j.class), key(j.class));
+        let rivals: Vec<&Judged> = match asks(j) {
+            true => judged.iter().filter(|o| same(j, o)).collect(),
+            false => Vec::new(),
+        };
+        // One question for both, with the first of them.
+        if judged[..k].iter().any(|o| asks(j) && same(j, o)) {
+            continue;
+        }
         let though = match j.basis {
             Basis::Nothing => "says nothing",
             Basis::Half => "is no word for it",
             Basis::Legend | Basis::LegendOverName => {
-                notes.push(by_legend(j, &named));
+                notes.push(by_legend(j, &named, rules));
                 continue;
             }
         };
@@ -55,11 +80,23 @@ pub fn told(judged: &[Judged], crowded: &[Arc<str>], notes: &mut Vec<Note>) {
                  under [read] {key} in bayline.toml to be sure, or under ignore",
                 j.why, j.confidence
             )
-        } else {
+        } else if rivals.is_empty() {
             format!(
-                "{named} may be {what}: {} (confidence {:.2}); it is not taken for it: name it under \
-                 [read] {key} in bayline.toml if it is",
-                j.why, j.confidence
+                "{named} may be {what}: {} (confidence {:.2}); it is not taken for it: if it is, write under [read] in \
+                 bayline.toml {}",
+                j.why,
+                j.confidence,
+                line(j, rules)
+            )
+        } else {
+            let each = |say: &dyn Fn(&Judged) -> String| -> String {
+                let all: Vec<String> = [j].into_iter().chain(rivals.iter().copied()).map(say).collect();
+                all.join(", or ")
+            };
+            format!(
+                "{named} may be {}; it is taken for neither: write under [read] in bayline.toml {}",
+                each(&|j| format!("{}: {} (confidence {:.2})", word(j.class), j.why, j.confidence)),
+                each(&|j| format!("if it is {}: {}", word(j.class), line(j, rules))),
             )
         };
         let code = if j.taken() { "by-evidence" } else { "evidence-asks" };
@@ -78,8 +115,8 @@ pub fn told(judged: &[Judged], crowded: &[Arc<str>], notes: &mut Vec<Note>) {
 }
 
 /// Says what a legend decided, or would have.
-fn by_legend(j: &Judged, named: &str) -> Note {
-    let (why, key) = (&j.why, key(j.class));
+fn by_legend(j: &Judged, named: &str, rules: &Rules) -> Note {
+    let why = &j.why;
     let what = match j.class {
         Class::Light => "taken for a recessed light",
         Class::Device => "kept clear of as a ceiling device",
@@ -88,7 +125,8 @@ fn by_legend(j: &Judged, named: &str) -> Note {
     if !j.taken() {
         let message = format!(
             "{named} would be {what} by its words in the legend, and its name says otherwise: {why}; the name holds: \
-             name it under [read] {key} in bayline.toml if the legend is right"
+             if the legend is right, write under [read] in bayline.toml {}",
+            line(j, rules)
         );
         return Note::warning("legend-differs", message);
     }

@@ -5,9 +5,12 @@ use crate::length;
 
 /// Words for a ceiling or its height (trade words; HSP hauteur sous plafond, LH lichte Höhe, RH Raumhöhe, PD
 /// pé-direito, from memory).
-const CEILING: [&str; 12] = [
-    "CLG", "CEIL", "CEILING", "CEILINGS", "CH", "HSP", "LH", "RH", "PD", "TECHO", "CIELO", "PLAFOND",
+const CEILING: [&str; 13] = [
+    "CLG", "CEIL", "CEILING", "CEILINGS", "CH", "HSP", "HSFP", "LH", "RH", "PD", "TECHO", "CIELO", "PLAFOND",
 ];
+/// Words for any height, or for a level, that say a ceiling's where the length is one (Spanish and Portuguese altura;
+/// CL ceiling level, also a closet; from memory).
+const ANY_HEIGHT: [&str; 2] = ["ALTURA", "CL"];
 /// The same where words are not told apart by spaces.
 const UNSPACED: [&str; 11] = [
     "天花标高",
@@ -23,19 +26,27 @@ const UNSPACED: [&str; 11] = [
     "반자높이",
 ];
 /// Words for the height of a room, in capitals.
-const WRITTEN_OUT: [&str; 6] = [
+const WRITTEN_OUT: [&str; 14] = [
+    "LICHTE RAUMHÖHE",
+    "LICHTE RAUMHOEHE",
+    "ALTURA LIBRE",
+    "ALTURA LIVRE",
+    "H. LIBRE",
+    "H LIBRE",
     "LICHTE HÖHE",
     "LICHTE HOEHE",
     "RAUMHÖHE",
     "RAUMHOEHE",
     "HAUTEUR SOUS PLAFOND",
     "PÉ-DIREITO",
+    "PE-DIREITO",
+    "PÉ DIREITO",
 ];
 /// What else may stand in such a line.
-const BESIDE: [&str; 27] = [
+const BESIDE: [&str; 28] = [
     "STEPPED", "HT", "HGT", "HEIGHT", "AFF", "FLAT", "GWB", "GYP", "BD", "DRYWALL", "TRAY", "COFFERED",
     "COFFER", "BOX", "STEP", "TYP", "U.N.O", "UNO", "ALT", "H", "MM", "M", "T.O", "ABOVE", "FIN", "FINISH",
-    "FLR",
+    "FLR", "HIGH",
 ];
 /// A length with no word but AFF is a ceiling's from here on: what is mounted on walls is lower, inches.
 const ABOVE_FLOOR: f64 = 96.0;
@@ -49,7 +60,8 @@ const USUAL: std::ops::RangeInclusive<f64> = 60.0..=480.0;
 pub fn ceilings(line: &str) -> Vec<f64> {
     let upper = spaced(line);
     let has = |list: &[&str]| list.iter().any(|w| holds_word(&upper, w));
-    let stated = has(&["H"]) && line.contains('=') || has(&["HT", "HGT"]) && has(&["M"]);
+    let level = has(&ANY_HEIGHT);
+    let stated = has(&["H"]) && line.contains('=') || has(&["HT", "HGT"]) && has(&["M"]) || level;
     // On a plan of ceilings a plus stands for the height above the floor.
     let plus = line
         .trim()
@@ -63,14 +75,25 @@ pub fn ceilings(line: &str) -> Vec<f64> {
     let rest: Vec<&str> = upper
         .split([' ', '=', ':', '@', '+', '\t'])
         .map(|w| w.trim_end_matches(['.', ',', ';']))
-        .filter(|w| !w.is_empty() && !CEILING.contains(w) && !BESIDE.contains(w))
+        .filter(|w| !w.is_empty() && !CEILING.contains(w) && !ANY_HEIGHT.contains(w) && !BESIDE.contains(w))
         .collect();
     let rest = rest.join(" ").replace("'/", "' / ").replace("\"/", "\" / ");
     let lengths: Vec<&str> = match rest.split_once(" / ") {
         Some((one, other)) => vec![one, other],
         None => vec![&rest],
     };
-    let found: Option<Vec<f64>> = lengths.into_iter().map(inches).collect();
+    // A closet has a number as well: there only millimetres, and metres with their point, are a height.
+    let metric = |text: &str| {
+        text.parse::<u32>()
+            .map_or(text.contains(['.', ',']), |mm| mm >= 1500)
+    };
+    if level && !named && !lengths.iter().all(|l| metric(l)) {
+        return Vec::new();
+    }
+    // Feet are written bare where the line says that a height follows.
+    let bare = named && (line.contains(['@', '=']) || has(&["HT", "HGT", "HEIGHT", "HIGH"]));
+    let length = |text: &str| inches(text).or_else(|| named.then(|| feet(text, bare)).flatten());
+    let found: Option<Vec<f64>> = lengths.into_iter().map(length).collect();
     let plausible = |h: &f64| {
         let metres = h * 0.0254;
         USUAL.contains(h) && (named || (above && *h >= ABOVE_FLOOR) || (stated && STATED.contains(&metres)))
@@ -90,6 +113,7 @@ fn spaced(line: &str) -> String {
         .to_uppercase()
         .replace("C.H.", "CH ")
         .replace("A.F.F", "AFF")
+        .replace("H.S.F.P.", "HSFP ")
         .replace("H.S.P.", "HSP ");
     for words in WRITTEN_OUT {
         upper = upper.replace(words, " CLG ");
@@ -124,6 +148,18 @@ fn inches(text: &str) -> Option<f64> {
     }
 }
 
+/// Whole feet of a ceiling, `bare`, and feet and inches, `9-0`.
+fn feet(text: &str, bare: bool) -> Option<f64> {
+    const OF_CEILINGS: std::ops::RangeInclusive<u32> = 7..=20;
+    let whole = |text: &str| text.parse::<u32>().ok();
+    let (feet, inches) = match text.split_once('-') {
+        Some((feet, inches)) => (whole(feet)?, whole(inches)?),
+        None if bare => (whole(text)?, 0),
+        None => return None,
+    };
+    (OF_CEILINGS.contains(&feet) && inches < 12).then(|| f64::from(12 * feet + inches))
+}
+
 #[cfg(test)]
 mod tests {
     use super::ceilings;
@@ -154,6 +190,18 @@ mod tests {
             ("RH=2.60", 2.6 / 0.0254),
             ("+9'-0\"", 108.0),
             ("HT 2.7m", 2.7 / 0.0254),
+            ("HSFP=2.50m", 2.5 / 0.0254),
+            ("H.S.F.P. 2.50", 2.5 / 0.0254),
+            ("lichte Raumhöhe 2,50 m", 2.5 / 0.0254),
+            ("ALTURA 2.60 M", 2.6 / 0.0254),
+            ("H. LIBRE 2.60", 2.6 / 0.0254),
+            ("PE-DIREITO 2,70", 2.7 / 0.0254),
+            ("CL 2700", 2700.0 / 25.4),
+            ("CLG @ 9", 108.0),
+            ("CLG. HT. 10", 120.0),
+            ("9-0 CLG", 108.0),
+            ("10-6 CLG.", 126.0),
+            ("HIGH CLG 12'", 144.0),
             ("天花标高2.700", 2.7 / 0.0254),
             ("lichte Höhe 2,60", 2.6 / 0.0254),
             ("Hauteur sous plafond : 2,50 m", 2.5 / 0.0254),
@@ -186,6 +234,14 @@ mod tests {
             "+0'-6\"",
             "+42\"",
             "HT 2.1m",
+            "ALTURA 2.10 M",
+            "CL 108",
+            "CL 2",
+            "CL",
+            "CLG 9",
+            "CLG @ 3",
+            "9-14 CLG",
+            "CLG @ 24",
             "HT 9'-0\"",
             "9'-0\" PLATE",
             "LICHTE BREITE 2,60",

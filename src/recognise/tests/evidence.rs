@@ -154,7 +154,7 @@ fn two_kinds_that_stand_alike_are_asked_about() {
             asks.len() == 1 && asks[0].contains(&format!("other symbols stand alike: {other}")),
             "{asks:?}"
         );
-        assert!(asks[0].contains("under [read] devices") && asks[0].contains("under [read] lights"));
+        assert!(asks[0].contains("under [read] devices") && asks[0].contains("lights = { more_blocks = ["));
     }
     // The schedule's mark tells which.
     for item in &mut sheet.flat.items {

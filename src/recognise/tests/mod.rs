@@ -42,6 +42,7 @@ mod pens;
 mod plans;
 mod plies;
 mod poses;
+mod questions;
 mod rivals;
 mod room_tags;
 mod rooms;
@@ -79,6 +80,7 @@ fn patterns(layers: &[&str], blocks: &[&str]) -> Patterns {
         layers: owned(layers),
         blocks: owned(blocks),
         given: true,
+        ..Patterns::default()
     }
 }
 

@@ -142,7 +142,7 @@ fn of_all(written: &[&str]) -> ReadRules {
     let class = |layers: &[&str], blocks: &[&str], out: &[&str]| Patterns {
         layers: entries(layers, out),
         blocks: entries(blocks, out),
-        given: false,
+        ..Patterns::default()
     };
     ReadRules {
         lights: class(
@@ -209,6 +209,6 @@ pub fn listed(words: &str) -> Patterns {
     Patterns {
         layers: all.clone(),
         blocks: all,
-        given: false,
+        ..Patterns::default()
     }
 }

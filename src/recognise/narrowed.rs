@@ -1,0 +1,210 @@
+//! What a class of the rules file leaves out that names, or what is drawn, would have taken.
+//!
+//! A list in the rules file is all there is of its class, so a list of one layer that is meant to add to the others
+//! takes their place. That is held against the reading without the list, one class at a time.
+
+use std::collections::BTreeSet;
+
+use super::classes::{Claim, Class, Classes, classes, of_block, of_layer};
+use super::evidence::{self, Judged};
+use super::reading::Named;
+use super::shape::distance;
+use super::{devices, framing, lights, strangers, views};
+use crate::flatten::{Flat, Prim};
+use crate::note::{Level, Note};
+use crate::plan::{Light, Member};
+use crate::rules::Rules;
+use crate::rules::line::with;
+
+/// Two readings of one light or of one end of a member are no further apart, inches.
+const SAME: f64 = 0.1;
+/// Most names that a note lists.
+const MOST_NAMES: usize = 8;
+
+/// What was read by the rules as they are.
+pub struct Read<'a> {
+    pub classes: &'a Classes,
+    pub claims: &'a [Claim],
+    pub lights: &'a [Light],
+    pub members: &'a [Member],
+}
+
+/// A note for each class whose list leaves something out.
+pub fn told(flat: &Flat, rules: &Rules, read: &Read, notes: &mut Vec<Note>) {
+    let free = |i: usize| {
+        let item = &flat.items[i];
+        let open = read.claims[i] == Claim::None && read.classes.of[i] == Class::Other;
+        item.visible && open && !matches!(item.prim, Prim::Text { .. })
+    };
+    if !(0..flat.items.len()).any(free) {
+        return;
+    }
+    for class in [
+        Class::Light,
+        Class::Framing,
+        Class::Wall,
+        Class::Room,
+        Class::Device,
+    ] {
+        let (key, patterns) = class.section(&rules.read);
+        if !patterns.given {
+            continue;
+        }
+        let (without, count) = left_out(flat, rules, class, read);
+        let names = named(flat, &without, class, &free);
+        let Some(what) = said(class, count.unwrap_or(names.items)).filter(|_| !names.is_empty()) else {
+            continue;
+        };
+        let level = match class {
+            Class::Light | Class::Framing => Level::Warning,
+            _ => Level::Info,
+        };
+        notes.push(Note::new(
+            level,
+            "read-narrowed",
+            format!(
+                "{key} under [read] in the rules file leaves out {what} that names or what is drawn would have taken: {}; \
+                 what is listed there is all there is of a class: write {} if they are some, or name them under ignore",
+                names.said(),
+                with(key, patterns, &names.layers(), &names.blocks())
+            ),
+        ));
+    }
+}
+
+/// The reading without the list of one class.
+struct Without {
+    rules: Rules,
+    classes: Classes,
+    claims: Vec<Claim>,
+    judged: Vec<Judged>,
+}
+
+/// Reads without the list of a class; how many lights or members that gives which are not there with it.
+fn left_out(flat: &Flat, rules: &Rules, class: Class, read: &Read) -> (Without, Option<usize>) {
+    let usual = Rules::default().read;
+    let mut rules = rules.clone();
+    let (own, words) = match class {
+        Class::Light => (&mut rules.read.lights, usual.lights),
+        Class::Framing => (&mut rules.read.framing, usual.framing),
+        Class::Wall => (&mut rules.read.walls, usual.walls),
+        Class::Room => (&mut rules.read.rooms, usual.rooms),
+        _ => (&mut rules.read.devices, usual.devices),
+    };
+    // What the list names is of the class still.
+    own.more_layers.append(&mut own.layers);
+    own.more_blocks.append(&mut own.blocks);
+    (own.layers, own.blocks, own.given) = (words.layers, words.blocks, false);
+
+    let mut aside = Vec::new();
+    let mut classes = classes(flat, &rules);
+    views::leave_out(flat, &mut classes, &mut aside);
+    let (judged, _) = evidence::judged(flat, &mut classes, &rules);
+    strangers::set_apart(flat, &mut classes, &rules, &mut aside);
+    let mut claims = vec![Claim::None; flat.items.len()];
+    devices::devices(flat, &classes, &rules, &mut claims, &mut aside);
+    let count = match class {
+        Class::Light => {
+            let all = lights::lights(flat, &classes, &rules, &mut claims, &mut aside);
+            let known = |l: &&Light| read.lights.iter().any(|o| distance(o.at, l.at) <= SAME);
+            Some(all.len() - all.iter().filter(known).count())
+        }
+        Class::Framing => {
+            let all = framing::framing(flat, &classes, &rules, &mut claims, &mut aside);
+            let same = |m: &Member, o: &Member| {
+                distance(m.from, o.from) <= SAME && distance(m.to, o.to) <= SAME
+                    || distance(m.from, o.to) <= SAME && distance(m.to, o.from) <= SAME
+            };
+            let known = |m: &&Member| read.members.iter().any(|o| same(m, o));
+            Some(all.len() - all.iter().filter(known).count())
+        }
+        _ => None,
+    };
+    let without = Without {
+        rules,
+        classes,
+        claims,
+        judged,
+    };
+    (without, count)
+}
+
+/// The names that would have told, and how many entities stand under them.
+#[derive(Default)]
+struct Names {
+    all: BTreeSet<(Named, String)>,
+    items: usize,
+}
+
+impl Names {
+    fn is_empty(&self) -> bool {
+        self.all.is_empty()
+    }
+
+    fn of(&self, named: Named) -> Vec<&str> {
+        let all = self.all.iter().take(MOST_NAMES);
+        all.filter(|(of, _)| *of == named)
+            .map(|(_, name)| name.as_str())
+            .collect()
+    }
+
+    fn layers(&self) -> Vec<&str> {
+        self.of(Named::Layer)
+    }
+
+    fn blocks(&self) -> Vec<&str> {
+        self.of(Named::Block)
+    }
+
+    fn said(&self) -> String {
+        let mut all: Vec<String> = (self.layers().iter().map(|n| format!("layer {n}")))
+            .chain(self.blocks().iter().map(|n| format!("block {n}")))
+            .collect();
+        if self.all.len() > MOST_NAMES {
+            all.push(format!("{} more names", self.all.len() - MOST_NAMES));
+        }
+        all.join(", ")
+    }
+}
+
+fn named(flat: &Flat, without: &Without, class: Class, free: &dyn Fn(usize) -> bool) -> Names {
+    let mut names = Names::default();
+    for (i, item) in flat.items.iter().enumerate() {
+        let taken = match class {
+            Class::Light => without.claims[i] == Claim::Light,
+            Class::Framing => without.claims[i] == Claim::Member,
+            Class::Device => without.claims[i] == Claim::Device && without.classes.of[i] == class,
+            _ => without.classes.of[i] == class && !matches!(item.prim, Prim::Symbol(_)),
+        };
+        if !taken || !free(i) {
+            continue;
+        }
+        names.items += usize::from(item.within.is_none());
+        let judged = |named: Named, name: &str| {
+            let mut all = without.judged.iter();
+            all.any(|j| j.class == class && j.taken() && j.named == named && *j.name == *name)
+        };
+        let layer = without.classes.pens.name(item);
+        if of_layer(&without.rules, &layer).0 == class || judged(Named::Layer, &layer) {
+            names.all.insert((Named::Layer, layer.to_string()));
+        } else if let Prim::Symbol(s) = &item.prim {
+            let says =
+                |n: &&&std::sync::Arc<str>| of_block(&without.rules, n).0 == class || judged(Named::Block, n);
+            if let Some(name) = [&s.true_name, &s.block].iter().find(says) {
+                names.all.insert((Named::Block, name.to_string()));
+            }
+        }
+    }
+    names
+}
+
+fn said(class: Class, count: usize) -> Option<String> {
+    let what = match class {
+        Class::Light => "light(s)",
+        Class::Framing => "member(s)",
+        Class::Wall => "line(s) of walls",
+        Class::Room => "outline(s) of rooms",
+        _ => "thing(s) in the ceiling",
+    };
+    (count > 0).then(|| format!("{count} {what}"))
+}
