@@ -221,7 +221,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         members: &drawn,
         rules,
     });
-    sure::told(&sure, &mut notes);
+    sure::told(&sure, rules, &mut notes);
     plans::doubly_titled(&parts, &mut notes);
     plans::twice::told(&plan, &parts, &mut notes);
     let parts = plans::reported(parts);

@@ -13,6 +13,7 @@ use super::lights::is_small;
 use super::schedule::{is_figures, is_mark};
 use crate::flatten::{Flat, Prim, Symbol, SymbolAttrib};
 use crate::note::Note;
+use crate::rules::line::with_block;
 use crate::rules::{Patterns, Rules, fixtures, listed};
 
 /// So often a light stands before another symbol is a stranger beside it.
@@ -50,7 +51,15 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
             continue;
         }
         let layer = &flat.items[kind.first].layer;
-        let name_it = "name it under [read] lights in bayline.toml if it is, or under ignore";
+        let line = |class: Class| {
+            let (key, patterns) = class.section(&rules.read);
+            with_block(key, patterns, name)
+        };
+        let name_it = format!(
+            "write under [read] in bayline.toml {} if it is, or {}",
+            line(Class::Light),
+            line(Class::Ignore)
+        );
         let message = if kind.count == 1 && most >= REPEATED {
             format!(
                 "block {name} stands once on light layer {layer}, where another symbol stands {most} times, and its \
@@ -63,10 +72,11 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
             }
             format!(
                 "block {name} stands {} times on light layer {layer}, where {by_name} lights have a name that says so \
-                 ({}), and its name is no word for a recessed light: it is not taken for one; {name_it}, or devices \
+                 ({}), and its name is no word for a recessed light: it is not taken for one; {name_it}, or {} \
                  if lights keep clear of it",
                 kind.count,
-                names.join(", ")
+                names.join(", "),
+                line(Class::Device)
             )
         } else {
             continue;

@@ -21,6 +21,7 @@ use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::inches_only;
 use crate::note::Note;
 use crate::rules::Rules;
+use crate::rules::line::with_block;
 
 /// Longest side of a symbol that may be nothing but an aperture, inches, and how oblong a bar is at least.
 const ACROSS: f64 = 14.1;
@@ -77,7 +78,6 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
         return;
     }
     let kinds = kinds(flat, classes, rules);
-    let name_it = "name it under [read] lights in bayline.toml if it is, under devices if lights keep clear of it, or under ignore";
     let mut apart: Vec<(Arc<str>, usize, String)> = Vec::new();
     for (block, kind) in kinds.iter().filter(|(_, k)| !k.scheduled) {
         let layer = &flat.items[kind.first].layer;
@@ -99,6 +99,16 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
         } else {
             continue;
         };
+        let line = |class: Class| {
+            let (key, patterns) = class.section(&rules.read);
+            with_block(key, patterns, block)
+        };
+        let name_it = format!(
+            "write under [read] in bayline.toml {} if it is, {} if lights keep clear of it, or {}",
+            line(Class::Light),
+            line(Class::Device),
+            line(Class::Ignore)
+        );
         let message =
             format!("block {block}{called} on light layer {layer} {why}: it is not taken for one; {name_it}");
         apart.push((block.clone(), kind.first, message));
@@ -127,7 +137,7 @@ fn unlike(flat: &Flat, kinds: &[(&Arc<str>, &Kind)]) -> Option<Note> {
         .collect();
     let message = format!(
         "symbols of unlike size are taken for recessed lights, and nothing tells them apart: {}; if one of them is another \
-         fixture, name it under [read] devices or ignore in bayline.toml",
+         fixture, name it under [read] in bayline.toml as one of more_blocks of devices or ignore",
         said.join(", "),
     );
     let first = plain.iter().map(|(_, k)| k.first).min()?;
@@ -143,6 +153,10 @@ fn kinds<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules) -> BTreeMap<Arc<s
             continue;
         };
         if classes.of[i] != Class::Light || !item.visible || classes.no_recessed_light(symbol) {
+            continue;
+        }
+        // What the rules add is a light, and says nothing of the others.
+        if classes.only_more(i) || classes.more_lights(symbol, rules) {
             continue;
         }
         let mut is_one = |w| *small.entry(w).or_insert_with(|| is_small(flat, classes, w));

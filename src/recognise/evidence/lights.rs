@@ -85,7 +85,7 @@ pub fn lights(
             }
         }
         if weighed.one_a_room {
-            why += ", one in each, as alarms stand too: it goes under [read] devices if it is one";
+            why += ", one in each, as alarms stand too: it goes under [read] devices, as one of more_blocks, if it is one";
         }
         let judged = Judged {
             named: group.named,
@@ -187,7 +187,7 @@ fn doubt(groups: &[Group], weighed: &[Weighed], k: usize) -> Option<String> {
     };
     (!rivals.is_empty()).then(|| {
         format!(
-            "other symbols stand alike: {}{more}; sprinklers and alarms among them go under [read] devices",
+            "other symbols stand alike: {}{more}; sprinklers and alarms among them go under [read] devices, as more_blocks or more_layers",
             named.join(", ")
         )
     })

@@ -44,7 +44,12 @@ fn named(judged: &Judged) -> String {
 
 /// The line of the rules that takes something for what it may be, and leaves what is taken already.
 fn line(j: &Judged, rules: &Rules) -> String {
-    let (key, patterns) = j.class.section(&rules.read);
+    line_of(j, j.class, rules)
+}
+
+/// The same for a class it is not taken for.
+fn line_of(j: &Judged, class: Class, rules: &Rules) -> String {
+    let (key, patterns) = class.section(&rules.read);
     match j.named {
         Named::Layer => with_layer(key, patterns, &j.name),
         Named::Block => with_block(key, patterns, &j.name),
@@ -57,7 +62,7 @@ pub fn told(judged: &[Judged], crowded: &[Arc<str>], rules: &Rules, notes: &mut 
         |j: &Judged, o: &Judged| asks(o) && (o.named, &o.name) == (j.named, &j.name) && o.class != j.class;
     for (k, j) in judged.iter().enumerate() {
         let named = named(j);
-        let (what, key) = (word(j.class), key(j.class));
+        let what = word(j.class);
         let rivals: Vec<&Judged> = match asks(j) {
             true => judged.iter().filter(|o| same(j, o)).collect(),
             false => Vec::new(),
@@ -76,9 +81,12 @@ pub fn told(judged: &[Judged], crowded: &[Arc<str>], rules: &Rules, notes: &mut 
         };
         let message = if j.taken() {
             format!(
-                "{named} is taken for {what} though its name {though}: {} (confidence {:.2}); name it \
-                 under [read] {key} in bayline.toml to be sure, or under ignore",
-                j.why, j.confidence
+                "{named} is taken for {what} though its name {though}: {} (confidence {:.2}); write under [read] in \
+                 bayline.toml {} to be sure, or {} if it is none of them",
+                j.why,
+                j.confidence,
+                line(j, rules),
+                line_of(j, Class::Ignore, rules)
             )
         } else if rivals.is_empty() {
             format!(
@@ -149,16 +157,5 @@ pub fn word(class: Class) -> &'static str {
         Class::Wall => "walls",
         Class::Device => "ceiling devices",
         _ => "outlines of rooms",
-    }
-}
-
-fn key(class: Class) -> &'static str {
-    match class {
-        Class::Light => "lights",
-        Class::Framing => "framing",
-        Class::Wall => "walls",
-        Class::Device => "devices",
-        Class::Ignore => "ignore",
-        _ => "rooms",
     }
 }

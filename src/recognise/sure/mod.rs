@@ -14,6 +14,7 @@ use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{Member, Plan};
 use crate::rules::Rules;
+use crate::rules::line::{with_block, with_layer};
 
 mod framing;
 mod lights;
@@ -125,23 +126,34 @@ fn confidence(says: Says, seen: Option<&Seen>) -> f64 {
 }
 
 /// A note for each name that is doubted.
-pub fn told(sure: &BTreeMap<(Named, String), Sure>, notes: &mut Vec<Note>) {
+pub fn told(sure: &BTreeMap<(Named, String), Sure>, rules: &Rules, notes: &mut Vec<Note>) {
     for ((named, name), s) in sure.iter().filter(|(_, s)| s.confidence < DOUBTED) {
         let what = match named {
             Named::Layer => pens::said(name),
             Named::Block => format!("block {name}"),
         };
+        let line = |class: Class| {
+            let (key, patterns) = class.section(&rules.read);
+            match named {
+                Named::Layer => with_layer(key, patterns, name),
+                Named::Block => with_block(key, patterns, name),
+            }
+        };
+        let else_be = match s.class {
+            Class::Ignore => Class::Light,
+            _ => Class::Ignore,
+        };
         notes.push(Note::warning(
             "name-doubtful",
             format!(
-                "{what} is read as {} for {}, but what is drawn does not look like it: {} (confidence {:.2}); name it \
-                 under [read] {} in bayline.toml if it is right, else under the class it is or under \
-                 ignore",
+                "{what} is read as {} for {}, but what is drawn does not look like it: {} (confidence {:.2}); write \
+                 under [read] in bayline.toml {} if it is right, else {}, or so under the class it is",
                 said(s.class),
                 s.why,
                 s.seen.as_deref().unwrap_or("nothing shows"),
                 s.confidence,
-                key(s.class),
+                line(s.class),
+                line(else_be),
             ),
         ));
     }
@@ -155,17 +167,6 @@ fn said(class: Class) -> &'static str {
         Class::Room => "rooms",
         Class::Device => "devices in the ceiling",
         Class::Ignore | Class::Other => "none of the plan",
-    }
-}
-
-fn key(class: Class) -> &'static str {
-    match class {
-        Class::Light => "lights",
-        Class::Framing => "framing",
-        Class::Wall => "walls",
-        Class::Room => "rooms",
-        Class::Device => "devices",
-        Class::Ignore | Class::Other => "ignore",
     }
 }
 

@@ -186,7 +186,7 @@ fn letters_in_a_frame_tell_a_device() {
         assert!(
             said.contains(&format!(
                 "marked {text} ({kind}), 1 in 1 room(s), 1 clear of walls"
-            )) && said.contains("under [read] devices"),
+            )) && said.contains("devices = { more_blocks = ["),
             "{said}"
         );
     }

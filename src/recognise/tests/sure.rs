@@ -93,7 +93,7 @@ fn the_rules_are_the_users_own_word() {
     // By its name alone the same drawing is doubted, and read as before.
     let found = told(&s, &Rules::default());
     assert!(sure(&found, "A-WALL") < 0.5);
-    assert!(doubt(&found, "A-WALL").contains("under [read] walls"));
+    assert!(doubt(&found, "A-WALL").contains("walls = { more_layers = [\"A-WALL\"] }"));
     assert_eq!(found.plan.walls.len(), 9);
 }
 
