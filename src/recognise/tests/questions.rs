@@ -116,7 +116,7 @@ fn a_second_layer_of_members_is_added_to_the_first() {
 #[test]
 fn layers_left_out_for_a_word_or_their_status_are_added() {
     let mut sheet = told();
-    lights(&mut sheet, "POOL LIGHTS", "LED-9", 244.5);
+    lights(&mut sheet, "POOL LIGHTS", "A$C9", 244.5);
     lights(&mut sheet, "E-LITE-DEMO", "LT-6", 489.0);
     let (plan, notes) = read(&sheet);
     let before = plan.lights.len();

@@ -187,7 +187,8 @@ fn framing_under_a_word_nobody_knows_is_read_where_all_speaks_for_it_and_else_as
             let asks = asked(&notes, &format!("layer {layer} may be framing: "));
             assert_eq!(asks.len(), 1, "{notes:?}");
             assert!(
-                asks[0].contains("(confidence 0.") && asks[0].contains("[read] framing"),
+                asks[0].contains("(confidence 0.")
+                    && asks[0].contains(&format!("framing = {{ more_layers = [{layer:?}] }}")),
                 "{asks:?}"
             );
             let missing = note(&notes, "no-framing");
