@@ -9,7 +9,7 @@ use super::classes::{Claim, Class, Classes, classes, of_block, of_layer};
 use super::evidence::{self, Judged};
 use super::reading::Named;
 use super::shape::distance;
-use super::{devices, framing, lights, strangers, unlike, views};
+use super::{copies, devices, framing, lights, strangers, unlike, views};
 use crate::flatten::{Flat, Prim};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Member};
@@ -99,6 +99,7 @@ fn left_out(flat: &Flat, rules: &Rules, class: Class, read: &Read) -> (Without, 
     let mut aside = Vec::new();
     let mut classes = classes(flat, &rules);
     views::leave_out(flat, &mut classes, &mut aside);
+    copies::leave_out(flat, &mut classes, &mut aside);
     let (judged, _) = evidence::judged(flat, &mut classes, &rules);
     strangers::set_apart(flat, &mut classes, &rules, &mut aside);
     unlike::set_apart(flat, &mut classes, &rules, &mut aside);
