@@ -77,11 +77,15 @@ pub(super) fn scheduled<'r>(
         used,
         !rules.luminaires.is_empty(),
     ));
-    if !used {
+    let explained = drawn.explained(rules);
+    if !used && explained.is_empty() {
         return Cow::Borrowed(rules);
     }
     let mut rules = rules.clone();
-    rules.luminaires = drawn.entries;
+    if used {
+        rules.luminaires = drawn.entries;
+    }
+    rules.explained = explained;
     Cow::Owned(rules)
 }
 

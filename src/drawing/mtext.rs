@@ -33,6 +33,22 @@ pub(crate) fn plain(value: Cow<'_, str>) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+/// A TEXT or an attribute that some programs write with the codes of an MTEXT: `{\\H1.0;KITCHEN}`, `\\A1;R6`.
+pub(crate) fn coded(text: Cow<'_, str>) -> Cow<'_, str> {
+    match (text.starts_with("{\\") && text.ends_with('}')) || switched(&text) {
+        true => plain(text),
+        false => text,
+    }
+}
+
+/// Whether a text begins with a switch that ends in a semicolon, as no path or note does.
+fn switched(text: &str) -> bool {
+    let mut letters = text.chars();
+    let switch = letters.next() == Some('\\') && letters.next().is_some_and(|c| "ACcFfHpQTW".contains(c));
+    let value = |c: char| !c.is_whitespace() && c != '\\' && c != ';';
+    switch && letters.find(|&c| !value(c) && c != ' ') == Some(';')
+}
+
 /// A backslash code at the head of `rest`: pushes what it shows, gives the bytes taken.
 fn command(rest: &str, out: &mut String) -> usize {
     let coded = escape::coded(rest, out);

@@ -5,6 +5,9 @@
 
 #[cfg(test)]
 mod tests;
+mod within;
+
+pub use within::{Written, WrittenUnit, unit_named, within};
 
 /// Inches in a millimetre: the inch is 25.4 mm exactly (international yard and pound, 1959).
 pub const INCHES_PER_MM: f64 = 1.0 / 25.4;

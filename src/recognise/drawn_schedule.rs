@@ -7,28 +7,51 @@
 mod border;
 mod cells;
 mod entry;
+mod kinds;
 mod list;
 mod rows;
+mod size;
+mod told;
 
 use geo::Coord;
 
 use self::border::{Ruled, border, rules};
 use self::cells::pieces;
-use self::entry::{entry, recessed};
+use self::entry::entry;
+pub use self::kinds::recessed;
 use self::list::listed;
 use self::rows::rows;
+pub use self::told::told;
 use super::legend::{heads_a_table, heads_lights};
 use super::schedule::is_figures;
 use super::shape::{cross, dot};
 use crate::flatten::Flat;
-use crate::length;
-use crate::note::{Level, Note};
-use crate::rules::{Luminaire, folded};
+use crate::rules::{Explained, Luminaire, Means, Rules, folded};
 
 /// Heads of the column of type marks (trade words; other languages from memory, folded).
-const MARKS: [&str; 18] = [
-    "TYPE", "TAG", "MARK", "SYMBOL", "SYM", "ID", "TIPO", "MARCA", "CLAVE", "SIMBOLO", "TYP", "REPERE",
-    "符号", "编号", "型号", "記号", "기호", "REF",
+const MARKS: [&str; 22] = [
+    "TYPE",
+    "TAG",
+    "MARK",
+    "SYMBOL",
+    "SYM",
+    "ID",
+    "LTR",
+    "LETTER",
+    "DESIG",
+    "DESIGNATION",
+    "TIPO",
+    "MARCA",
+    "CLAVE",
+    "SIMBOLO",
+    "TYP",
+    "REPERE",
+    "符号",
+    "编号",
+    "型号",
+    "記号",
+    "기호",
+    "REF",
 ];
 /// Heads of notes below a table (common practice; Spanish from memory).
 const NOTES: [&str; 6] = [
@@ -39,6 +62,10 @@ const NOTES: [&str; 6] = [
     "NOTAS",
     "SCHEDULE NOTES",
 ];
+/// What may stand beside such a word: `FIXTURE TYPE`, `TYPE MARK`.
+const BESIDE: [&str; 7] = ["FIXTURE", "FIXT", "LUMINAIRE", "LIGHT", "NO", "DE", "LUMINARIA"];
+/// These are heads of marks where no other head is.
+const FIXTURE: [&str; 4] = ["FIXT", "FIXTURE", "LUMINAIRE", "LUMINARIA"];
 /// Below the heading and across from its start, in heights of its lettering.
 const DOWN: f64 = 80.0;
 const ASIDE: f64 = 120.0;
@@ -56,15 +83,62 @@ const GAP: f64 = 16.0;
 pub struct DrawnSchedule {
     /// Entries of recessed lights whose aperture is written.
     pub entries: Vec<Luminaire>,
-    /// Marks of lines that were read and are no such entry, each with the reason.
-    pub left: Vec<(String, &'static str)>,
+    /// Lines that were read and are no such entry.
+    pub left: Vec<Left>,
     /// Marks that stand twice with different apertures, inches: neither is an entry.
     pub twice: Vec<(String, f64, f64)>,
     /// Headings of tables of lights without a head over the marks.
     pub unread: Vec<String>,
+    /// Marks of entries of which nothing says whether they are Type IC.
+    pub unrated: Vec<String>,
+}
+
+/// A line of a schedule that is no entry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Left {
+    pub mark: String,
+    /// What the line says of it.
+    pub words: String,
+    pub why: WhyLeft,
+}
+
+/// Why a line is no entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhyLeft {
+    /// It says that it is something else, which may hang at the ceiling.
+    Other(Means),
+    /// Its words do not say whether it is recessed.
+    Unclear,
+    /// It is a recessed light of no certain aperture: what is wrong.
+    Size(&'static str),
 }
 
 impl DrawnSchedule {
+    /// Its marks that are no entries, but for those that `rules` list.
+    pub fn explained(&self, rules: &Rules) -> Vec<Explained> {
+        let lines = self.left.iter().map(|l| Explained {
+            tag: l.mark.clone(),
+            words: l.words.clone(),
+            means: match l.why {
+                WhyLeft::Other(means) => means,
+                WhyLeft::Unclear | WhyLeft::Size(_) => Means::Light,
+            },
+        });
+        let twice = self.twice.iter().map(|t| Explained {
+            tag: t.0.clone(),
+            words: String::new(),
+            means: Means::Light,
+        });
+        let mut found: Vec<Explained> = Vec::new();
+        for mark in lines.chain(twice) {
+            let same = |tag: &str| tag.trim().eq_ignore_ascii_case(mark.tag.trim());
+            if !rules.luminaires.iter().any(|l| same(&l.tag)) && !found.iter().any(|f| same(&f.tag)) {
+                found.push(mark);
+            }
+        }
+        found
+    }
+
     /// Takes in what another place of the same drawing has. A mark that both have with other apertures is in neither.
     pub fn join(&mut self, other: DrawnSchedule) {
         for entry in other.entries {
@@ -81,6 +155,7 @@ impl DrawnSchedule {
             }
         }
         self.left.extend(other.left);
+        self.unrated.extend(other.unrated);
         self.twice.extend(other.twice);
         for heading in other.unread {
             if !self.unread.contains(&heading) {
@@ -91,21 +166,32 @@ impl DrawnSchedule {
 }
 
 impl DrawnSchedule {
-    /// Takes in one line. A mark that stands twice counts once, unless its sizes differ.
-    fn take(&mut self, tag: &str, heads: &[(f64, String)], row: &[String]) {
-        let entry = entry(tag, heads, row);
+    /// Takes in one line: its cells below their heads, and which of them holds the mark. A mark that stands twice counts once, unless its sizes differ.
+    fn take(&mut self, tag: &str, (heads, marks): (&[(f64, String)], usize), row: &[String]) {
+        let words = (0..row.len()).filter(|&c| c != marks && !row[c].is_empty());
+        let words = words.map(|c| row[c].as_str()).collect::<Vec<_>>().join(" ");
         let known = self.entries.iter().position(|e| e.tag == tag);
-        let told = self.left.iter().any(|l| l.0 == tag) || self.twice.iter().any(|t| t.0 == tag);
-        match (known, entry) {
-            (Some(k), Ok(entry)) => {
+        let told = self.left.iter().any(|l| l.mark == tag) || self.twice.iter().any(|t| t.0 == tag);
+        let tag = tag.to_string();
+        match (known, entry(&tag, heads, row)) {
+            (Some(k), Ok((entry, _))) => {
                 let (one, other) = (self.entries[k].aperture, entry.aperture);
                 if (one - other).abs() > SAME_SIZE {
                     self.entries.remove(k);
-                    self.twice.push((tag.to_string(), one, other));
+                    self.twice.push((tag, one, other));
                 }
             }
-            (None, Ok(entry)) if !told => self.entries.push(entry),
-            (None, Err(why)) if !told => self.left.push((tag.to_string(), why)),
+            (None, Ok((entry, rated))) if !told => {
+                if !rated {
+                    self.unrated.push(tag);
+                }
+                self.entries.push(entry);
+            }
+            (None, Err(why)) if !told => self.left.push(Left {
+                mark: tag,
+                words,
+                why,
+            }),
             _ => {}
         }
     }
@@ -165,58 +251,6 @@ pub fn drawn_schedule(flat: &Flat) -> DrawnSchedule {
     found
 }
 
-/// What a plan's own notes say of it: `used` where it is the schedule the plan is judged by, `given` where the rules have one.
-pub fn told(schedule: &DrawnSchedule, used: bool, given: bool) -> Vec<Note> {
-    let mut notes = Vec::new();
-    if !schedule.entries.is_empty() {
-        let list: Vec<String> = (schedule.entries.iter())
-            .map(|e| format!("{} {}", e.tag, length::inches_only(e.aperture)))
-            .collect();
-        let what = match used {
-            true => {
-                "the rules have no schedule, so it is used; housings and bars are usual sizes: confirm them under \
-                 [[luminaire]] in bayline.toml"
-            }
-            false => "the rules' schedule is used instead",
-        };
-        let message = format!("a light schedule is drawn here ({}); {what}", list.join(", "));
-        notes.push(Note::new(
-            if used { Level::Warning } else { Level::Info },
-            "schedule-drawn",
-            message,
-        ));
-    }
-    // Where the rules say what the lights are nothing hangs on it.
-    let doubt = if given { Level::Info } else { Level::Warning };
-    for (mark, one, other) in &schedule.twice {
-        let message = format!(
-            "{mark} stands twice in the light schedule that is drawn here, with {} and with {}: neither is used; give its size \
-             under [[luminaire]] in bayline.toml",
-            length::inches_only(*one),
-            length::inches_only(*other)
-        );
-        notes.push(Note::new(doubt, "schedule-twice", message));
-    }
-    for heading in &schedule.unread {
-        let message = format!(
-            "the table under \"{heading}\" has no head over its marks (TYPE, TAG, MARK) and is not read: give its lights under \
-             [[luminaire]] in bayline.toml"
-        );
-        notes.push(Note::new(doubt, "schedule-unread", message));
-    }
-    if !schedule.left.is_empty() {
-        let list: Vec<String> = (schedule.left.iter())
-            .map(|(mark, why)| format!("{mark} ({why})"))
-            .collect();
-        let message = format!(
-            "of the light schedule that is drawn here these are not used: {}",
-            list.join(", ")
-        );
-        notes.push(Note::info("schedule-left", message));
-    }
-    notes
-}
-
 /// Cells by line, from above.
 fn lines(cells: Vec<Cell<'_>>, height: f64) -> Vec<Vec<Cell<'_>>> {
     let mut lines: Vec<Vec<Cell>> = Vec::new();
@@ -237,8 +271,17 @@ fn read(
     (height, schedule): (f64, bool),
     found: &mut DrawnSchedule,
 ) -> bool {
-    let is_mark = |c: &Cell| MARKS.contains(&folded(c.text).trim());
-    let Some(at) = lines.iter().position(|l| l.len() >= 2 && l.iter().any(is_mark)) else {
+    let headed = |is_mark: fn(&str) -> bool| {
+        lines
+            .iter()
+            .position(|l| l.len() >= 2 && l.iter().any(|c| is_mark(c.text)))
+    };
+    let mut is_mark: fn(&str) -> bool = heads_marks;
+    let at = headed(is_mark).or_else(|| {
+        is_mark = heads_fixtures;
+        headed(is_mark)
+    });
+    let Some(at) = at else {
         // Lines of a mark and its words.
         let mut near: Vec<&str> = Vec::new();
         let mut above = 0.0;
@@ -256,7 +299,7 @@ fn read(
         let list = listed(near.into_iter());
         let heads = [(0.0, "TYPE".to_string()), (1.0, "DESCRIPTION".to_string())];
         for row in &list {
-            found.take(&row[0], &heads, row);
+            found.take(&row[0], (&heads, 0), row);
         }
         if !list.is_empty() {
             return true;
@@ -268,7 +311,7 @@ fn read(
         };
         return lines.iter().filter(of_light).count() < 2;
     };
-    let Some(mark) = lines[at].iter().find(|c| is_mark(c)) else {
+    let Some(mark) = lines[at].iter().find(|c| is_mark(c.text)) else {
         return true;
     };
     let border = border(rules, mark.x, mark.y, height);
@@ -276,7 +319,7 @@ fn read(
         |c: &&Cell| border.is_none_or(|(low, high, bottom)| low <= c.x && c.x <= high && c.y >= bottom);
     let head_cells: Vec<&Cell> = together(lines[at].iter().filter(within), mark.x, height, border.is_some());
     let heads: Vec<(f64, String)> = head_cells.iter().map(|c| (c.x, folded(c.text))).collect();
-    let Some(marks) = head_cells.iter().position(|c| is_mark(c)) else {
+    let Some(marks) = head_cells.iter().position(|c| is_mark(c.text)) else {
         return true;
     };
     let (first, last) = (
@@ -319,9 +362,16 @@ fn read(
     };
     let rows: Vec<&Vec<String>> = rows.iter().take_while(|row| !notes(row)).collect();
     let figures = schedule && rows.first().is_some_and(|row| is_number(&row[marks]));
-    let marked = |row: &&&Vec<String>| is_tag(&row[marks]) || figures && is_number(&row[marks]);
-    for row in rows.iter().filter(marked) {
-        found.take(&row[marks], &heads, row);
+    let each = (rows.iter()).flat_map(|row| {
+        let number = figures && is_number(&row[marks]);
+        let own = match number {
+            true => vec![row[marks].clone()],
+            false => tags(&row[marks]),
+        };
+        own.into_iter().map(move |tag| (*row, tag))
+    });
+    for (row, tag) in each {
+        found.take(&tag, (&heads, marks), row);
     }
     true
 }
@@ -350,6 +400,30 @@ fn together<'a, 'b>(
         range.end += 1;
     }
     cells.get(range).map(<[&Cell]>::to_vec).unwrap_or_default()
+}
+
+/// Whether a head is that of a column of marks.
+fn heads_marks(text: &str) -> bool {
+    let head = folded(text);
+    let words: Vec<&str> = head
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let mark = |w: &&str| MARKS.contains(w);
+    words.iter().any(mark) && words.iter().all(|w| mark(w) || BESIDE.contains(w))
+}
+
+fn heads_fixtures(text: &str) -> bool {
+    FIXTURE.contains(&folded(text).trim_matches(|c: char| !c.is_alphanumeric()))
+}
+
+/// The marks in a cell: `A/AE` and `B1, B2` are two types in one line.
+fn tags(cell: &str) -> Vec<String> {
+    let parts: Vec<&str> = cell.split(['/', ',', ';', '&', '+']).map(str::trim).collect();
+    match parts.len() > 1 && parts.iter().all(|p| is_tag(p)) {
+        true => parts.into_iter().map(str::to_string).collect(),
+        false => Some(cell.to_string()).filter(|c| is_tag(c)).into_iter().collect(),
+    }
 }
 
 /// A mark: short, in one word, with a letter.

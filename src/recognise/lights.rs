@@ -36,15 +36,16 @@ struct Sighting {
     conflict: Option<String>,
 }
 
-/// All lights of the drawing, in file order, and marks that stand for several of them. Marks what it used in `claims`.
+/// All lights of the drawing, in file order, marks that stand for several of them, and what each symbol was that was seen,
+/// with where. Marks what it used in `claims`.
 pub fn lights(
     flat: &Flat,
     classes: &Classes,
     rules: &Rules,
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
-) -> (Vec<Light>, Vec<Many>) {
-    let schedule = Schedule::new(rules);
+) -> (Vec<Light>, Vec<Many>, Vec<(usize, Coord)>) {
+    let schedule = Schedule::with_explained(rules);
     let mut seen = Vec::new();
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] != Class::Light || claims[i] != Claim::None || !item.visible {
@@ -75,10 +76,11 @@ pub fn lights(
     let conflicts: Vec<(usize, String)> = (seen.iter())
         .filter_map(|s| Some((s.item, s.conflict.clone()?)))
         .collect();
+    let items: Vec<(usize, Coord)> = seen.iter().map(|s| (s.item, s.light.at)).collect();
     let mut lights = stack(seen, rules.tolerance.stacked);
     contradicted(flat, &conflicts, &lights, notes);
     let many = tags(flat, classes, (&schedule, &bubbles), &mut lights, claims, notes);
-    (lights, many)
+    (lights, many, items)
 }
 
 /// Says which symbols say two types, one note for all that say the same.

@@ -36,6 +36,7 @@ mod linework;
 mod lumber;
 mod marked;
 mod narrowed;
+mod otherwise;
 mod over_lights;
 mod overlaps;
 pub mod parts;
@@ -137,8 +138,8 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         .collect();
 
     let mut written = callouts::written(flat, &classes, rules, units, &mut claims, &mut notes);
-    let obstacles = devices::devices(flat, &classes, rules, &mut claims, &mut notes);
-    let (mut lights, many) = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
+    let mut obstacles = devices::devices(flat, &classes, rules, &mut claims, &mut notes);
+    let (mut lights, many, seen) = lights::lights(flat, &classes, rules, &mut claims, &mut notes);
     let (drawn, aside) = framing::rivals::settled(flat, &mut classes, rules, &mut claims, &mut notes);
     let mut members: Vec<Member> = drawn.iter().map(|(member, _)| member.clone()).collect();
     let mut rooms = rooms::rooms(flat, &classes, &mut claims, &mut notes);
@@ -151,13 +152,18 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         &mut notes,
     );
     let walls = walls::walls(flat, &classes, &mut claims);
-    let tag = |entry: usize| {
-        rules
-            .luminaires
-            .get(entry)
-            .map_or_else(String::new, |l| l.tag.clone())
-    };
+    let schedule = schedule::Schedule::with_explained(rules);
+    let tag = |entry: usize| schedule.tag(entry);
     tags::typical::settle(flat, &rooms, &many, &tag, &mut lights, &mut notes);
+    let told = (rules, &schedule);
+    obstacles.extend(otherwise::leave_out(
+        flat,
+        &classes,
+        told,
+        (&mut lights, &seen),
+        &mut claims,
+        &mut notes,
+    ));
     // A direction alone answers for words that have no line beside them.
     let answers = rules.framing.spacing.is_none() && rules.framing.phase.is_none() && !written.is_empty();
     if members.is_empty() && !answers {

@@ -1,5 +1,7 @@
 //! Which schedule entry a symbol means: by attribute, block name, or tag in the block's name.
 
+use std::borrow::Cow;
+
 use crate::flatten::Symbol;
 use crate::rules::{Luminaire, Patterns, Rules};
 
@@ -62,7 +64,9 @@ pub enum Doubt {
 
 /// The schedule, ready to be asked.
 pub struct Schedule<'a> {
-    entries: &'a [Luminaire],
+    entries: Cow<'a, [Luminaire]>,
+    /// So many are the rules'; those behind them a drawn schedule explains otherwise.
+    listed: usize,
     blocks: Vec<Patterns>,
 }
 
@@ -78,9 +82,37 @@ impl<'a> Schedule<'a> {
             })
             .collect();
         Schedule {
-            entries: &rules.luminaires,
+            entries: Cow::Borrowed(&rules.luminaires),
+            listed: rules.luminaires.len(),
             blocks,
         }
+    }
+
+    /// The same, with the marks that a drawn schedule explains otherwise behind the rules' entries, in their order.
+    pub fn with_explained(rules: &'a Rules) -> Self {
+        let mut schedule = Schedule::new(rules);
+        let more =
+            (rules.explained.iter()).map(|e| Luminaire::of_aperture(&e.tag, Luminaire::default().aperture));
+        if !rules.explained.is_empty() {
+            schedule.entries.to_mut().extend(more);
+            let none = || Patterns {
+                layers: Vec::new(),
+                blocks: Vec::new(),
+                given: true,
+            };
+            schedule.blocks.resize_with(schedule.entries.len(), none);
+        }
+        schedule
+    }
+
+    /// Which of the marks that a drawn schedule explains otherwise an entry is.
+    pub fn explained(&self, entry: usize) -> Option<usize> {
+        entry.checked_sub(self.listed)
+    }
+
+    /// Whether no entry is one of the rules'.
+    pub fn lists_none(&self) -> bool {
+        self.listed == 0
     }
 
     /// The entry whose tag this text is.
@@ -279,9 +311,14 @@ impl<'a> Schedule<'a> {
                 && !is_figures(&entry.tag)
                 && telling.any(|n| holds_word(n, entry.tag.trim()))
         };
-        (0..self.entries.len())
-            .find(|&e| named(e))
-            .or_else(|| self.entries.iter().position(worded))
+        (0..self.entries.len()).find(|&e| named(e)).or_else(|| {
+            // One letter in a block's name is too little to make a recessed light something else.
+            let sure = |&(e, l): &(usize, &Luminaire)| {
+                self.explained(e).is_none() || l.tag.trim().chars().count() > 1
+            };
+            let mut entries = self.entries.iter().enumerate().filter(sure);
+            entries.find(|(_, l)| worded(l)).map(|(e, _)| e)
+        })
     }
 }
 

@@ -18,6 +18,7 @@ pub use file::parse;
 pub use fold::folded;
 pub use keep::{KeepLine, KeepRules};
 pub use patterns::{Patterns, base_name, exactly, glob_fault, glob_matches, last_part, said_word};
+pub use schedule::{Explained, Means};
 pub use status::{Status, Statuses, says_new};
 pub use words::{Elsewhere, fixtures, listed, read_words};
 
@@ -30,6 +31,8 @@ pub struct Rules {
     pub read: ReadRules,
     pub framing: FramingRules,
     pub luminaires: Vec<Luminaire>,
+    /// Marks that a schedule drawn on the plan explains otherwise. No rules file holds them.
+    pub explained: Vec<Explained>,
     pub tolerance: Tolerance,
     pub spacing: Spacing,
     pub walls: WallRules,
@@ -326,6 +329,7 @@ impl Default for Rules {
             read: words::read_rules(),
             framing: FramingRules::default(),
             luminaires: Vec::new(),
+            explained: Vec::new(),
             tolerance: Tolerance::default(),
             spacing: Spacing::default(),
             walls: WallRules::default(),

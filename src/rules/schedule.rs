@@ -19,6 +19,26 @@ const FRAME: f64 = 1.5;
 /// Frame and junction box beyond half the aperture.
 const BOX: f64 = 3.5;
 
+/// A mark that a schedule drawn on the plan explains and that is no entry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explained {
+    pub tag: String,
+    /// What the schedule says of it.
+    pub words: String,
+    pub means: Means,
+}
+
+/// What a line of a drawn schedule means, where it is no entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Means {
+    /// A recessed light of no certain size, or what may be one.
+    Light,
+    /// A fixture at the ceiling that is no recessed light.
+    AtTheCeiling,
+    /// A fixture on a wall, under a cabinet, on the floor.
+    Elsewhere,
+}
+
 impl Luminaire {
     /// An entry of which only the aperture (nominal inches) is known; the rest as where a rules file
     /// leaves it out.

@@ -4,9 +4,9 @@ use std::borrow::Cow;
 
 use super::fields::Fields;
 use super::{Trouble, embedded};
-use crate::drawing::Drawing;
 use crate::drawing::tag::Cursor;
 use crate::drawing::types::{Attrib, Insert, Shape, Tag};
+use crate::drawing::{Drawing, mtext};
 
 /// ATTRIB flag (group 70): not shown.
 const INVISIBLE: i16 = 1;
@@ -114,7 +114,7 @@ fn attrib<'a>(
     let aligned = fields.has(11) && (fields.small(72) != 0 || fields.small(74) != 0);
     let attrib = Attrib {
         tag: fields.name.clone().map_or(Cow::Borrowed(""), |r| drawing.name(r)),
-        text: fields.text.clone().map_or(Cow::Borrowed(""), |r| drawing.text(r)),
+        text: (fields.text.clone()).map_or(Cow::Borrowed(""), |r| mtext::coded(drawing.text(r))),
         layer: fields
             .layer
             .clone()

@@ -91,15 +91,7 @@ fn text<'a>(drawing: &Drawing<'a>, fields: &Fields, trouble: &mut Trouble) -> Sh
         valign: fields.small(73),
         height: fields.real(40).unwrap_or(1.0),
         angle: fields.real(50).unwrap_or(0.0),
-        text: coded(string(drawing, &fields.text)),
-    }
-}
-
-/// A TEXT that some programs wrote with the codes of an MTEXT: `{\\H1.0;KITCHEN}`.
-fn coded(text: Cow<'_, str>) -> Cow<'_, str> {
-    match text.starts_with("{\\") && text.ends_with('}') {
-        true => mtext::plain(text),
-        false => text,
+        text: mtext::coded(string(drawing, &fields.text)),
     }
 }
 

@@ -114,6 +114,26 @@ fn blanks_belong_to_strings() {
 }
 
 #[test]
+fn attributes_with_codes_of_an_mtext_are_plain() {
+    for (written, text) in [
+        (r"{\fArial|b0;A}", "A"),
+        (r"\A1;R6", "R6"),
+        (r"\pxqc;R6", "R6"),
+        (r"\fSome Face|b0;R6", "R6"),
+        (r"C:\plans", r"C:\plans"),
+        (r"A\B;C", r"A\B;C"),
+    ] {
+        let source = ascii(&plan(&format!(
+            "0 INSERT\n2 B\n66 1\n10 0\n20 0\n0 ATTRIB\n10 0\n20 0\n40 1\n1 {written}\n2 TYPE\n0 SEQEND"
+        )));
+        let Shape::Insert(insert) = one(&source).shape else {
+            panic!("{written}");
+        };
+        assert_eq!(insert.attribs[0].text, text, "{written}");
+    }
+}
+
+#[test]
 fn mtext_formatting_is_stripped() {
     for (written, text) in [
         (r"LIVING\PROOM", "LIVING\nROOM"),

@@ -1,31 +1,11 @@
 //! One line of a light schedule, read into an entry.
 
+use super::WhyLeft;
+use super::kinds::{Kind, kind};
+use super::size::{Sizes, sizes};
 use crate::rules::{Luminaire, Mount, folded};
 
-/// Words of a description that make a light a recessed one.
-const RECESSED: [&str; 20] = [
-    "RECESSED",
-    "RECESS",
-    "RECSD",
-    "RCSD",
-    "DOWNLIGHT",
-    "DOWNLIGHTS",
-    "CAN",
-    "POTLIGHT",
-    "EMPOTRADO",
-    "EMPOTRADA",
-    "EMPOTRABLE",
-    "EMBUTIDO",
-    "EMBUTIDA",
-    "EINBAULEUCHTE",
-    "EINBAUSTRAHLER",
-    "EINBAUDOWNLIGHT",
-    "ENCASTRE",
-    "ENCASTREE",
-    "筒灯",
-    "ダウンライト",
-];
-/// The same where the column says how a light is mounted.
+/// What makes a light a recessed one where the column says how it is mounted.
 const MOUNTED: [&str; 9] = [
     "R",
     "REC",
@@ -47,34 +27,9 @@ const MOUNTINGS: [&str; 7] = [
     "INSTALLATION",
     "MONTAJE",
 ];
-/// Heads of a column of apertures.
-const SIZES: [&str; 10] = [
-    "APERTURE",
-    "SIZE",
-    "DIA",
-    "DIAMETER",
-    "DIAMETRO",
-    "DIAM",
-    "DIAMETRE",
-    "DURCHMESSER",
-    "ABERTURA",
-    "口径",
-];
-/// Nominal apertures of recessed lights, inches (common practice).
-const APERTURES: std::ops::RangeInclusive<f64> = 1.0..=12.0;
-const MM: f64 = 25.4;
-/// A bare figure from here on is millimetres: no aperture is so many inches.
-const BARE_MM: f64 = 50.0;
 
-/// Whether folded words speak of a recessed light.
-pub fn recessed(words: &str) -> bool {
-    let mut each = words.split(|c: char| !c.is_alphanumeric());
-    let apart = each.any(|w| RECESSED.contains(&w));
-    apart || RECESSED.iter().any(|r| !r.is_ascii() && words.contains(r))
-}
-
-/// The entry of a line of cells below their heads, or why it is none.
-pub fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Luminaire, &'static str> {
+/// The entry of a line, and whether the line says if it is Type IC.
+pub fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<(Luminaire, bool), WhyLeft> {
     let all = folded(&row.join(" "));
     let words: Vec<&str> = all.split(|c: char| !c.is_alphanumeric()).collect();
     let has = |list: &[&str]| words.iter().any(|w| list.contains(w));
@@ -91,13 +46,34 @@ pub fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Lumin
         let mut each = cell.split(|c: char| !c.is_alphanumeric());
         each.any(|w| MOUNTED.contains(&w))
     });
-    if !recessed(&all) && !mounted {
-        return Err("no recessed light");
+    let kind = match mounted {
+        true => Kind::Recessed,
+        false => kind(&all),
+    };
+    if let Kind::Other(means) = kind {
+        return Err(WhyLeft::Other(means));
     }
-    let aperture = headed(&SIZES)
-        .and_then(|cell| aperture(&cell, true))
-        .or_else(|| aperture(&all, false))
-        .ok_or("no aperture is written")?;
+    let columns = heads
+        .iter()
+        .zip(row)
+        .map(|(head, cell)| (head.1.as_str(), cell.as_str()));
+    // A light of whatever words is recessed where it has an aperture.
+    let of_light = |why: &'static str| match kind {
+        Kind::Recessed => WhyLeft::Size(why),
+        _ => WhyLeft::Unclear,
+    };
+    let Sizes {
+        aperture,
+        cutout,
+        headed: own,
+    } = sizes(columns).map_err(of_light)?;
+    if kind != Kind::Recessed && !(kind == Kind::Unknown && own) {
+        return Err(WhyLeft::Unclear);
+    }
+    let usual = Luminaire::default();
+    let aperture = aperture
+        .or_else(|| Some(cutout? - (usual.opening - usual.aperture)))
+        .ok_or(WhyLeft::Size("no aperture is written"))?;
     let lumens = headed(&["LUMENS", "LUMEN", "LM"])
         .and_then(|cell| first_number(&cell))
         .or_else(|| {
@@ -106,43 +82,38 @@ pub fn entry(tag: &str, heads: &[(f64, String)], row: &[String]) -> Result<Lumin
         });
     let next_to = |a: &str, b: &str| words.windows(2).any(|w| w == [a, b]);
     let mut entry = Luminaire::of_aperture(tag, aperture);
-    entry.ic = has(&["IC", "ICAT"]) && !next_to("NON", "IC");
+    if let Some(cutout) = cutout.filter(|&c| c >= aperture - 0.5) {
+        entry.body += cutout - entry.opening;
+        entry.opening = cutout;
+    }
+    let rating = rating(&words, headed(&["IC", "ICAT"]).as_deref());
+    entry.ic = rating.unwrap_or(usual.ic);
     entry.lumens = lumens;
     if has(&["REMODEL", "REMODELER"]) || next_to("OLD", "WORK") {
         entry.mount = Mount::OldWork;
     }
-    Ok(entry)
+    Ok((entry, rating.is_some()))
 }
 
-/// The first nominal size in words: `6"`, `6 IN`, `150 MM`; where `bare`, a number alone is inches.
-fn aperture(text: &str, bare: bool) -> Option<f64> {
-    let text = text.replace(['”', '″'], "\"");
-    let mut rest = text.as_str();
-    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
-        let from = &rest[at..];
-        let end = from
-            .find(|c: char| !c.is_ascii_digit() && c != '.')
-            .unwrap_or(from.len());
-        let (digits, after) = from.split_at(end);
-        let after = after.trim_start_matches([' ', '-']);
-        let unit = ["\"", "INCH", "IN ", "IN.", "MM"]
-            .into_iter()
-            .find(|u| after.starts_with(u));
-        let unit = unit.or((after == "IN").then_some("IN"));
-        let size: Option<f64> = digits.trim_end_matches('.').parse().ok();
-        let size = match unit {
-            Some("MM") => size.map(|s| s / MM),
-            Some(_) => size,
-            None => size
-                .filter(|_| bare)
-                .map(|s| if s >= BARE_MM { s / MM } else { s }),
-        };
-        if let Some(size) = size.filter(|s| APERTURES.contains(s)) {
-            return Some(size);
-        }
-        rest = &from[end..];
+/// Whether folded words, or the cell under a head `IC`, say that a light is Type IC; `None` where they say neither, or both.
+fn rating(words: &[&str], cell: Option<&str>) -> Option<bool> {
+    let (mut for_it, mut against) = (false, words.contains(&"NONIC"));
+    for (i, _) in words
+        .iter()
+        .enumerate()
+        .filter(|(_, w)| ["IC", "ICAT"].contains(w))
+    {
+        let before = i.checked_sub(1).map_or("", |b| words[b]);
+        let denied = ["NON", "NOT", "NO", "WITHOUT"].contains(&before);
+        against |= denied;
+        for_it |= !denied;
     }
-    None
+    match cell.map(str::trim) {
+        Some("YES" | "Y" | "X" | "SI" | "JA" | "OUI" | "✓" | "●") => for_it = true,
+        Some("NO" | "N" | "NON" | "NEIN") => against = true,
+        _ => {}
+    }
+    (for_it != against).then_some(for_it)
 }
 
 fn first_number(text: &str) -> Option<f64> {

@@ -1,7 +1,7 @@
 //! A schedule without columns: `TYPE A: 6" RECESSED DOWNLIGHT`, a line a type.
 
-use super::entry::recessed;
 use super::is_tag;
+use super::kinds::recessed;
 use crate::rules::folded;
 
 /// The mark and the words of a line; `None` where it is no such line.

@@ -10,6 +10,7 @@ const LETTER: f64 = 0.8;
 const LEADING: f64 = 5.0 / 3.0;
 
 /// One line of a text.
+#[derive(Clone, Copy)]
 pub struct Line<'a> {
     /// Lower left.
     pub at: Coord,

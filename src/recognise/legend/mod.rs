@@ -6,10 +6,12 @@
 //! room is never taken for a part of a legend because words stand beside it. Lengths are in heights of the lettering,
 //! so that the scale does not matter; a turned plan is read along its lettering.
 
+mod above;
 mod around;
 mod lines;
 mod rows;
 mod said;
+mod spread;
 mod untitled;
 mod words;
 
@@ -60,6 +62,8 @@ pub struct Legends {
     pub left: Vec<Option<Left>>,
     /// Headings with lines below them in rooms, whose symbols are counted, and how many.
     pub doubts: BTreeMap<String, usize>,
+    /// Symbols whose words stand below them.
+    below: BTreeMap<usize, String>,
 }
 
 /// Looks for legends in one drawing.
@@ -99,10 +103,11 @@ impl<'a> Seeker<'a> {
     pub fn legends(&self, symbols: &[(Coord, f64)]) -> Legends {
         let mut found = Legends {
             left: vec![None; symbols.len()],
-            doubts: BTreeMap::new(),
+            ..Legends::default()
         };
-        let lines = &self.lines;
         for &along in &self.directions {
+            let spread = spread::spread(&self.lines, symbols, along);
+            let lines: &[Line] = spread.as_deref().unwrap_or(&self.lines);
             let rows = rows(symbols, lines, along);
             if rows.is_empty() {
                 continue;
@@ -124,6 +129,9 @@ impl<'a> Seeker<'a> {
                 untitled::untitled(&rest, symbols, lines, self.around(), &mut found.left);
             }
         }
+        for &along in &self.directions {
+            in_rows(&self.lines, symbols, along, || self.around(), &mut found);
+        }
         found
     }
 }
@@ -131,17 +139,55 @@ impl<'a> Seeker<'a> {
 impl Seeker<'_> {
     /// The words beside each symbol that explains the drawing, `None` for the others.
     pub fn words(&self, symbols: &[(Coord, f64)]) -> Vec<Option<String>> {
-        let left = self.legends(symbols).left;
+        let Legends { left, below, .. } = self.legends(symbols);
         let mut found: Vec<Option<String>> = vec![None; symbols.len()];
+        for (symbol, words) in below {
+            found[symbol] = Some(words);
+        }
         for &along in &self.directions {
-            let rows = rows(symbols, &self.lines, along);
+            let spread = spread::spread(&self.lines, symbols, along);
+            let lines: &[Line] = spread.as_deref().unwrap_or(&self.lines);
+            let rows = rows(symbols, lines, along);
             for row in &rows {
                 if left[row.symbol].is_some() && found[row.symbol].is_none() {
-                    found[row.symbol] = Some(said::beside(row, &rows, &self.lines, along));
+                    found[row.symbol] = Some(said::beside(row, &rows, lines, along));
                 }
             }
         }
         found
+    }
+}
+
+/// Takes the symbols that stand in rows below a heading, with their words below them.
+fn in_rows<'a>(
+    lines: &[Line],
+    symbols: &[(Coord, f64)],
+    along: Coord,
+    around: impl Fn() -> &'a Around,
+    found: &mut Legends,
+) {
+    let headings = (lines.iter()).filter(|l| dot(l.along, along) > 0.99 && words::is_heading(l.text));
+    for heading in headings.take(MOST) {
+        let open = |s: usize| found.left[s].is_none();
+        let under = above::under(heading, symbols, &open, lines, along);
+        let free: Vec<(usize, usize)> = (under.into_iter())
+            .filter(|&(symbol, line)| {
+                let center = symbols[symbol].0;
+                let (x, _) = heading.seen(center);
+                let foot = heading.at + heading.along * x.clamp(0.0, heading.width);
+                let around = around();
+                around.room(center).is_none()
+                    && around.free(center, lines[line].at)
+                    && around.leads(foot, center)
+            })
+            .collect();
+        if free.len() < INSIDE {
+            continue;
+        }
+        for (symbol, line) in free {
+            found.left[symbol] = Some(Left::Under(heading.text.to_string()));
+            found.below.insert(symbol, lines[line].text.to_string());
+        }
     }
 }
 

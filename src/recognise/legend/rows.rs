@@ -11,7 +11,7 @@ use super::lines::Line;
 use super::words::tells;
 
 /// Words begin no further right of a symbol than this, and go on after gaps no wider, in heights of their lettering.
-const GAP: f64 = 16.0;
+pub const GAP: f64 = 16.0;
 /// How far words to the left may begin, in the widest gaps, and how far from their symbol they may end, in heights.
 const LEFT: f64 = 6.0;
 const FAR: f64 = 40.0;

@@ -15,8 +15,8 @@ const LEGENDS: [&str; 9] = [
     "NOMENCLATURE",
 ];
 /// Words that do so alone, or where every other word is one of [`QUALIFIERS`]: a KEY PAD is no key.
-const OTHERS: [&str; 9] = [
-    "SYMBOL", "SYMBOLS", "KEY", "SIMBOLOS", "SYMBOLE", "SYMBOLES", "SCHEDULE", "CUADRO", "QUADRO",
+const OTHERS: [&str; 10] = [
+    "SYM", "SYMBOL", "SYMBOLS", "KEY", "SIMBOLOS", "SYMBOLE", "SYMBOLES", "SCHEDULE", "CUADRO", "QUADRO",
 ];
 /// Words for tables, of lights where a light's word stands beside.
 const TABLES: [&str; 8] = [

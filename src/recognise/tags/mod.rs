@@ -12,6 +12,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::classes::{Claim, Class, Classes};
+use super::otherwise;
 use super::schedule::Schedule;
 use super::shape::{distance, left_of, point_to_segment, unit};
 use crate::flatten::{Flat, Prim};
@@ -93,10 +94,25 @@ pub fn tags(
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) -> Vec<Many> {
-    if schedule.is_empty() {
+    let many = match schedule.is_empty() {
+        true => Vec::new(),
+        false => listed(flat, classes, (schedule, bubbles), lights, claims, notes),
+    };
+    if schedule.lists_none() {
         unlisted::tags(flat, classes, bubbles, lights, claims, notes);
-        return Vec::new();
     }
+    many
+}
+
+/// Marks of the schedule.
+fn listed(
+    flat: &Flat,
+    classes: &Classes,
+    (schedule, bubbles): (&Schedule<'_>, &BTreeSet<usize>),
+    lights: &mut [Light],
+    claims: &mut [Claim],
+    notes: &mut Vec<Note>,
+) -> Vec<Many> {
     let all = Written {
         flat,
         classes,
@@ -111,10 +127,19 @@ pub fn tags(
         let (text, _) = typical::split(&mark.text);
         mark.circuit = schedule.entry(text).is_none() && schedule.with_circuit(text) == Some(mark.entry);
     }
+    let layers: Vec<(&str, usize)> = (marks.iter())
+        .map(|m| (&*flat.items[m.item].layer, m.entry))
+        .collect();
+    let doubtful = otherwise::doubtful(schedule, &layers);
+    let mut at = 0..;
+    marks.retain(|_| at.next().is_none_or(|n: usize| !doubtful.contains(&n)));
     let marks = marks;
     switches(flat, schedule, lights, notes);
+    let ask = !schedule.lists_none();
     if marks.is_empty() {
-        unlisted::ask(&all, schedule, lights, notes);
+        if ask {
+            unlisted::ask(&all, schedule, lights, notes);
+        }
         return Vec::new();
     }
     let mut many: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
@@ -133,7 +158,7 @@ pub fn tags(
             written::claim(classes, mark.item, claims);
         }
         circuits(schedule, &marks, &used, notes);
-        if !nearby::ask(flat, schedule, &marks, &used, lights, notes) {
+        if !nearby::ask(flat, schedule, &marks, &used, lights, notes) && ask {
             let all = Written {
                 flat,
                 classes,

@@ -1,8 +1,8 @@
 //! A light schedule that is drawn as texts.
 
 use super::Sheet;
-use crate::recognise::drawn_schedule::{drawn_schedule, told};
-use crate::rules::{Luminaire, Mount};
+use crate::recognise::drawn_schedule::{DrawnSchedule, Left, WhyLeft, drawn_schedule, told};
+use crate::rules::{Luminaire, Means, Mount, Rules};
 
 fn table(heading: &str, rows: &[&[(f64, &str)]]) -> Sheet {
     let mut sheet = Sheet::default();
@@ -13,6 +13,14 @@ fn table(heading: &str, rows: &[&[(f64, &str)]]) -> Sheet {
         }
     }
     sheet
+}
+
+fn pendant() -> Left {
+    Left {
+        mark: "P1".to_string(),
+        words: "PENDANT".to_string(),
+        why: WhyLeft::Other(Means::AtTheCeiling),
+    }
 }
 
 const HEADS: &[(f64, &str)] = &[
@@ -57,7 +65,7 @@ fn types_apertures_lumens_and_ratings_are_read() {
         ..Luminaire::of_aperture("R4", 4.0)
     };
     assert_eq!(found.entries, [r6, r4]);
-    let left: Vec<&str> = found.left.iter().map(|l| l.0.as_str()).collect();
+    let left: Vec<&str> = found.left.iter().map(|l| l.mark.as_str()).collect();
     assert_eq!(left, ["P1", "R9"]);
 }
 
@@ -73,8 +81,8 @@ fn metric_sizes_and_a_column_of_their_own() {
     let sizes: Vec<(&str, f64, bool)> = (found.entries.iter())
         .map(|e| (e.tag.as_str(), e.aperture, e.ic))
         .collect();
-    // 150 mm in inches; a rating that is not written is not taken for granted.
-    assert_eq!(sizes, [("A", 150.0 / 25.4, true), ("B", 5.0, false)]);
+    // 150 mm in inches.
+    assert_eq!(sizes, [("A", 150.0 / 25.4, true), ("B", 5.0, true)]);
 }
 
 #[test]
@@ -192,11 +200,11 @@ fn a_table_ends_at_its_border() {
     let found = drawn_schedule(&sheet.flat);
     let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
     assert_eq!(tags, ["R6"]);
-    assert_eq!(found.left, [("P1".to_string(), "no recessed light")]);
+    assert_eq!(found.left, [pendant()]);
     // Without lines it ends after a wide gap.
     let rows: &[&[(f64, &str)]] = &[HEADS, &[(2.0, "P1"), (40.0, "PENDANT"), (560.0, "6\" RECESSED")]];
     let found = drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat);
-    assert_eq!(found.left, [("P1".to_string(), "no recessed light")]);
+    assert_eq!(found.left, [pendant()]);
 }
 
 #[test]
@@ -227,13 +235,7 @@ fn spanish_tables_and_ones_without_heads() {
     let heads: &[(f64, &str)] = &[(0.0, "TIPO"), (40.0, "DESCRIPCIÓN"), (200.0, "DIÁMETRO")];
     let row: &[(f64, &str)] = &[(0.0, "A"), (40.0, "EMPOTRADO LED"), (200.0, "150")];
     let found = drawn_schedule(&table("CUADRO DE LUMINARIAS", &[heads, row]).flat);
-    assert_eq!(
-        found.entries,
-        [Luminaire {
-            ic: false,
-            ..Luminaire::of_aperture("A", 150.0 / 25.4)
-        }]
-    );
+    assert_eq!(found.entries, [Luminaire::of_aperture("A", 150.0 / 25.4)]);
     assert!(found.unread.is_empty());
     let bare: &[&[(f64, &str)]] = &[
         &[(0.0, "A"), (40.0, "6\" RECESSED")],
@@ -247,4 +249,159 @@ fn spanish_tables_and_ones_without_heads() {
             .iter()
             .any(|n| n.code == "schedule-unread")
     );
+}
+
+/// One line of a table with marks, descriptions and a third column.
+fn row(head: &str, description: &str, cell: &str) -> DrawnSchedule {
+    let rows: &[&[(f64, &str)]] = &[
+        &[(0.0, "TYPE"), (40.0, "DESCRIPTION"), (300.0, head)],
+        &[(0.0, "A"), (40.0, description), (300.0, cell)],
+    ];
+    drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat)
+}
+
+#[test]
+fn the_aperture_among_other_sizes() {
+    // Derived: an inch is 25.4 mm.
+    for (head, description, cell, aperture) in [
+        ("REMARKS", "RECESSED LED 3-5/8\"", "", 3.625),
+        ("REMARKS", "4 1/4\" RECESSED LED", "", 4.25),
+        ("REMARKS", "7 1/2\" DEEP HOUSING, 4\" APERTURE RECESSED", "", 4.0),
+        (
+            "REMARKS",
+            "RECESSED DOWNLIGHT 4 INCH APERTURE, 7 1/2\" HOUSING HEIGHT",
+            "",
+            4.0,
+        ),
+        ("REMARKS", "APERTURE 4\" HEIGHT 7\" RECESSED", "", 4.0),
+        ("REMARKS", "RECESSED, 8\" MAX FROM WALL, 4\" TRIM", "", 4.0),
+        ("REMARKS", "6\" HIGH OUTPUT RECESSED LED 12W MAX", "", 6.0),
+        ("REMARKS", "6\" RECESSED LED, FITS 4\" J-BOX", "", 6.0),
+        ("REMARKS", "RECESSED CAN 12W 4\"", "5\" HEIGHT", 4.0),
+        ("DIA.", "RECESSED LED", "10 cm", 100.0 / 25.4),
+        ("DIA.", "RECESSED LED", "Ø10cm", 100.0 / 25.4),
+        ("DIA.", "RECESSED LED", "8,5 cm", 85.0 / 25.4),
+        ("DIA.", "RECESSED LED", "100 MM (4\")", 4.0),
+        ("DIA.", "RECESSED LED", "4 1/2", 4.5),
+        ("DIA (CM)", "RECESSED LED", "10", 100.0 / 25.4),
+        ("DIA.", "RECESSED LED", "D=100", 100.0 / 25.4),
+        ("SIZE", "RECESSED LED", "4\"x4\"", 4.0),
+        ("HEIGHT", "4\" RECESSED LED", "6\"", 4.0),
+    ] {
+        let found = row(head, description, cell);
+        let said = format!("{head} {description} {cell}: {found:?}");
+        assert_eq!(found.entries.len(), 1, "{said}");
+        assert!((found.entries[0].aperture - aperture).abs() < 1e-9, "{said}");
+    }
+}
+
+#[test]
+fn sizes_that_are_not_certain_are_asked_about() {
+    for (head, description, cell) in [
+        ("REMARKS", "12\" LONG RECESSED 4\" WIDE LINEAR", ""),
+        ("REMARKS", "4\" RECESSED OR 6\" RECESSED", ""),
+        ("REMARKS", "RECESSED 4-6\" JUNCTION BOX LED", ""),
+        ("REMARKS", "5/6\" RECESSED LED", ""),
+        ("SIZE", "RECESSED LED", "6\"/4\""),
+        ("SIZE", "RECESSED LED", "2\" TO 4\""),
+        ("DIÁM.", "EMPOTRADO LED", "Ø 10"),
+        ("SIZE", "RECESSED LED", "MR16"),
+    ] {
+        let found = row(head, description, cell);
+        assert!(found.entries.is_empty(), "{head} {description} {cell}: {found:?}");
+        let notes = told(&found, false, false);
+        let asked = (notes.iter()).any(|n| n.code == "schedule-size" && n.message.contains("tag = \"A\""));
+        assert!(asked, "{head} {description} {cell}: {notes:?}");
+    }
+}
+
+#[test]
+fn a_cutout_is_the_hole_and_not_the_aperture() {
+    let found = row("CUTOUT", "4\" RECESSED LED", "4 1/4\"");
+    let entry = &found.entries[0];
+    assert_eq!((entry.aperture, entry.opening), (4.0, 4.25));
+    // The usual hole is 3/8 in larger than the aperture (common practice).
+    let found = row("CUT-OUT", "RECESSED LED", "4 3/8");
+    let entry = &found.entries[0];
+    assert_eq!((entry.aperture, entry.opening), (4.0, 4.375));
+}
+
+#[test]
+fn type_ic_is_what_the_table_says() {
+    for (head, cell, ic, said) in [
+        ("REMARKS", "", true, false),
+        ("REMARKS", "IC RATED", true, true),
+        ("REMARKS", "NON-IC", false, true),
+        ("REMARKS", "NOT IC RATED", false, true),
+        // Not in contract.
+        ("REMARKS", "N.I.C.", true, false),
+        ("REMARKS", "NIC", true, false),
+        ("IC", "NO", false, true),
+        ("IC", "YES", true, true),
+    ] {
+        let found = row(head, "6\" RECESSED LED", cell);
+        assert_eq!(found.entries[0].ic, ic, "{head} {cell}");
+        let notes = told(&found, true, false);
+        let noted = notes
+            .iter()
+            .any(|n| n.code == "schedule-ic" && n.message.contains("whether A may"));
+        assert_eq!(noted, !said, "{head} {cell}: {notes:?}");
+    }
+}
+
+#[test]
+fn lines_that_are_no_entries_explain_their_marks() {
+    let rows: &[&[(f64, &str)]] = &[
+        HEADS,
+        &[(0.0, "A"), (40.0, "6\" RECESSED")],
+        &[(0.0, "B"), (40.0, "RECESSED")],
+        &[(0.0, "P"), (40.0, "PENDANT")],
+        &[(0.0, "S"), (40.0, "WALL SCONCE")],
+        &[(0.0, "D"), (40.0, "DECORATIVE")],
+    ];
+    let found = drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat);
+    let of = |rules: &Rules| -> Vec<(String, Means)> {
+        let all = found.explained(rules).into_iter();
+        all.map(|e| (e.tag, e.means)).collect()
+    };
+    let all = [
+        ("B".to_string(), Means::Light),
+        ("P".to_string(), Means::AtTheCeiling),
+        ("S".to_string(), Means::Elsewhere),
+        ("D".to_string(), Means::Light),
+    ];
+    assert_eq!(of(&Rules::default()), all);
+    // What the rules list is theirs.
+    let rules = Rules {
+        luminaires: vec![Luminaire::of_aperture("P", 4.0)],
+        ..Rules::default()
+    };
+    assert_eq!(of(&rules), [all[0].clone(), all[2].clone(), all[3].clone()]);
+}
+
+#[test]
+fn a_size_in_its_own_column_makes_a_light_of_few_words_an_entry() {
+    let found = row("SIZE", "LED", "6\"");
+    assert_eq!(found.entries, [Luminaire::of_aperture("A", 6.0)]);
+}
+
+#[test]
+fn heads_and_cells_of_marks() {
+    for (head, cell, marks) in [
+        ("LTR", "A", &["A"][..]),
+        ("FIXT.", "A", &["A"]),
+        ("FIXTURE TYPE", "A", &["A"]),
+        ("TYPE", "A/AE", &["A", "AE"]),
+        ("TYPE", "B1, B2", &["B1", "B2"]),
+        ("TYPE", "A/1", &["A/1"]),
+    ] {
+        let rows: &[&[(f64, &str)]] = &[
+            &[(0.0, head), (60.0, "DESCRIPTION")],
+            &[(0.0, cell), (60.0, "RECESSED LED, SIX INCH")],
+        ];
+        let found = drawn_schedule(&table("LIGHT FIXTURE SCHEDULE", rows).flat);
+        let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
+        assert_eq!(tags, marks, "{head} {cell}");
+        assert!(found.unread.is_empty());
+    }
 }

@@ -290,3 +290,66 @@ fn samples_of_walls_and_members_in_a_legend_part_it_not() {
     sheet.text("A-ANNO", (322.0, 137.0), "RECESSED LIGHT");
     assert_eq!(sheet.read().0.lights.len(), 6);
 }
+
+#[test]
+fn words_of_three_symbols_in_one_text() {
+    let mut sheet = Sheet::default();
+    for x in [24.0, 72.0, 120.0] {
+        sheet.light("LT-R6", (x, 60.0));
+    }
+    sheet.text("A-ANNO", (300.0, 220.0), "LEGEND");
+    for k in 0..3 {
+        sheet.light("LT-R6", (306.0, 200.0 - 15.0 * f64::from(k)));
+    }
+    // Three lines 6 in high from y = 203 down, as lines of usual distance would lie: 5/3 of the height.
+    sheet.text(
+        "A-ANNO",
+        (330.0, 203.0 - 6.0 - 20.0),
+        "RECESSED LIGHT\nRECESSED LIGHT, IC\nRECESSED LIGHT, WET",
+    );
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights.len(), 3);
+    let note = notes.iter().find(|n| n.code == "legend-symbols");
+    assert!(
+        note.is_some_and(|n| n.message.starts_with("3 light symbol(s)")),
+        "{note:?}"
+    );
+}
+
+#[test]
+fn a_row_of_symbols_with_words_below_each() {
+    let legend = |heading: &str, words: [&str; 3]| {
+        let mut sheet = Sheet::default();
+        for x in [24.0, 72.0, 120.0] {
+            sheet.light("LT-R6", (x, 60.0));
+        }
+        sheet.text("A-ANNO", (0.0, -40.0), heading);
+        for (k, words) in words.into_iter().enumerate() {
+            let x = 90.0 * k as f64;
+            sheet.light("LT-R6", (20.0 + x, -60.0));
+            sheet.text("A-ANNO", (8.0 + x, -76.0), words);
+        }
+        sheet.read().0.lights.len()
+    };
+    let words = ["RECESSED", "WALL WASH", "DOWNLIGHT"];
+    assert_eq!(legend("LIGHTING LEGEND", words), 3);
+    // A title of something else explains nothing, nor do types below lights.
+    assert_eq!(legend("GENERAL NOTES", words), 6);
+    assert_eq!(legend("LIGHTING LEGEND", ["R6", "R6", "R4"]), 6);
+}
+
+#[test]
+fn a_table_whose_head_is_its_heading() {
+    let mut sheet = Sheet::default();
+    for x in [24.0, 72.0, 120.0] {
+        sheet.light("LT-R6", (x, 60.0));
+    }
+    sheet.text("A-ANNO", (300.0, 220.0), "FIXTURES");
+    for (x, text) in [(300.0, "SYM"), (330.0, "DESCRIPTION"), (460.0, "QTY")] {
+        sheet.text("A-ANNO", (x, 205.0), text);
+    }
+    sheet.light("LT-R6", (306.0, 190.0));
+    sheet.text("A-ANNO", (330.0, 187.0), "RECESSED LED 6\"");
+    sheet.text("A-ANNO", (460.0, 187.0), "16");
+    assert_eq!(sheet.read().0.lights.len(), 3);
+}

@@ -36,6 +36,7 @@ mod lights;
 mod marked;
 mod named_rooms;
 mod one_layer;
+mod otherwise;
 mod over_lights;
 mod overlaps;
 mod pens;
