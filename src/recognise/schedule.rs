@@ -6,7 +6,30 @@ use crate::flatten::Symbol;
 use crate::rules::{Luminaire, Patterns, Rules};
 
 /// Attribute tags that hold a type mark, most telling first (common drafting words).
-const MARKS: [&str; 6] = ["TAG", "TYPE", "MARK", "FIXTURE", "LUMINAIRE", "TYPEMARK"];
+const MARKS: [&str; 20] = [
+    "TAG",
+    "TYPE",
+    "MARK",
+    "FIXTURE",
+    "LUMINAIRE",
+    "TYPEMARK",
+    "TYPE_MARK",
+    "FIXTURE_TYPE",
+    "FIXTURETYPE",
+    "FIXT_TYPE",
+    "FIXT",
+    "LUMINAIRE_TYPE",
+    "LIGHT_TYPE",
+    "TYP",
+    "LTR",
+    "MK",
+    "SYM",
+    "SYMBOL",
+    "KEY",
+    "NAME",
+];
+/// Those from here on hold other things as often: only what is written as a type is one.
+const OFTEN_OTHER: usize = 13;
 
 /// Attributes that hold other things of a room, though a light's own may be called so (common drafting words).
 const OF_ROOMS: [&str; 7] = ["NO", "NUMBER", "ROOM", "NAME", "HEIGHT", "CLG", "QTY"];
@@ -148,7 +171,20 @@ impl<'a> Schedule<'a> {
         if text.len() > LONGEST_MARK {
             return None;
         }
-        self.worded(text).or_else(|| self.with_circuit(text))
+        (self.worded(text).or_else(|| self.with_circuit(text))).or_else(|| {
+            // A letter and a dash may be the beginning of anything.
+            let bare = text.trim().trim_matches(|c| SIGNS.contains(c)).trim();
+            self.written(bare).filter(|_| bare.chars().count() > 1)
+        })
+    }
+
+    /// Whether a text is a mark but for signs about it, and is not read as one: `R6?`, `A-`.
+    pub fn nearly(&self, text: &str) -> bool {
+        let bare = text
+            .trim()
+            .trim_matches(|c: char| c == '?' || SIGNS.contains(c))
+            .trim();
+        text.len() <= LONGEST_MARK && self.mark(text).is_none() && self.written(bare).is_some()
     }
 
     /// The entry whose tag a text beside a light is; none for figures alone. A small letter alone is a switch's, where the tag is a capital.
@@ -238,7 +274,9 @@ impl<'a> Schedule<'a> {
         // One attribute may stand twice, or empty before the one that is filled in.
         let filled = |name: &str| {
             let named = (symbol.attribs.iter()).filter(|a| a.tag.trim().eq_ignore_ascii_case(name));
-            let mut texts = named.map(|a| a.text.trim()).filter(|text| !text.is_empty());
+            let often_other = MARKS.iter().position(|m| *m == name) >= Some(OFTEN_OTHER);
+            let mut texts = (named.map(|a| a.text.trim()))
+                .filter(|text| !text.is_empty() && (!often_other || reads_as_type(text)));
             let first = texts.next()?;
             Some((first, texts.find(|other| !other.eq_ignore_ascii_case(first))))
         };
@@ -331,7 +369,7 @@ pub fn is_figures(mark: &str) -> bool {
 /// How telling an attribute's tag is, 0 most: `FIXTYPE` and `LTG_TAG` before `A1`; `None` where it holds other things.
 pub fn telling(tag: &str) -> Option<usize> {
     let tag = tag.trim().to_uppercase();
-    if let Some(place) = MARKS.iter().position(|m| *m == tag) {
+    if let Some(place) = MARKS[..OFTEN_OTHER].iter().position(|m| *m == tag) {
         return Some(place);
     }
     if NO_MARKS.contains(&&*tag) || OF_ROOMS.contains(&&*tag) {
@@ -355,8 +393,19 @@ fn told_by(tag: &str, text: &str) -> Option<usize> {
 
 /// Whether an attribute holds a type mark.
 pub fn is_mark(tag: &str) -> bool {
-    MARKS.iter().any(|m| tag.trim().eq_ignore_ascii_case(m))
+    MARKS[..OFTEN_OTHER]
+        .iter()
+        .any(|m| tag.trim().eq_ignore_ascii_case(m))
 }
+
+/// Whether a text is written as types are: `A`, `R6`, `DL2A`.
+fn reads_as_type(text: &str) -> bool {
+    let first = text.starts_with(|c: char| c.is_ascii_uppercase());
+    first && text.len() <= 4 && (text.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()))
+}
+
+/// Signs about a mark that say nothing of it: a frame in letters, a star that leads to a note.
+const SIGNS: &str = "[]{}<>#*.-";
 
 /// Whether what follows a mark is the number of a circuit: up to two figures, a switch's letter behind them aside.
 pub fn is_circuit(rest: &str) -> bool {
@@ -412,6 +461,11 @@ mod tests {
         }
         assert_eq!(mark(&["R6"], "R6-2").as_deref(), Some("R6"));
         assert_eq!(mark(&["R6"], "R63"), None);
+        // Signs about a mark say nothing of it, a question mark does.
+        for text in ["R6.", "R6-", "[R6]", "#R6", "R6*", "<R6>"] {
+            assert_eq!(mark(&["R6"], text).as_deref(), Some("R6"), "{text}");
+        }
+        assert_eq!(mark(&["R6"], "R6?"), None);
         assert_eq!(mark(&["a"], "a").as_deref(), Some("a"));
         // Figures alone are of anything.
         for text in ["1", "1-3", "1/4", "1 2"] {

@@ -82,8 +82,12 @@ fn told(flat: &Flat, classes: &Classes) -> BTreeMap<Arc<str>, (String, Meaning)>
     let words = Seeker::new(flat, classes).words(&places);
     let mut found: BTreeMap<Arc<str>, (String, Meaning)> = BTreeMap::new();
     let mut at_odds: BTreeSet<Arc<str>> = BTreeSet::new();
+    // Of which other words say something that is not certain.
+    let mut unsure: BTreeSet<Arc<str>> = BTreeSet::new();
     for ((block, _), words) in symbols.iter().zip(words) {
-        let Some((words, says)) = words.and_then(|w| meaning(&w).map(|says| (w, says))) else {
+        let Some(words) = words else { continue };
+        let Some(says) = meaning(&words) else {
+            unsure.insert(block.clone());
             continue;
         };
         let known = found.entry(block.clone()).or_insert((words, says));
@@ -91,7 +95,8 @@ fn told(flat: &Flat, classes: &Classes) -> BTreeMap<Arc<str>, (String, Meaning)>
             at_odds.insert(block.clone());
         }
     }
-    found.retain(|block, _| !at_odds.contains(block));
+    let other = |says: Meaning| says != Meaning::Recessed;
+    found.retain(|block, (_, says)| !at_odds.contains(block) && !(other(*says) && unsure.contains(block)));
     found
 }
 

@@ -168,7 +168,8 @@ fn listed(
             unlisted::ask(&all, schedule, lights, notes);
         }
     }
-    let said = |l: usize, m: usize| (given[l] && !used[m]).then_some((l, m));
+    // A letter and a number beside a light whose symbol has its type are a panel and a circuit.
+    let said = |l: usize, m: usize| (given[l] && !used[m] && !marks[m].circuit).then_some((l, m));
     let led: BTreeSet<usize> = led_to.iter().map(|p| p.1).collect();
     let rest: Vec<usize> = (0..marks.len())
         .filter(|m| !used[*m] && !led.contains(m) && !in_symbol(flat, classes, marks[*m].item))

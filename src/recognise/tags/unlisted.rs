@@ -103,8 +103,10 @@ pub fn ask(all: &Written<'_>, schedule: &Schedule<'_>, lights: &[Light], notes: 
     let open: BTreeSet<usize> = (0..lights.len())
         .filter(|&l| lights[l].schedule.is_none())
         .collect();
-    let unknown =
-        |text: &str| (word(text).or_else(|| circuit(text))).filter(|_| schedule.entry(text).is_none());
+    let unknown = |text: &str| match schedule.nearly(text) {
+        true => Some(text.trim().to_string()),
+        false => (word(text).or_else(|| circuit(text))).filter(|_| schedule.entry(text).is_none()),
+    };
     let Some(found) = best(all, lights, &open, &unknown) else {
         return;
     };

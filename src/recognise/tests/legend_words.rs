@@ -190,3 +190,13 @@ fn a_reading_written_out_reads_the_same() {
     assert_eq!(again.lights, found.plan.lights);
     assert_eq!(again.obstacles, found.plan.obstacles);
 }
+
+#[test]
+fn one_block_under_words_of_which_some_say_nothing_certain_stays_what_it_is() {
+    let (plan, _) = read(&plan(
+        "E-LITE",
+        &[("RL-6", "RECESSED"), ("RL-6", "PENDANT LIGHT")],
+    ));
+    assert_eq!(plan.lights.len(), 8);
+    assert!(devices(&plan).is_empty());
+}

@@ -343,3 +343,52 @@ fn marks_with_typ_and_no_schedule_are_asked_about() {
         "{notes:?}"
     );
 }
+
+#[test]
+fn attributes_by_other_names_hold_types() {
+    for (tag, text, type_of) in [
+        ("FIXTURE_TYPE", "R6", Some("R6")),
+        ("TYPE_MARK", "R6", Some("R6")),
+        ("FIXT", "R6", Some("R6")),
+        ("KEY", "R6", Some("R6")),
+        ("NAME", "R6", Some("R6")),
+        ("NAME", "Kitchen light", None),
+        ("KEY", "14", None),
+    ] {
+        let mut sheet = Sheet::default();
+        let light = sheet.light("LIGHT-X", (0.0, 0.0));
+        sheet.attrib(light, tag, text);
+        let rules = crate::rules::Rules {
+            luminaires: Vec::new(),
+            ..super::rules()
+        };
+        let (plan, _) = sheet.read_by(&rules);
+        assert_eq!(plan.lights[0].tag.as_deref(), type_of, "{tag} {text}");
+    }
+}
+
+#[test]
+fn marks_in_doubt_are_asked_about() {
+    let mut sheet = Sheet::default();
+    for n in 0..4 {
+        let x = 60.0 * f64::from(n);
+        sheet.circle("E-LITE", (x, 0.0), 3.0);
+        sheet.text("E-LITE", (x + 6.0, 0.0), "R6?");
+    }
+    let (tags, notes) = read(&sheet);
+    assert_eq!(tags, [""; 4]);
+    assert!(notes.contains(&"tags-asked"), "{notes:?}");
+}
+
+#[test]
+fn circuits_beside_lights_of_known_types_contradict_nothing() {
+    let mut sheet = Sheet::default();
+    for n in 0..4 {
+        let x = 60.0 * f64::from(n);
+        sheet.light("LT-R6", (x, 0.0));
+        sheet.text("E-LITE", (x + 6.0, 6.0), "R4-1");
+    }
+    let (tags, notes) = read(&sheet);
+    assert_eq!(tags, ["R6"; 4]);
+    assert!(!notes.contains(&"tag-conflict"), "{notes:?}");
+}
