@@ -107,7 +107,7 @@ fn marks_may_be_numbers_where_the_heading_says_that_it_is_a_schedule() {
     let found = drawn_schedule(&table("LIGHTING FIXTURE SCHEDULE", rows).flat);
     let tags: Vec<&str> = found.entries.iter().map(|e| e.tag.as_str()).collect();
     assert_eq!((tags, found.left.len()), (vec!["1"], 1));
-    assert_eq!(found.left[0].0, "2");
+    assert_eq!(found.left[0].mark, "2");
     let found = drawn_schedule(&table("LIGHTING LEGEND", rows).flat);
     assert!(found.entries.is_empty() && found.left.is_empty());
 }
