@@ -96,7 +96,7 @@ fn told(flat: &Flat, classes: &Classes) -> BTreeMap<Arc<str>, (String, Meaning)>
         }
     }
     let other = |says: Meaning| says != Meaning::Recessed;
-    found.retain(|block, (_, says)| !at_odds.contains(block) && !(other(*says) && unsure.contains(block)));
+    found.retain(|block, (_, says)| !(at_odds.contains(block) || other(*says) && unsure.contains(block)));
     found
 }
 
