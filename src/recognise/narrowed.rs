@@ -107,7 +107,7 @@ fn left_out(flat: &Flat, rules: &Rules, class: Class, read: &Read) -> (Without, 
     devices::devices(flat, &classes, &rules, &mut claims, &mut aside);
     let count = match class {
         Class::Light => {
-            let (all, _) = lights::lights(flat, &classes, &rules, &mut claims, &mut aside);
+            let (all, ..) = lights::lights(flat, &classes, &rules, &mut claims, &mut aside);
             let known = |l: &&Light| read.lights.iter().any(|o| distance(o.at, l.at) <= SAME);
             Some(all.len() - all.iter().filter(known).count())
         }

@@ -119,9 +119,8 @@ impl<'a> Schedule<'a> {
         if !rules.explained.is_empty() {
             schedule.entries.to_mut().extend(more);
             let none = || Patterns {
-                layers: Vec::new(),
-                blocks: Vec::new(),
                 given: true,
+                ..Patterns::default()
             };
             schedule.blocks.resize_with(schedule.entries.len(), none);
         }

@@ -96,7 +96,7 @@ pub fn tags(
 ) -> Vec<Many> {
     let many = match schedule.is_empty() {
         true => Vec::new(),
-        false => listed(flat, classes, (schedule, bubbles), lights, claims, notes),
+        false => by_schedule(flat, classes, (schedule, bubbles), lights, claims, notes),
     };
     if schedule.lists_none() {
         unlisted::tags(flat, classes, bubbles, lights, claims, notes);
@@ -105,7 +105,7 @@ pub fn tags(
 }
 
 /// Marks of the schedule.
-fn listed(
+fn by_schedule(
     flat: &Flat,
     classes: &Classes,
     (schedule, bubbles): (&Schedule<'_>, &BTreeSet<usize>),
