@@ -14,11 +14,15 @@ use crate::note::{Note, Place};
 /// Symbols up to this size are shown whole or not at all, inches.
 const WHOLE: f64 = 48.0;
 
-/// A clip of one INSERT: the index of its symbol, and the ring in world inches.
-#[derive(Debug)]
-pub struct Clip {
-    pub symbol: usize,
-    pub ring: Vec<Coord>,
+/// Further pieces of lines that one drawing's clips may leave; beyond them the longest piece of a line is kept.
+const MOST_PIECES: usize = 1_000;
+
+/// What the clips of one INSERT leave out, over all its cells.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Left {
+    pub drawn: usize,
+    pub gone: usize,
+    pub cut: usize,
 }
 
 /// What becomes of an item.
@@ -44,40 +48,26 @@ pub fn ring(clip: &drawing::Clip, map: &Affine) -> Option<Vec<Coord>> {
     ring.iter().all(|p| crate::geom::finite(*p)).then_some(ring)
 }
 
-/// Cuts what the clips cut, inner ones first, and says of each what it leaves out.
-pub fn apply(flat: &mut Flat, clips: &[Clip], notes: &mut Vec<Note>) {
-    if clips.is_empty() {
-        return;
-    }
-    let mut fates = vec![Fate::Stays; flat.items.len()];
-    for clip in clips {
-        let end = end(flat, clip.symbol);
-        let going = |fates: &[Fate]| {
-            let inside = fates.get(clip.symbol..end).unwrap_or_default();
-            inside.iter().filter(|f| **f == Fate::Goes).count()
-        };
-        let before = going(&fates);
-        let cut = clipped(flat, &mut fates, clip, end);
-        let gone = going(&fates) - before;
-        if let Some(Item {
-            prim: Prim::Symbol(symbol),
-            ..
-        }) = flat.items.get(clip.symbol)
-            && gone + cut > 0
-        {
-            let message = format!(
-                "block \"{}\" is clipped: of the {} things it draws {gone} lie beyond its clip and are not read, {cut} are cut at it",
-                symbol.true_name,
-                end - clip.symbol - 1,
-            );
-            let place = Place {
-                line: None,
-                ..flat.place(clip.symbol)
-            };
-            notes.push(Note::info("clipped", message).at(place));
-        }
-    }
-    settle(flat, fates);
+/// Cuts what a symbol draws, which is all that stands after it; `pieces` counts further pieces of lines over the drawing.
+pub fn apply(flat: &mut Flat, symbol: usize, ring: &[Coord], pieces: &mut usize, left: &mut Left) {
+    let first = symbol + 1;
+    left.drawn += flat.items.len().saturating_sub(first);
+    let mut gone = vec![false; flat.items.len().saturating_sub(first)];
+    let mut more: Vec<Item> = Vec::new();
+    left.cut += clipped(flat, &mut gone, (ring, first), (pieces, &mut more));
+    left.gone += gone.iter().filter(|g| **g).count();
+    settle(flat, first, &gone);
+    flat.entities = flat.entities.saturating_add(more.len());
+    flat.items.append(&mut more);
+}
+
+/// What a clip leaves out of a block.
+pub fn note(block: &str, left: &Left, place: Place) -> Note {
+    let message = format!(
+        "block \"{block}\" is clipped: of the {} things it draws {} lie beyond its clip and are not read, {} are cut at it",
+        left.drawn, left.gone, left.cut,
+    );
+    Note::info("clipped", message).at(place)
 }
 
 /// The first item after `symbol` that is not drawn by it.
@@ -87,66 +77,75 @@ fn end(flat: &Flat, symbol: usize) -> usize {
     symbol + 1 + after.iter().position(outside).unwrap_or(after.len())
 }
 
-/// Settles the fates of what one clip's symbol draws, up to `last`; how many were cut in part.
-fn clipped(flat: &Flat, fates: &mut [Fate], clip: &Clip, last: usize) -> usize {
-    let ring = &clip.ring;
+/// Marks what goes of the items from `first` on, and cuts what is cut; how many were cut. Further pieces go to `more`.
+fn clipped(
+    flat: &mut Flat,
+    gone: &mut [bool],
+    (ring, first): (&[Coord], usize),
+    (pieces, more): (&mut usize, &mut Vec<Item>),
+) -> usize {
     let mut cut = 0;
     let mut large = Vec::new();
-    let mut i = clip.symbol + 1;
-    while i < last {
-        let Some(item) = flat.items.get(i) else { break };
-        if let Prim::Symbol(symbol) = &item.prim {
+    let mut i = first;
+    while i < flat.items.len() {
+        if let Prim::Symbol(symbol) = &flat.items[i].prim {
             let past = end(flat, i);
             let inner = flat.items.get(i + 1..past).unwrap_or_default();
-            let spots = || inner.iter().flat_map(|item| spots(&item.prim));
-            let size = bounds(spots());
+            let size = bounds(inner.iter().flat_map(|item| spots(&item.prim)));
             let (middle, small) = size.map_or((symbol.at, true), |(low, high)| {
                 let d = high - low;
                 ((low + high) / 2.0, d.x.max(d.y) <= WHOLE)
             });
             if small {
                 if !holds(ring, middle) {
-                    fates.get_mut(i..past).unwrap_or_default().fill(Fate::Goes);
+                    gone.get_mut(i - first..past - first)
+                        .unwrap_or_default()
+                        .fill(true);
                 }
                 i = past;
                 continue;
             }
-            large.push((i, past));
+            large.push((i - first, past - first));
             i += 1;
             continue;
         }
-        let fate = match &fates[i] {
-            Fate::Goes => Fate::Goes,
-            Fate::Stays => part(ring, &item.prim),
-            Fate::Parts(parts) => {
-                let kept: Vec<Prim> = (parts.iter())
-                    .flat_map(|p| match part(ring, p) {
-                        Fate::Goes => Vec::new(),
-                        Fate::Stays => vec![p.clone()],
-                        Fate::Parts(parts) => parts,
-                    })
-                    .collect();
-                if kept.is_empty() {
-                    Fate::Goes
-                } else {
-                    Fate::Parts(kept)
+        match part(ring, &flat.items[i].prim) {
+            Fate::Stays => {}
+            Fate::Goes => gone[i - first] = true,
+            Fate::Parts(mut parts) => {
+                cut += 1;
+                if *pieces + parts.len() > MOST_PIECES + 1 {
+                    parts.sort_by(|a, b| reach(b).total_cmp(&reach(a)));
+                    parts.truncate(1);
                 }
+                *pieces += parts.len() - 1;
+                let mut parts = parts.into_iter();
+                if let Some(one) = parts.next() {
+                    flat.items[i].prim = one;
+                }
+                more.extend(parts.map(|prim| Item {
+                    prim,
+                    ..flat.items[i].clone()
+                }));
             }
-        };
-        cut += usize::from(matches!(fate, Fate::Parts(_)) && fates[i] == Fate::Stays);
-        fates[i] = fate;
+        }
         i += 1;
     }
     // From the inside out: a symbol of which nothing is left goes too.
     for (i, past) in large.into_iter().rev() {
-        if fates
+        if gone
             .get(i + 1..past)
-            .is_some_and(|inner| inner.iter().all(|f| *f == Fate::Goes))
+            .is_some_and(|inner| inner.iter().all(|g| *g))
         {
-            fates[i] = Fate::Goes;
+            gone[i] = true;
         }
     }
     cut
+}
+
+/// How far a piece of a line goes.
+fn reach(prim: &Prim) -> f64 {
+    bounds(spots(prim).into_iter()).map_or(0.0, |(low, high)| (high.x - low.x).hypot(high.y - low.y))
 }
 
 /// What a ring leaves of one primitive.
@@ -279,21 +278,24 @@ fn bounds(points: impl Iterator<Item = Coord>) -> Option<(Coord, Coord)> {
     })
 }
 
-/// Puts the fates into effect: every item that goes is counted as dropped, every further part as an entity more.
-fn settle(flat: &mut Flat, fates: Vec<Fate>) {
-    let mut moved = Vec::with_capacity(fates.len());
-    let mut items: Vec<Item> = Vec::with_capacity(fates.len());
-    for (mut item, fate) in std::mem::take(&mut flat.items).into_iter().zip(fates) {
-        moved.push(items.len());
-        item.within = item.within.and_then(|w| moved.get(w).copied());
-        match fate {
-            Fate::Stays => items.push(item),
-            Fate::Goes => flat.dropped = flat.dropped.saturating_add(1),
-            Fate::Parts(parts) => {
-                flat.entities = flat.entities.saturating_add(parts.len().saturating_sub(1));
-                items.extend(parts.into_iter().map(|prim| Item { prim, ..item.clone() }));
-            }
+/// Takes out what goes of the items from `first` on, and counts it as dropped.
+fn settle(flat: &mut Flat, first: usize, gone: &[bool]) {
+    let mut moved: Vec<u32> = Vec::with_capacity(gone.len());
+    let mut place = first;
+    for (i, gone) in gone.iter().enumerate() {
+        moved.push(u32::try_from(place).unwrap_or(u32::MAX));
+        let Some(item) = flat.items.get_mut(first + i) else {
+            break;
+        };
+        if let Some(w) = item.within.filter(|&w| w >= first) {
+            item.within = moved.get(w - first).map(|&w| w as usize);
+        }
+        if *gone {
+            flat.dropped = flat.dropped.saturating_add(1);
+        } else {
+            flat.items.swap(place, first + i);
+            place += 1;
         }
     }
-    flat.items = items;
+    flat.items.truncate(place);
 }

@@ -112,6 +112,25 @@ fn a_ring_of_more_corners_holds_by_even_and_odd() {
 }
 
 #[test]
+fn a_line_in_two_pieces_is_two_and_an_array_has_one_note() {
+    // A ring with a notch from 40 to 60 that the line along x crosses: 0 to 40 and 60 to 90 are left of it.
+    let corners = "70|8|10|-5|20|-5|10|40|20|-5|10|40|20|5|10|60|20|5|10|60|20|-5|10|90|20|-5|10|90|20|90|10|-5|20|90|71|1|";
+    let (flat, notes) = clipped(corners, &format!("{IDENTITY}{IDENTITY}"));
+    let mut found = lines(&flat);
+    found.retain(|line| line[0] == 1_000_000 && line[2] == 1_000_000);
+    assert_eq!(
+        found,
+        [
+            [1_000_000, 0, 1_000_000, 40_000],
+            [1_000_000, 60_000, 1_000_000, 90_000]
+        ]
+    );
+    assert_eq!(notes.len(), 1);
+    let last = flat.items.last().expect("items");
+    assert_eq!(last.within, Some(0));
+}
+
+#[test]
 fn a_clip_that_is_off_hides_nothing_and_one_not_understood_is_told() {
     let corners = "70|2|10|-5|20|-5|10|22|20|60|";
     let (flat, notes) = clipped(&format!("{corners}71|0|"), &format!("{IDENTITY}{IDENTITY}"));

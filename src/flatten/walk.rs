@@ -3,11 +3,12 @@
 //! Every entity becomes one item or one dropped entity, once for each time it is drawn. The walk is
 //! bounded: blocks nested too deep, blocks inside themselves and arrays of millions end in a note.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::blocks::{Blocks, Ready};
 use super::bounds::{Bounds, ITEM, beyond, copied, oversized_note};
-use super::clip::{self, Clip};
+use super::clip::{self, Left};
 use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
@@ -54,8 +55,10 @@ pub struct Walk<'w, 'a> {
     pub notes: Notes,
     /// Blocks being drawn, outermost first.
     chain: Vec<usize>,
-    /// Clips of what was drawn, inner ones first.
-    clips: Vec<Clip>,
+    /// By the offset of an INSERT, its first symbol, its block, and what its clips leave out.
+    clips: BTreeMap<usize, (Place, String, Left)>,
+    /// Pieces of lines that clips made.
+    pieces: usize,
     /// Bytes of memory that INSERTs may fill in this plan.
     most: u64,
     /// Bytes that they may still fill.
@@ -84,7 +87,8 @@ impl<'w, 'a> Walk<'w, 'a> {
             flat: Flat::default(),
             notes: Notes::default(),
             chain: Vec::new(),
-            clips: Vec::new(),
+            clips: BTreeMap::new(),
+            pieces: 0,
             most,
             left: most,
             share,
@@ -97,10 +101,13 @@ impl<'w, 'a> Walk<'w, 'a> {
 
     /// What was found, once all is drawn.
     pub fn done(self) -> (Flat, Vec<Note>, Layers) {
-        let mut flat = self.flat;
         let mut notes = self.notes.into_vec();
-        clip::apply(&mut flat, &self.clips, &mut notes);
-        (flat, notes, self.layers)
+        let clips = self
+            .clips
+            .into_values()
+            .filter(|(.., left)| left.gone + left.cut > 0);
+        notes.extend(clips.map(|(place, block, left)| clip::note(&block, &left, place)));
+        (self.flat, notes, self.layers)
     }
 
     /// One entity of model space or of a block.
@@ -368,7 +375,17 @@ impl<'w, 'a> Walk<'w, 'a> {
             return;
         };
         match clip::ring(known, map) {
-            Some(ring) => self.clips.push(Clip { symbol, ring }),
+            Some(ring) => {
+                let flat = &mut self.flat;
+                let place = flat.place(symbol);
+                let block = match flat.items.get(symbol).map(|item| &item.prim) {
+                    Some(Prim::Symbol(s)) => s.true_name.to_string(),
+                    _ => String::new(),
+                };
+                let entry = self.clips.entry(ready.entity.offset);
+                let (.., left) = entry.or_insert_with(|| (place, block, Left::default()));
+                clip::apply(flat, symbol, &ring, &mut self.pieces, left);
+            }
             None => {
                 let message = "a clip of a block is not understood: what it hides is read too";
                 self.note(Note::warning("clip-unread", message), ready);

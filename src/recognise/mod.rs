@@ -386,7 +386,7 @@ fn unbound(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
         notes.push(Note::loss(
             "xref-needed",
             format!(
-                "{what} in this file, and {count} external reference(s) that may show them are not bound: nothing here is judged                  against what they hold; bind them and export again"
+                "{what} in this file, and {count} external reference(s) that may show them are not bound: nothing here is judged against what they hold; bind them and export again"
             ),
         ));
     }
