@@ -72,7 +72,7 @@ pub fn asked(
             layer: &flat.items[*item].layer,
         })
         .collect();
-    let mut asked = lettered_blocks(flat, schedule, lights, notes);
+    let mut asked = lettered_blocks(flat, classes, schedule, lights, notes);
     if loose.is_empty() {
         return asked;
     }
@@ -129,12 +129,15 @@ pub fn asked(
 /// alarms.
 fn lettered_blocks(
     flat: &Flat,
+    classes: &Classes,
     schedule: &Schedule<'_>,
     lights: &[(usize, &Light)],
     notes: &mut Vec<Note>,
 ) -> BTreeSet<usize> {
-    let letters = flat.items.iter().filter(|i| i.visible && i.within.is_none());
-    let spots = letters.filter_map(|item| match &item.prim {
+    // Letters on a layer of devices are of the device that is drawn there.
+    let letters = (flat.items.iter().zip(&classes.of))
+        .filter(|(i, class)| i.visible && i.within.is_none() && **class != Class::Device);
+    let spots = letters.filter_map(|(item, _)| match &item.prim {
         Prim::Text { text, .. } if schedule.mark(text).is_none() && mark(text).is_some_and(|m| m.sure) => {
             let at = text_middle(&item.prim).filter(|p| finite(*p))?;
             Some(GeomWithData::new([at.x, at.y], text.trim()))

@@ -256,7 +256,12 @@ fn cell_sizes(cell: &str, head: &str, headed: Called) -> (Vec<Seen>, bool) {
         .filter(|(l, _)| APERTURES.contains(&l.value));
     let seen = sizes.map(|(length, called)| Seen {
         inches: length.value,
-        called: if called == Called::Nothing { headed } else { called },
+        called: match (called, headed) {
+            (Called::Nothing, _) => headed,
+            // A diameter in a column of cutouts is the hole's.
+            (Called::Size, Called::Cutout) => Called::Cutout,
+            _ => called,
+        },
         metric: length.unit == WrittenUnit::Metric,
     });
     (seen.collect(), unitless)

@@ -28,6 +28,8 @@ const ON: f64 = 1.0;
 const CLEARLY: f64 = 0.2;
 /// Words of a name on lines of their own stand no further apart, inches.
 const SAME_NAME: f64 = 24.0;
+/// So many times the share of rooms with names is clearly more.
+const TWICE: f64 = 2.0;
 
 type Side = (Coord, Coord);
 type Rings = Vec<Vec<Coord>>;
@@ -150,6 +152,8 @@ struct Candidate {
     judged: Judged,
     /// Rooms with a name that it closes, and openings bridged for that; none where rooms are known without it.
     closed: (usize, usize),
+    /// The share of the rooms it closes that have a name.
+    named: f64,
     /// The share of the rooms' outlines that its lines lie on.
     on: f64,
     /// It has lines: hatches alone may fill what the lines of another enclose.
@@ -164,6 +168,9 @@ impl Candidate {
         let outlined = self.lines && !other.lines;
         match rooms + others {
             0 => self.on > other.on + CLEARLY || outlined && self.on > other.on - CLEARLY,
+            // Crosses of symbols and the legs between them close rooms too, most of them without a name.
+            _ if others >= rooms && other.named >= TWICE * self.named => false,
+            _ if rooms >= others && self.named >= TWICE * other.named => true,
             _ if rooms == others && doors == their => outlined,
             _ => rooms >= 2 * others || rooms >= others && doors >= their,
         }
@@ -241,10 +248,12 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
                 (0, 0)
             };
             let on = (beside(ON) / length_of(&around)).min(1.0);
+            let named = if known.is_empty() { closes } else { 0.0 };
             let lines = !only_filled(flat, items.iter().copied());
             found.push(Candidate {
                 judged,
                 closed,
+                named,
                 on,
                 lines,
             });
@@ -372,4 +381,37 @@ fn accompanies(line: Side, side: Side, within: f64) -> bool {
             || distance(side.0, side.1) > 0.0
                 && point_to_segment(side.0, line.0, line.1) <= within
                 && point_to_segment(side.1, line.0, line.1) <= within)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn candidate(closed: (usize, usize), named: f64) -> Candidate {
+        Candidate {
+            judged: Judged {
+                named: Named::Layer,
+                name: "2".into(),
+                class: Class::Wall,
+                count: 96,
+                confidence: 0.9,
+                why: String::new(),
+                basis: Basis::Nothing,
+            },
+            closed,
+            named,
+            on: 1.0,
+            lines: true,
+        }
+    }
+
+    #[test]
+    fn rooms_without_names_speak_against_what_closes_them() {
+        // Nine rooms, all with names; and 42 cells between symbols, nine of which hold the same names.
+        let (walls, symbols) = (candidate((9, 14), 1.0), candidate((9, 60), 9.0 / 42.0));
+        assert!(walls.beats(&symbols) && !symbols.beats(&walls));
+        // Half of them may be closets.
+        let below = candidate((9, 15), 0.6);
+        assert!(!walls.beats(&below) && below.beats(&walls));
+    }
 }

@@ -55,6 +55,12 @@ fn blocks_with_letters_of_devices_in_them_are_asked_about() {
         });
         assert_eq!((found, notes.len()), (lights, asked), "{letters}: {notes:?}");
     }
+    // On a layer of alarms they are of the alarm that is drawn there.
+    let (lights, asked) = beside(&|sheet, (x, y)| {
+        sheet.light("LT-R6", (x, y));
+        sheet.text("E-FIRE-ALRM", (x - 4.0, y - 3.0), "SD");
+    });
+    assert_eq!((lights, asked.len()), (8, 0));
 }
 
 /// A circle in a square twice as wide (common practice for an exhaust fan), drawn as lines or as one.

@@ -324,6 +324,9 @@ fn a_cutout_is_the_hole_and_not_the_aperture() {
     let found = row("CUT-OUT", "RECESSED LED", "4 3/8");
     let entry = &found.entries[0];
     assert_eq!((entry.aperture, entry.opening), (4.0, 4.375));
+    let found = row("CUTOUT", "4\" RECESSED LED", "4 1/4\" DIA");
+    let entry = &found.entries[0];
+    assert_eq!((entry.aperture, entry.opening), (4.0, 4.25));
 }
 
 #[test]
