@@ -162,6 +162,11 @@ impl<'w, 'a> Walk<'w, 'a> {
     }
 
     fn push(&mut self, ready: &Ready<'a>, effective: Effective, within: Option<usize>, prim: Prim) {
+        // A list that doubles would take twice what its items are charged.
+        let items = &mut self.flat.items;
+        if items.len() == items.capacity() {
+            items.reserve_exact(items.len() / 8 + 64);
+        }
         if within.is_some() {
             self.left = self.left.saturating_sub(beyond(&prim));
         }
@@ -328,13 +333,15 @@ impl<'w, 'a> Walk<'w, 'a> {
                 lettered: None,
             }
         });
+        let mut attribs: Vec<SymbolAttrib> = attribs.chain(constants).collect();
+        attribs.shrink_to_fit();
         let symbol = Symbol {
             true_name: definition.map_or_else(|| name.clone(), |d| d.true_name.clone()),
             block: name,
             at,
             x_axis,
             y_axis,
-            attribs: attribs.chain(constants).collect(),
+            attribs,
         };
         let index = self.flat.items.len();
         let symbol = Prim::Symbol(Box::new(symbol));
