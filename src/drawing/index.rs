@@ -122,6 +122,17 @@ impl<'a> Indexer<'a> {
         self.ahead = Some(tag);
     }
 
+    /// The next tag of the table entry or object at hand, its handle noted; `None`, with the tag given back, at the next `0`.
+    pub(crate) fn inner_tag(&mut self) -> Option<Tag> {
+        let tag = self.next()?;
+        if tag.code == 0 {
+            self.push_back(tag);
+            return None;
+        }
+        self.note_handle(&tag);
+        Some(tag)
+    }
+
     /// The trimmed bytes of a value.
     #[inline]
     pub(crate) fn name(&self, tag: &Tag) -> &'a [u8] {

@@ -66,9 +66,12 @@ pub fn beyond(prim: &Prim) -> u64 {
     bytes as u64
 }
 
-/// Bytes that the copies of an INSERT's attributes take.
-pub fn copied(attribs: u64) -> u64 {
-    attribs.saturating_mul(size_of::<SymbolAttrib>() as u64)
+/// Bytes that copies of an INSERT's symbol with so many attributes take beyond their items.
+pub fn copied(copies: u64, attribs: u64) -> u64 {
+    let symbol = attribs
+        .saturating_mul(size_of::<SymbolAttrib>() as u64)
+        .saturating_add(size_of::<Symbol>() as u64);
+    copies.saturating_mul(symbol)
 }
 
 /// The remark on an INSERT that draws `read` of the `inside` items in its block.

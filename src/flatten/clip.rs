@@ -8,6 +8,7 @@ use geo::Coord;
 use super::matrix::Affine;
 use super::{Flat, Item, PathVertex, Prim};
 use crate::drawing;
+use crate::geom::bounds;
 use crate::geom::ring::{holds, inside};
 use crate::note::{Note, Place};
 
@@ -145,7 +146,7 @@ fn clipped(
 
 /// How far a piece of a line goes.
 fn reach(prim: &Prim) -> f64 {
-    bounds(spots(prim).into_iter()).map_or(0.0, |(low, high)| (high.x - low.x).hypot(high.y - low.y))
+    bounds(spots(prim)).map_or(0.0, |(low, high)| (high.x - low.x).hypot(high.y - low.y))
 }
 
 /// What a ring leaves of one primitive.
@@ -265,17 +266,6 @@ fn spots(prim: &Prim) -> Vec<Coord> {
         Prim::Dimension { p1, p2, .. } => vec![*p1, *p2],
         Prim::Symbol(_) | Prim::Opaque => Vec::new(),
     }
-}
-
-fn bounds(points: impl Iterator<Item = Coord>) -> Option<(Coord, Coord)> {
-    points.fold(None, |found, p| {
-        let (low, high) = found.unwrap_or((p, p));
-        let pick = |f: fn(f64, f64) -> f64, a: Coord| Coord {
-            x: f(a.x, p.x),
-            y: f(a.y, p.y),
-        };
-        Some((pick(f64::min, low), pick(f64::max, high)))
-    })
 }
 
 /// Takes out what goes of the items from `first` on, and counts it as dropped.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::blocks::{Blocks, Ready};
-use super::bounds::{Bounds, ITEM, beyond, copied, oversized_note};
+use super::bounds::{Bounds, ITEM, beyond, oversized_note};
 use super::clip::{self, Left};
 use super::insert::Placing;
 use super::layers::{Effective, Inherited, Layers, resolve};
@@ -20,6 +20,8 @@ use crate::note::{Note, Place};
 
 mod told;
 mod weigh;
+
+use weigh::Array;
 
 /// Blocks nested deeper than this are left out. Real drawings nest fewer than ten.
 pub const MAX_DEPTH: usize = 100;
@@ -35,7 +37,6 @@ pub struct Frame<'f> {
 }
 
 /// An INSERT about to be drawn.
-#[derive(Clone, Copy)]
 struct Drawn<'r, 'a> {
     ready: &'r Ready<'a>,
     insert: &'r Insert<'a>,
@@ -44,6 +45,8 @@ struct Drawn<'r, 'a> {
     effective: Effective,
     placing: &'r Placing,
     block: Option<usize>,
+    /// The name its symbols show where its block is not defined, one for all cells.
+    unknown: Option<Arc<str>>,
 }
 
 /// The state of the walk: what was found, and what may still be drawn.
@@ -162,11 +165,6 @@ impl<'w, 'a> Walk<'w, 'a> {
     }
 
     fn push(&mut self, ready: &Ready<'a>, effective: Effective, within: Option<usize>, prim: Prim) {
-        // A list that doubles would take twice what its items are charged.
-        let items = &mut self.flat.items;
-        if items.len() == items.capacity() {
-            items.reserve_exact(items.len() / 8 + 64);
-        }
         if within.is_some() {
             self.left = self.left.saturating_sub(beyond(&prim));
         }
@@ -190,15 +188,10 @@ impl<'w, 'a> Walk<'w, 'a> {
         self.tell_of(ready, insert, &placing, block);
 
         let inside = definition.map_or(0, |d| d.size);
-        // Attributes are copied with every cell but the first, and are no items.
-        let constants = definition.map_or(0, |d| d.constants.len());
-        let attribs = insert.attribs.len().saturating_add(constants) as u64;
-        let need = placing
-            .cells()
-            .saturating_mul(inside.saturating_add(1))
-            .saturating_sub(1);
-        let copies = copied((placing.cells() - 1).saturating_mul(attribs));
-        let held = need.saturating_mul(ITEM).saturating_add(copies);
+        let Array {
+            items: need,
+            bytes: held,
+        } = self.array(insert, block, placing.cells());
         let before = self.left;
         let oversized = frame.from.is_none() && held > self.most;
         if oversized {
@@ -237,6 +230,7 @@ impl<'w, 'a> Walk<'w, 'a> {
             effective,
             placing: &placing,
             block,
+            unknown: definition.is_none().then(|| Arc::from(&*insert.block)),
         };
         for row in 0..rows {
             for column in 0..columns {
@@ -280,14 +274,15 @@ impl<'w, 'a> Walk<'w, 'a> {
 
     /// One cell of an INSERT: its symbol, then what its block draws.
     fn cell(&mut self, drawn: &Drawn<'_, 'a>, frame: Frame<'_>, column: u32, row: u32) {
-        let Drawn {
+        let &Drawn {
             ready,
             insert,
             written,
             effective,
             placing,
             block,
-        } = *drawn;
+            ref unknown,
+        } = drawn;
         self.flat.entities = self.flat.entities.saturating_add(1);
         let map = frame.map.after(&placing.cell(column, row));
         let at = frame.map.plan(placing.origin(column, row));
@@ -304,7 +299,8 @@ impl<'w, 'a> Walk<'w, 'a> {
             self.push(ready, effective, frame.within, Prim::Opaque);
             return;
         }
-        let name = definition.map_or_else(|| Arc::from(&*insert.block), |d| d.shown.clone());
+        let shown = definition.map(|d| d.shown.clone());
+        let name = shown.or_else(|| unknown.clone()).unwrap_or_default();
         let own_map = frame.map.after(&placing.attrib(column, row));
         let attribs = insert.attribs.iter().zip(written).map(|(a, (tag, text, shows))| {
             let spot = own_map.plan(a.at);

@@ -80,3 +80,22 @@ pub fn canonical(v: Coord) -> Coord {
     };
     if flip { v * -1.0 } else { v }
 }
+
+/// Smallest axis-parallel box of some points: lower left and upper right.
+pub fn bounds(points: impl IntoIterator<Item = Coord>) -> Option<(Coord, Coord)> {
+    let mut found: Option<(Coord, Coord)> = None;
+    for p in points.into_iter().filter(|p| finite(*p)) {
+        let (lo, hi) = found.unwrap_or((p, p));
+        found = Some((
+            Coord {
+                x: lo.x.min(p.x),
+                y: lo.y.min(p.y),
+            },
+            Coord {
+                x: hi.x.max(p.x),
+                y: hi.y.max(p.y),
+            },
+        ));
+    }
+    found
+}

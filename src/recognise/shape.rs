@@ -7,7 +7,7 @@ use geo::Coord;
 use super::tolerance::{CORNER, SAGITTA};
 use crate::flatten::{PathVertex, Prim};
 pub use crate::geom::ring::{contains, point_to_segment};
-pub use crate::geom::{canonical, finite};
+pub use crate::geom::{bounds, canonical, finite};
 use crate::plan::Member;
 
 pub fn dot(a: Coord, b: Coord) -> f64 {
@@ -123,25 +123,6 @@ pub fn outline(member: &Member) -> Vec<Coord> {
     };
     let n = left_of(u) * (member.thickness / 2.0);
     vec![member.from - n, member.to - n, member.to + n, member.from + n]
-}
-
-/// Smallest axis-parallel box of some points: lower left and upper right.
-pub fn bounds(points: impl IntoIterator<Item = Coord>) -> Option<(Coord, Coord)> {
-    let mut found: Option<(Coord, Coord)> = None;
-    for p in points.into_iter().filter(|p| finite(*p)) {
-        let (lo, hi) = found.unwrap_or((p, p));
-        found = Some((
-            Coord {
-                x: lo.x.min(p.x),
-                y: lo.y.min(p.y),
-            },
-            Coord {
-                x: hi.x.max(p.x),
-                y: hi.y.max(p.y),
-            },
-        ));
-    }
-    found
 }
 
 /// Convex hull, counter-clockwise, without the closing point.

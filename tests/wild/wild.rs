@@ -34,7 +34,7 @@ const HANG: Duration = Duration::from_secs(180);
 /// Bytes of memory a byte of input may cost, on top of [`FLOOR`].
 const TIMES: usize = 20;
 /// What any drawing may cost: tables, the first blocks of growing lists, the rules, and what INSERTs may draw in any.
-const FLOOR: usize = 17 << 20;
+const FLOOR: usize = 16 << 20;
 /// Bytes of memory an item may cost in the stages after flattening.
 const ITEM: usize = 1_600;
 /// What the search for a row's new place may keep besides, however small the plan: some 100,000 shifts and

@@ -79,12 +79,7 @@ impl Indexer<'_> {
                 continue;
             }
             let (mut handle, mut owner, mut stands_for, mut group) = (None, None, None, false);
-            while let Some(tag) = self.next() {
-                if tag.code == 0 {
-                    self.push_back(tag);
-                    break;
-                }
-                self.note_handle(&tag);
+            while let Some(tag) = self.inner_tag() {
                 let value = self.cursor.bytes(&tag);
                 match tag.code {
                     5 => handle = number::handle(value),
@@ -112,12 +107,7 @@ impl Indexer<'_> {
     fn mline_style(&mut self) {
         let mut raw = RawMlineStyle::default();
         let mut sound = true;
-        while let Some(tag) = self.next() {
-            if tag.code == 0 {
-                self.push_back(tag);
-                break;
-            }
-            self.note_handle(&tag);
+        while let Some(tag) = self.inner_tag() {
             let style = &mut raw.style;
             match tag.code {
                 2 => raw.name = tag.value,
@@ -145,12 +135,7 @@ impl Indexer<'_> {
             ..Filter::default()
         };
         let mut group = false;
-        while let Some(tag) = self.next() {
-            if tag.code == 0 {
-                self.push_back(tag);
-                break;
-            }
-            self.note_handle(&tag);
+        while let Some(tag) = self.inner_tag() {
             let value = self.cursor.bytes(&tag);
             match tag.code {
                 102 => group = value.trim_ascii().starts_with(b"{"),

@@ -4,7 +4,6 @@ use std::ops::Range;
 
 use super::Indexer;
 use crate::drawing::number;
-use crate::drawing::types::Tag;
 use crate::note::Level;
 
 /// A LAYER entry; its name still undecoded.
@@ -73,24 +72,13 @@ impl Indexer<'_> {
             .push((name, start..self.cursor.source.len()));
     }
 
-    /// The next tag of a table entry; `None`, with the tag given back, at the next `0`.
-    fn entry_tag(&mut self) -> Option<Tag> {
-        let tag = self.next()?;
-        if tag.code == 0 {
-            self.push_back(tag);
-            return None;
-        }
-        self.note_handle(&tag);
-        Some(tag)
-    }
-
     fn layer(&mut self, offset: usize) {
         let mut layer = RawLayer {
             color: 7,
             offset,
             ..RawLayer::default()
         };
-        while let Some(tag) = self.entry_tag() {
+        while let Some(tag) = self.inner_tag() {
             match tag.code {
                 2 => layer.name = tag.value,
                 62 => layer.color = self.cursor.integer(&tag).unwrap_or(7),
@@ -104,7 +92,7 @@ impl Indexer<'_> {
     fn record(&mut self) {
         let mut record = RawRecord::default();
         let mut application: &[u8] = b"";
-        while let Some(tag) = self.entry_tag() {
+        while let Some(tag) = self.inner_tag() {
             match tag.code {
                 2 => record.name = tag.value,
                 5 => record.handle = number::handle(self.cursor.bytes(&tag)),

@@ -1,9 +1,18 @@
 //! How many items a part of a drawing makes, without drawing it.
 
 use super::{ITEM, Walk};
-use crate::drawing::Shape;
+use crate::drawing::{Insert, Shape};
 use crate::flatten::blocks::Ready;
+use crate::flatten::bounds::copied;
 use crate::flatten::insert::Placing;
+
+/// What an INSERT with its array makes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Array {
+    pub items: u64,
+    /// Bytes of memory of these items and of the copies of its symbol.
+    pub bytes: u64,
+}
 
 impl<'a> Walk<'_, 'a> {
     /// Items that model space and what its INSERTs draw come to, those that may be drawn.
@@ -17,10 +26,32 @@ impl<'a> Walk<'_, 'a> {
             let Shape::Insert(insert) = &entity.shape else {
                 return sum;
             };
+            let block = self.blocks.find(&insert.block);
             let cells = Placing::new(insert, entity.extrusion, [0.0; 3]).cells();
-            sum.saturating_add(cells.saturating_mul(self.inside(&insert.block).saturating_add(1)))
+            let all = self.array(insert, block, cells);
+            // Of an array that is too large the first cell is drawn.
+            let drawn = if all.bytes > self.most {
+                self.array(insert, block, 1)
+            } else {
+                all
+            };
+            sum.saturating_add(drawn.items)
         });
         self.drawing.entities.len() + usize::try_from(drawn.min(self.most / ITEM)).unwrap_or(0)
+    }
+
+    /// What so many cells of an INSERT make beyond the item that is written.
+    pub(super) fn array(&self, insert: &Insert<'_>, block: Option<usize>, cells: u64) -> Array {
+        let definition = block.and_then(|b| self.blocks.list.get(b));
+        let (inside, constants) = definition.map_or((0, 0), |d| (d.size, d.constants.len()));
+        let items = cells.saturating_mul(inside.saturating_add(1)).saturating_sub(1);
+        // Symbols and their attributes are no items; those of the first cell are written.
+        let attribs = insert.attribs.len().saturating_add(constants) as u64;
+        let copies = copied(cells - 1, attribs);
+        Array {
+            items,
+            bytes: items.saturating_mul(ITEM).saturating_add(copies),
+        }
     }
 
     /// Items in a block, those of nested blocks included.
