@@ -123,13 +123,7 @@ struct Recognised {
 
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
     let mut notes = Vec::new();
-    let mut classes = classes::classes(flat, rules);
-    views::leave_out(flat, &mut classes, &mut notes);
-    copies::leave_out(flat, &mut classes, &mut notes);
-    let judged = evidence::weigh(flat, &mut classes, rules, &mut notes);
-    status::told(&classes, rules, &mut notes);
-    strangers::set_apart(flat, &mut classes, rules, &mut notes);
-    unlike::set_apart(flat, &mut classes, rules, &mut notes);
+    let (mut classes, judged) = sorted(flat, rules, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,
@@ -176,7 +170,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
-    storeys::told(flat, &classes, &mut notes);
+    storeys::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);
     lumber::told(flat, &classes, rules, &mut notes);
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
@@ -246,6 +240,18 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         placed,
         aside,
     }
+}
+
+/// The class of every item by names, by views and by evidence, and what was judged by evidence.
+fn sorted(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) -> (Classes, Vec<Judged>) {
+    let mut classes = classes::classes(flat, rules);
+    views::leave_out(flat, &mut classes, notes);
+    copies::leave_out(flat, &mut classes, notes);
+    let judged = evidence::weigh(flat, &mut classes, rules, notes);
+    status::told(&classes, rules, notes);
+    strangers::set_apart(flat, &mut classes, rules, notes);
+    unlike::set_apart(flat, &mut classes, rules, notes);
+    (classes, judged)
 }
 
 /// An INSERT in which something was claimed is claimed with it.

@@ -5,11 +5,11 @@
 
 use std::collections::BTreeSet;
 
-use super::classes::{Claim, Class, Classes, classes, of_block, of_layer};
-use super::evidence::{self, Judged};
+use super::classes::{Claim, Class, Classes, of_block, of_layer};
+use super::evidence::Judged;
 use super::reading::Named;
 use super::shape::distance;
-use super::{copies, devices, framing, lights, strangers, unlike, views};
+use super::{devices, framing, lights, sorted};
 use crate::flatten::{Flat, Prim};
 use crate::note::{Level, Note};
 use crate::plan::{Light, Member};
@@ -97,12 +97,7 @@ fn left_out(flat: &Flat, rules: &Rules, class: Class, read: &Read) -> (Without, 
     (own.layers, own.blocks, own.given) = (words.layers, words.blocks, false);
 
     let mut aside = Vec::new();
-    let mut classes = classes(flat, &rules);
-    views::leave_out(flat, &mut classes, &mut aside);
-    copies::leave_out(flat, &mut classes, &mut aside);
-    let (judged, _) = evidence::judged(flat, &mut classes, &rules);
-    strangers::set_apart(flat, &mut classes, &rules, &mut aside);
-    unlike::set_apart(flat, &mut classes, &rules, &mut aside);
+    let (classes, judged) = sorted(flat, &rules, &mut aside);
     let mut claims = vec![Claim::None; flat.items.len()];
     devices::devices(flat, &classes, &rules, &mut claims, &mut aside);
     let count = match class {

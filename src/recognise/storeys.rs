@@ -12,14 +12,13 @@ use super::shape::{bounds, chords};
 use super::titles;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::rules::exactly;
+use crate::rules::line::with_patterns;
+use crate::rules::{Rules, exactly};
 
 /// Lights, or wall lines, of a storey before it counts.
 const FEWEST: usize = 2;
 /// Storeys lie over one another where they share this much of the smaller one's box.
 const SHARED: f64 = 0.3;
-/// Most layers that a line of the rules names.
-const MOST_NAMED: usize = 12;
 
 /// What one storey's layers of one class show.
 #[derive(Default)]
@@ -29,7 +28,7 @@ struct Shown {
 }
 
 /// Says which storeys lie over one another.
-pub fn told(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) {
+pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>) {
     let mut storeys: BTreeMap<&Arc<str>, Option<String>> = BTreeMap::new();
     for item in &flat.items {
         storeys.entry(&item.layer).or_insert_with(|| storey(&item.layer));
@@ -41,7 +40,10 @@ pub fn told(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) {
     let over = |class| overlaid(flat, classes, &storeys, class);
     let found = over(Class::Light).or_else(|| over(Class::Wall));
     let Some([a, b]) = found else { return };
-    let line = |which: &str| ignore(&storeys, which);
+    let line = |which: &str| {
+        let (key, patterns) = Class::Ignore.section(&rules.read);
+        with_patterns(key, patterns, &layers_of(&storeys, which), &[])
+    };
     notes.push(Note::loss(
         "storeys-overlaid",
         format!(
@@ -120,8 +122,8 @@ fn share((low_a, high_a): (Coord, Coord), (low_b, high_b): (Coord, Coord)) -> f6
     x * y / area(low_a, high_a).min(area(low_b, high_b))
 }
 
-/// The line of the rules that leaves out a storey's layers: by what they begin with, else by name.
-fn ignore(storeys: &BTreeMap<&Arc<str>, Option<String>>, which: &str) -> String {
+/// Patterns of a storey's layers: what they all begin with, else their names.
+fn layers_of(storeys: &BTreeMap<&Arc<str>, Option<String>>, which: &str) -> Vec<String> {
     let (of, others): (Vec<_>, Vec<_>) = storeys.iter().partition(|(_, s)| s.as_deref() == Some(which));
     let first = of.first().map_or("", |(name, _)| &***name);
     let mut common = first;
@@ -136,16 +138,8 @@ fn ignore(storeys: &BTreeMap<&Arc<str>, Option<String>>, which: &str) -> String 
     let begins = of.len() > 1
         && common.chars().filter(|c| c.is_alphanumeric()).count() >= 2
         && others.iter().all(|(name, _)| !name.starts_with(common));
-    let mut names: Vec<String> = match begins {
-        true => vec![format!("\"{}*\"", exactly(common))],
-        false => of
-            .iter()
-            .take(MOST_NAMED)
-            .map(|(n, _)| format!("\"{}\"", exactly(n)))
-            .collect(),
-    };
-    if !begins && of.len() > MOST_NAMED {
-        names.push("…".into());
+    match begins {
+        true => vec![format!("{}*", exactly(common))],
+        false => of.iter().map(|(name, _)| exactly(name)).collect(),
     }
-    format!("ignore = {{ layers = [{}] }}", names.join(", "))
 }

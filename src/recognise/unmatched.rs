@@ -30,13 +30,10 @@ pub fn told(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
         return;
     }
     for (class, patterns) in table(&rules.read) {
-        let (key, level) = match class {
-            Class::Light => ("lights", Level::Warning),
-            Class::Framing => ("framing", Level::Warning),
-            Class::Wall => ("walls", Level::Warning),
-            Class::Room => ("rooms", Level::Info),
-            Class::Device => ("devices", Level::Info),
-            _ => ("ignore", Level::Info),
+        let (key, _) = class.section(&rules.read);
+        let level = match class {
+            Class::Light | Class::Framing | Class::Wall => Level::Warning,
+            _ => Level::Info,
         };
         let all = || patterns.ruled_layers().chain(patterns.ruled_blocks());
         // A pen's pattern, `0:3`, matches what is drawn in that colour.

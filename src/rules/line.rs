@@ -22,13 +22,19 @@ pub fn with_block(key: &str, patterns: &Patterns, name: &str) -> String {
 
 /// The same of several layers and blocks.
 pub fn with(key: &str, patterns: &Patterns, layers: &[&str], blocks: &[&str]) -> String {
+    let exact = |names: &[&str]| names.iter().map(|n| exactly(n)).collect::<Vec<_>>();
+    with_patterns(key, patterns, &exact(layers), &exact(blocks))
+}
+
+/// The same of patterns of layers and of blocks.
+pub fn with_patterns(key: &str, patterns: &Patterns, layers: &[String], blocks: &[String]) -> String {
     let mut with = patterns.clone();
     let (own_layers, own_blocks) = match with.given {
         true => (&mut with.layers, &mut with.blocks),
         false => (&mut with.more_layers, &mut with.more_blocks),
     };
-    own_layers.extend(layers.iter().map(|n| exactly(n)));
-    own_blocks.extend(blocks.iter().map(|n| exactly(n)));
+    own_layers.extend_from_slice(layers);
+    own_blocks.extend_from_slice(blocks);
     line(key, &with)
 }
 

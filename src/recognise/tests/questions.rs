@@ -23,7 +23,7 @@ fn line(message: &str) -> &str {
     &message[from..to]
 }
 
-fn follow(sheet: &Sheet, message: &str) -> (Plan, Vec<Note>) {
+pub(super) fn follow(sheet: &Sheet, message: &str) -> (Plan, Vec<Note>) {
     let text = format!("[read]\n{}\n", line(message));
     sheet.read_by(&parse(&text, None).unwrap_or_else(|e| panic!("{text}: {e}")))
 }

@@ -1,5 +1,6 @@
 //! Storeys that are drawn over one another on layers of their own.
 
+use super::questions::follow;
 use super::{Sheet, has_note};
 use crate::note::Level;
 use crate::rules::Rules;
@@ -40,6 +41,10 @@ fn storeys_over_one_another_are_a_loss_with_the_line_for_each() {
         for line in lines {
             assert!(told.message.contains(line), "{line}: {}", told.message);
         }
+        // The line leaves out one storey, and nothing else that was.
+        let (plan, notes) = follow(&two(first, second, 30.0), &told.message);
+        assert_eq!(plan.lights.len(), 4, "{}", told.message);
+        assert!(!has_note(&notes, "storeys-overlaid") && !has_note(&notes, "read-narrowed"));
     }
 }
 
