@@ -43,6 +43,7 @@ pub mod parts;
 mod passed_over;
 mod pens;
 pub mod plans;
+mod poche;
 mod reading;
 pub mod register;
 mod relate;
@@ -251,6 +252,7 @@ fn sorted(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) -> (Classes, Vec<Ju
     status::told(&classes, rules, notes);
     strangers::set_apart(flat, &mut classes, rules, notes);
     unlike::set_apart(flat, &mut classes, rules, notes);
+    poche::leave_out(flat, &mut classes, notes);
     (classes, judged)
 }
 

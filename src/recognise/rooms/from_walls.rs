@@ -165,11 +165,8 @@ pub fn as_room(face: &Face) -> Option<Room> {
 fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segment)>) {
     let (mut walls, mut openings) = (Vec::new(), Vec::new());
     let mut names = Names::new();
-    let swings: Vec<(Coord, f64)> = (flat.items.iter().filter(|i| i.visible))
-        .filter_map(|item| match item.prim {
-            Prim::Arc { center, radius, .. } if radius <= LARGEST_SWING => Some((center, radius)),
-            _ => None,
-        })
+    let swings: Vec<Swing> = (flat.items.iter().filter(|i| i.visible))
+        .filter_map(Swing::of)
         .collect();
     let filled = only_filled(flat, of_walls(flat, classes));
     let rounded = Rounded::new(flat, classes);
@@ -198,14 +195,50 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
     (walls, openings)
 }
 
+/// A leaf ends this near its hinge and its arc, inches.
+const LEAF: f64 = 0.5;
+
+/// An arc of a door's size: its hinge, and where the leaf stands shut and open.
+struct Swing {
+    hinge: Coord,
+    ends: [Coord; 2],
+}
+
+impl Swing {
+    fn of(item: &Item) -> Option<Swing> {
+        let Prim::Arc {
+            center,
+            radius,
+            start,
+            sweep,
+        } = item.prim
+        else {
+            return None;
+        };
+        let at = |angle: f64| {
+            let (y, x) = angle.sin_cos();
+            center + Coord { x, y } * radius
+        };
+        (radius <= LARGEST_SWING).then(|| Swing {
+            hinge: center,
+            ends: [at(start), at(start + sweep)],
+        })
+    }
+
+    /// A line from the hinge to an end of the arc. As long is many a wall beside a door.
+    fn has_leaf(&self, from: Coord, to: Coord) -> bool {
+        let is = |a: Coord, b: Coord| {
+            distance(a, self.hinge) <= LEAF && self.ends.iter().any(|end| distance(b, *end) <= LEAF)
+        };
+        is(from, to) || is(to, from)
+    }
+}
+
 /// An arc of a door's size, or the leaf that goes with one.
-fn swing(item: &Item, swings: &[(Coord, f64)]) -> bool {
+fn swing(item: &Item, swings: &[Swing]) -> bool {
     match item.prim {
         Prim::Arc { radius, .. } => radius <= LARGEST_SWING,
-        Prim::Segment { from, to } => swings.iter().any(|&(center, radius)| {
-            (distance(from, to) - radius).abs() <= 0.5
-                && (distance(from, center) <= 0.5 || distance(to, center) <= 0.5)
-        }),
+        Prim::Segment { from, to } => swings.iter().any(|s| s.has_leaf(from, to)),
         _ => false,
     }
 }

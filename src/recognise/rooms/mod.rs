@@ -3,6 +3,7 @@
 mod areas;
 mod bare;
 mod class;
+mod doubted;
 mod ends;
 mod frames;
 mod from_walls;
@@ -115,6 +116,7 @@ pub fn complete(
     }
     let lit: Vec<Coord> = lights.iter().map(|l| l.at).collect();
     bare::told(walls.closed(), rooms, &names, &lit, notes);
+    doubted::told(rooms, &walls, notes);
     openings::openings((flat, classes), walls.gaps(), &walls.drawn, rooms)
 }
 

@@ -18,7 +18,7 @@ pub const BEYOND: [f64; 3] = [2.0, 6.0, 12.0];
 
 /// A door's swing begins this near the end of its opening, inches beyond half the wall; its radius is the opening's width, or half of
 /// it for a pair, within so much (jambs; common practice).
-const HINGE: f64 = 4.0;
+pub const HINGE: f64 = 4.0;
 const JAMBS: f64 = 6.0;
 /// Narrowest leaf, inches.
 const LEAF: f64 = 10.0;

@@ -7,7 +7,7 @@ use crate::recognise::shape::area;
 
 /// Two rooms, 120 by 100 and 80 by 100 inside, walls 5 in thick all round and between them, a 32 in door
 /// between, a 40 in window in the left wall.
-fn two_rooms(door: bool) -> Sheet {
+pub(super) fn two_rooms(door: bool) -> Sheet {
     let mut sheet = Sheet::default();
     let wall = |sheet: &mut Sheet, points: &[(f64, f64)]| {
         for pair in points.windows(2) {
@@ -391,79 +391,4 @@ fn rooms_with_two_heights_are_asked_about() {
         .collect();
     assert_eq!(rooms, [(Some("BEDROOM 2"), None), (Some("BATH"), Some(108.0))]);
     assert!(has_note(&notes, "ceiling-heights"));
-}
-
-/// A room of 120 by 100, its lower right corner rounded to 36 in, the faces 6 in apart as arcs; or the inner face alone.
-fn rounded(both: bool) -> Sheet {
-    let mut sheet = Sheet::default();
-    let arc = |sheet: &mut Sheet, radius: f64| {
-        let center = xy(84.0, 36.0);
-        let (start, sweep) = (-std::f64::consts::FRAC_PI_2, std::f64::consts::FRAC_PI_2);
-        sheet.item(
-            "A-WALL",
-            "ARC",
-            Prim::Arc {
-                center,
-                radius,
-                start,
-                sweep,
-            },
-        );
-    };
-    for out in if both { &[0.0, 6.0][..] } else { &[0.0] } {
-        let corners = [
-            (120.0 + out, 36.0),
-            (120.0 + out, 100.0 + out),
-            (-out, 100.0 + out),
-            (-out, -out),
-            (84.0, -out),
-        ];
-        for pair in corners.windows(2) {
-            sheet.line("A-WALL", pair[0], pair[1]);
-        }
-        arc(&mut sheet, 36.0 + out);
-    }
-    sheet.light("LT-R6", (60.0, 50.0));
-    sheet
-}
-
-#[test]
-fn rounded_walls_of_a_doors_size_are_no_swings() {
-    for both in [true, false] {
-        let (plan, notes) = rounded(both).read();
-        assert_eq!(plan.rooms.len(), 1, "{both} {notes:?}");
-        assert!(plan.openings.is_empty(), "{:?}", plan.openings);
-        // What a square corner has more than a rounded one: (1 − π/4) r² (derived), chords aside.
-        let want = 12_000.0 - (1.0 - std::f64::consts::FRAC_PI_4) * 36.0 * 36.0;
-        let got = area(&plan.rooms[0].outline);
-        assert!((got - want).abs() < 5.0, "{got} {want}");
-    }
-}
-
-#[test]
-fn a_swing_that_is_hinged_elsewhere_is_another_openings() {
-    for (hinge, kind) in [
-        ((122.5, 20.0), OpeningKind::Door),
-        ((110.0, 70.0), OpeningKind::Cased),
-    ] {
-        let mut sheet = two_rooms(true);
-        sheet.light("LT-R6", (60.0, 50.0));
-        let center = xy(hinge.0, hinge.1);
-        sheet.item(
-            "A-DOOR",
-            "ARC",
-            Prim::Arc {
-                center,
-                radius: 32.0,
-                start: -std::f64::consts::FRAC_PI_2,
-                sweep: std::f64::consts::PI,
-            },
-        );
-        let (plan, _) = sheet.read();
-        let between = plan
-            .openings
-            .iter()
-            .find(|o| o.left.is_some() && o.right.is_some());
-        assert_eq!(between.map(|o| o.kind), Some(kind), "{hinge:?}");
-    }
 }
