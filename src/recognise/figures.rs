@@ -69,7 +69,8 @@ pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<No
     };
     let lettering = Lettering::new(flat);
     let mut sizes: BTreeMap<(bool, i64, i64), Vec<Figure>> = BTreeMap::new();
-    for figure in groups.into_iter().filter_map(|parts| figure(flat, parts)) {
+    let parted = groups.into_iter().flat_map(|group| parted(flat, group));
+    for figure in parted.filter_map(|parts| figure(flat, parts)) {
         let eighths = |v: f64| (v * 8.0).round() as i64;
         let key = (figure.is_round, eighths(figure.long), eighths(figure.short));
         sizes.entry(key).or_default().push(figure);
@@ -105,6 +106,25 @@ pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<No
     }
     lights.sort_by_key(|r| r.item);
     lights
+}
+
+/// The round figures that wires join, without the wires; a group that holds none as it stands.
+fn parted(flat: &Flat, group: Vec<usize>) -> Vec<Vec<usize>> {
+    let wire = |i: &usize| {
+        let drawn = chords(&flat.items[*i].prim).filter(|(_, closed)| !closed);
+        let (low, high) = drawn.and_then(|(points, _)| bounds(points)).unwrap_or_default();
+        distance(low, high) > *ACROSS.end()
+    };
+    if !group.iter().any(wire) {
+        return vec![group];
+    }
+    let short: Vec<usize> = group.iter().copied().filter(|i| !wire(i)).collect();
+    let parts = clusters(flat, &short).unwrap_or_default();
+    let round = |f: Figure| f.is_round && ACROSS.contains(&f.long);
+    match parts.iter().any(|p| figure(flat, p.clone()).is_some_and(round)) {
+        true => parts,
+        false => vec![group],
+    }
 }
 
 /// What a group of touching pieces is.

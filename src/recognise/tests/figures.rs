@@ -56,6 +56,37 @@ fn circles_in_pieces_and_octagons_are_lights() {
     assert_eq!(plan.lights.len(), 7, "{notes:#?}");
 }
 
+/// A ring as a polyline that is not closed but ends where it begins.
+fn spline(sheet: &mut Sheet, at: (f64, f64), radius: f64) {
+    let corner = |k: u32| {
+        let angle = f64::from(k) * std::f64::consts::TAU / 48.0;
+        (at.0 + radius * angle.cos(), at.1 + radius * angle.sin())
+    };
+    let points: Vec<(f64, f64)> = (0..=48).map(corner).collect();
+    sheet.path("E-LITE", &points, false);
+}
+
+#[test]
+fn wires_from_rim_to_rim_are_no_part_of_a_figure() {
+    for form in [
+        |s: &mut Sheet, at| polygon(s, at, 4.0, 24),
+        |s: &mut Sheet, at| spline(s, at, 4.0),
+    ] {
+        for pitch in [30.0, 40.0, 54.0, 70.0] {
+            let mut sheet = Sheet::default();
+            for k in 0..4 {
+                let x = 24.0 + pitch * f64::from(k);
+                form(&mut sheet, (x, 40.0));
+                if k > 0 {
+                    sheet.line("E-LITE", (x - pitch + 4.0, 40.0), (x - 4.0, 40.0));
+                }
+            }
+            let (plan, notes) = sheet.read();
+            assert_eq!(plan.lights.len(), 4, "{pitch}: {notes:#?}");
+        }
+    }
+}
+
 #[test]
 fn what_is_not_round_or_does_not_repeat_is_asked_about() {
     let hexagons = row(|s, at| polygon(s, at, 4.0, 6), 4);
