@@ -1,5 +1,7 @@
 //! Single lines: parts of a member already known, or centrelines of their own.
 
+use std::collections::BTreeSet;
+
 use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
@@ -7,7 +9,8 @@ use rstar::{AABB, RTree};
 use super::super::shape::{bounds, distance, dot, left_of, unit};
 use super::super::tolerance::{INSIDE, SHORTEST_SINGLE};
 use super::faces::faces;
-use super::{Drawn, Piece};
+use super::{Drawn, Piece, apart};
+use crate::flatten::Flat;
 use crate::note::Note;
 use crate::plan::MemberSource;
 use crate::rules::Rules;
@@ -51,18 +54,19 @@ fn covers(piece: &Piece, p: Coord) -> bool {
     s >= -INSIDE && s <= piece.length() + INSIDE && across <= piece.thickness / 2.0 + INSIDE
 }
 
-/// Makes a centreline member of every single line that is long enough. Its thickness is the rules
-/// file's, else the commonest of its layer's other members, else the default.
+/// Makes a centreline member of every single line that is long enough and lies as a member does. Its thickness is the
+/// rules file's, else the commonest of its layer's other members, else the default. Gives the items whose lines
+/// lie otherwise.
 pub fn singles(
     drawn: &mut Drawn,
     families: &[Coord],
     rules: &Rules,
     used: &mut [bool],
-    notes: &mut Vec<Note>,
-) {
+    (flat, notes): (&Flat, &mut Vec<Note>),
+) -> BTreeSet<usize> {
     let rest: Vec<usize> = (0..drawn.strokes.len()).filter(|&k| !used[k]).collect();
     if rest.is_empty() {
-        return;
+        return BTreeSet::new();
     }
     let strokes: Vec<_> = rest.iter().map(|&k| drawn.strokes[k].clone()).collect();
     let lone = Drawn {
@@ -96,6 +100,11 @@ pub fn singles(
             });
         }
     }
+    let (aside, told) = apart::set_apart(drawn, families, &mut pieces, rules);
+    notes.extend(told.into_iter().map(|(note, item)| note.at(flat.place(item))));
+    for &k in rest.iter().filter(|k| aside.contains(&drawn.strokes[**k].item)) {
+        used[k] = false;
+    }
     if !pieces.is_empty() && !rules.framing.thickness_given {
         notes.push(Note::info(
             "framing-thickness",
@@ -108,6 +117,7 @@ pub fn singles(
         ));
     }
     drawn.pieces.extend(pieces);
+    aside
 }
 
 /// What the members beside them are drawn at, where [`FEW`] run the same way: a beam says nothing of the

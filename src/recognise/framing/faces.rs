@@ -11,10 +11,9 @@ use rstar::{AABB, RTree};
 
 use super::super::shape::{canonical, dot, left_of, unit};
 use super::super::tolerance::{
-    COLLINEAR, CORNER, LONGEST_DASH, SAME_THICKNESS, SHORTEST_FACE, SHORTEST_SINGLE, THICKEST, THINNEST,
+    COLLINEAR, CORNER, LONGEST_DASH, SAME_THICKNESS, SHORTEST_FACE, THICKEST, THINNEST,
 };
 use super::{Drawn, Piece, families};
-use crate::note::Note;
 use crate::plan::MemberSource;
 
 /// Strokes on one line, as one.
@@ -63,14 +62,13 @@ struct Slot {
 
 /// Makes pieces of all double lines; their strokes are marked in `used`. Where a layer and
 /// direction is mostly single lines, nothing is paired: those are centrelines.
-pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], notes: &mut Vec<Note>) {
+pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool]) {
     let groups = faces(drawn, families);
     let pairs: Vec<Vec<Pair>> = groups
         .iter()
         .map(|((_, f), faces)| pairs(faces, families[*f]))
         .collect();
     let common = common_thickness(drawn, &groups, &pairs);
-    let mut mixed: BTreeMap<usize, usize> = BTreeMap::new();
     for (((layer, family), faces), pairs) in groups.iter().zip(pairs) {
         let mut has = vec![false; faces.len()];
         for p in pairs.iter().filter(|p| p.gap >= THINNEST) {
@@ -84,18 +82,6 @@ pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], not
         let u = families[*family];
         let slots = slots(faces, pairs, common.get(layer).copied());
         let slots = extend(faces, slots);
-        if !slots.is_empty() {
-            let mut slotted = vec![false; faces.len()];
-            for slot in &slots {
-                slotted[slot.pair.i] = true;
-                slotted[slot.pair.j] = true;
-            }
-            let lone = (0..faces.len())
-                .filter(|&k| !slotted[k])
-                .filter(|&k| faces[k].length() >= SHORTEST_SINGLE)
-                .count();
-            *mixed.entry(*layer).or_insert(0) += lone;
-        }
         for slot in slots {
             let Pair { i, j, .. } = slot.pair;
             let middle = |s: f64| (faces[i].point(u, s) + faces[j].point(u, s)) * 0.5;
@@ -122,16 +108,6 @@ pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool], not
                 family: *family,
             });
         }
-    }
-    for (layer, count) in mixed.into_iter().filter(|(_, count)| *count > 0) {
-        notes.push(Note::warning(
-            "framing-single",
-            format!(
-                "{count} single line(s) stand among double lines on framing layer {}: each is taken \
-                 as a centreline, though its second face may be missing; look at them",
-                drawn.layers[layer]
-            ),
-        ));
     }
 }
 

@@ -17,6 +17,7 @@ use crate::note::Note;
 use crate::plan::{Member, MemberKind, MemberSource};
 use crate::rules::Rules;
 
+mod apart;
 mod boards;
 mod centrelines;
 pub(super) mod faces;
@@ -99,10 +100,10 @@ pub fn with_items(
     let mut drawn = collect(flat, classes, claims, notes);
     let families = families::families(&mut drawn);
     let mut used = vec![false; drawn.strokes.len()];
-    faces::pair(&mut drawn, &families, &mut used, notes);
+    faces::pair(&mut drawn, &families, &mut used);
     join::join(&mut drawn.pieces, &families);
     centrelines::inside(&drawn, &mut used);
-    centrelines::singles(&mut drawn, &families, rules, &mut used, notes);
+    let aside = centrelines::singles(&mut drawn, &families, rules, &mut used, (flat, notes));
     join::join(&mut drawn.pieces, &families);
     let boards = join::plies(&mut drawn.pieces, &families);
     join::join(&mut drawn.pieces, &families);
@@ -111,7 +112,7 @@ pub fn with_items(
 
     let mut unclear: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     for (k, (stroke, used)) in drawn.strokes.iter().zip(&used).enumerate() {
-        if decked.contains(&k) {
+        if decked.contains(&k) || !used && aside.contains(&stroke.item) {
             continue;
         }
         if *used {

@@ -51,6 +51,7 @@ mod rooms;
 mod rooms_doubted;
 mod samples;
 mod short;
+mod single_lines;
 mod status;
 mod storeys;
 mod strangers;

@@ -29,10 +29,11 @@ fn bridging_and_blocking_of_single_lines_are_blocks() {
         sheet.line("S-JOIS", (left, 30.0), (right, 30.0));
     }
     assert_eq!(count(&sheet), (6, 15));
-    // What ends in the air is none, nor what runs as joists do elsewhere.
+    // What ends in the air is none, and asked about.
     let mut sheet = six();
     sheet.line("S-JOIS", (0.75, 150.0), (15.25, 150.0));
-    assert_eq!(count(&sheet), (7, 0));
+    assert_eq!(count(&sheet), (6, 0));
+    assert!(has_note(&sheet.read().1, "framing-lines"));
 }
 
 #[test]
