@@ -2,7 +2,7 @@
 //!
 //! Words: an item's *class* is what its names say; its *claim* is what recognition made of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::pens::{self, Pens};
@@ -74,6 +74,10 @@ pub struct Classes {
     blocks: BTreeMap<Arc<str>, Says>,
     /// What a legend says of blocks.
     explained: BTreeMap<Arc<str>, Arc<str>>,
+    /// What findings call an item, where its letter in a legend tells it from others of its figure.
+    lettered: BTreeMap<usize, Arc<str>>,
+    /// Blocks that are told apart so.
+    letters: BTreeSet<Arc<str>>,
     /// What the status of its layer leaves out.
     pub states: States,
     /// Whether an item is of its class only by what the rules call more of that; empty where they call nothing so.
@@ -127,6 +131,26 @@ impl Classes {
     /// From now on findings call a block by a legend's words.
     pub fn call(&mut self, block: &Arc<str>, words: &str) {
         self.explained.insert(block.clone(), words.into());
+    }
+
+    /// From now on symbols of a block are told apart by letters.
+    pub fn by_letter(&mut self, block: &Arc<str>) {
+        self.letters.insert(block.clone());
+    }
+
+    /// Whether they are.
+    pub fn has_letters(&self, block: &Arc<str>) -> bool {
+        self.letters.contains(block)
+    }
+
+    /// From now on findings call one item so.
+    pub fn call_one(&mut self, item: usize, words: &str) {
+        self.lettered.insert(item, words.into());
+    }
+
+    /// What findings call one item.
+    pub fn called_one(&self, item: usize) -> Option<&Arc<str>> {
+        self.lettered.get(&item)
     }
 
     /// A legend's words for a symbol.
@@ -277,6 +301,8 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         pens,
         blocks,
         explained: BTreeMap::new(),
+        lettered: BTreeMap::new(),
+        letters: BTreeSet::new(),
         states: States::default(),
         more: Vec::new(),
     };

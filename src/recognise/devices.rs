@@ -97,7 +97,10 @@ pub fn devices(
         if !obstructs {
             continue;
         }
-        let name = called(&symbol.true_name, Some(symbol), &content);
+        let name = match classes.called_one(i) {
+            Some(name) => name.to_string(),
+            None => called(&symbol.true_name, Some(symbol), &content),
+        };
         if lowering {
             let drawn = content.iter().filter_map(|&c| chords(&flat.items[c].prim));
             drawn.for_each(|(points, closed)| edges(&mut found, i, &name, &points, closed));
@@ -126,7 +129,10 @@ pub fn devices(
     }
     found.extend(loose::put_together(
         rest,
-        &|name, items| called(name, None, items),
+        &|name, items| match items.iter().find_map(|&i| classes.called_one(i)) {
+            Some(name) => name.to_string(),
+            None => called(name, None, items),
+        },
         notes,
     ));
     tell(&apart, rules, notes);

@@ -85,7 +85,9 @@ fn told(flat: &Flat, classes: &Classes) -> BTreeMap<Arc<str>, (String, Meaning)>
     // Of which other words say something that is not certain.
     let mut unsure: BTreeSet<Arc<str>> = BTreeSet::new();
     for ((block, _), words) in symbols.iter().zip(words) {
-        let Some(words) = words else { continue };
+        let Some(words) = words.filter(|_| !classes.has_letters(block)) else {
+            continue;
+        };
         let Some(says) = meaning(&words) else {
             unsure.insert(block.clone());
             continue;
@@ -125,7 +127,7 @@ fn symbols(flat: &Flat, classes: &Classes) -> Vec<(Arc<str>, (Coord, f64))> {
 }
 
 /// Where a small symbol is, and half its longer side.
-fn place(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
+pub fn place(flat: &Flat, classes: &Classes, symbol: usize) -> Option<(Coord, f64)> {
     let inside = classes.all_inside(symbol);
     if inside.len() > MOST_PARTS {
         return None;

@@ -26,6 +26,7 @@ mod explained;
 mod framing;
 mod groups;
 mod half;
+mod lettered;
 mod lights;
 mod more;
 mod rooms;
@@ -189,6 +190,7 @@ pub fn framing_by_name(flat: &Flat, classes: &Classes, rules: &Rules) -> Option<
 
 /// Judges, puts what is certain enough into `classes`, and tells.
 pub fn weigh(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) -> Vec<Judged> {
+    lettered::settle(flat, classes, rules, notes);
     let (judged, crowded) = judged(flat, classes, rules);
     told(&judged, &crowded, rules, notes);
     judged

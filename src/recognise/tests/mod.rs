@@ -32,6 +32,7 @@ mod hips;
 mod languages;
 mod legend_words;
 mod legends;
+mod lettered;
 mod lights;
 mod marked;
 mod named_rooms;
