@@ -81,6 +81,8 @@ struct Family {
 /// Our walls, ready to be looked up.
 pub struct Walls {
     pub segs: Vec<Seg>,
+    /// On which side of each lies the other face of its wall: see [`super::finish`].
+    pub mates: Vec<f64>,
     families: Vec<Family>,
 }
 
@@ -113,7 +115,11 @@ impl Walls {
         for f in &mut families {
             f.offsets.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         }
-        Walls { segs, families }
+        Walls {
+            mates: super::finish::mates(&segs),
+            segs,
+            families,
+        }
     }
 
     pub fn total(&self) -> f64 {

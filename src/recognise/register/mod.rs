@@ -16,6 +16,7 @@ use crate::recognise::shape::{bounds, dot};
 mod by_parts;
 mod candidates;
 mod elsewhere;
+mod finish;
 mod matching;
 mod says;
 mod similarity;
@@ -75,6 +76,9 @@ pub struct Registration {
     /// Matched share of the wall length of the plan and of the second drawing.
     pub of_plan: f64,
     pub of_second: f64,
+    /// How much nearer to the middle of its wall every face of the second drawing lies, inches, below 0 how much further
+    /// out: one of them shows the walls with their finish. It is no part of the distances.
+    pub board: Option<f64>,
     /// Walls that both show, but more than 1 1/2 in apart; the longest first.
     pub elsewhere: Vec<Elsewhere>,
 }
@@ -118,6 +122,7 @@ struct Fit {
     ours: f64,
     theirs: f64,
     snapped: Option<f64>,
+    board: Option<f64>,
 }
 
 /// Places the second drawing on the plan; walls are faces as segments, inches.
@@ -196,7 +201,7 @@ fn chosen(ours: &Walls, second: &[Seg], mut fits: Vec<Fit>, scaled: bool) -> Res
         ));
     }
     let best = fits.remove(0);
-    let (of_plan, of_second) = shares(ours, second, &best);
+    let (of_plan, of_second) = shares(ours, second, &near(ours, second, &best));
     let near = of_plan.max(of_second);
     if !convinces(ours, second, &best, scaled) {
         return Err((near, Refusal::Unlike { of_plan, of_second }));
@@ -253,7 +258,7 @@ fn local(walls: &[(Coord, Coord)]) -> Option<(Coord, Vec<Seg>)> {
 }
 
 fn measured(ours: &Walls, theirs: &[Seg], t: Similarity, snapped: Option<f64>) -> Fit {
-    let matches = ours.matches(theirs, &t, SAME);
+    let (matches, board) = without_board(ours, theirs, &t);
     let covered = ours.covered(&matches, &t, theirs);
     Fit {
         t,
@@ -261,14 +266,28 @@ fn measured(ours: &Walls, theirs: &[Seg], t: Similarity, snapped: Option<f64>) -
         ours: covered.0,
         theirs: covered.1,
         snapped,
+        board,
     }
+}
+
+/// What matches, less the finish by which all faces are off alike, and that.
+fn without_board(ours: &Walls, theirs: &[Seg], t: &Similarity) -> (Vec<Match>, Option<f64>) {
+    let mut matches = ours.matches(theirs, t, SAME);
+    let board = finish::board(&matches, &ours.mates);
+    if let Some(board) = board {
+        finish::without(&mut matches, &ours.mates, board);
+    }
+    (matches, board)
 }
 
 /// Fits from a candidate on, nearer and nearer.
 fn fitted(ours: &Walls, theirs: &[Seg], start: Similarity, with_scale: bool) -> Option<Fit> {
     let mut t = start;
-    for tolerance in [3.0, 3.0, SAME, SAME, SAME] {
+    for tolerance in [3.0, 3.0, SAME] {
         t = improved(&t, &kept(ours.matches(theirs, &t, tolerance)), with_scale)?;
+    }
+    for _ in 0..2 {
+        t = improved(&t, &kept(without_board(ours, theirs, &t).0), with_scale)?;
     }
     let scale = t.scale();
     if with_scale && (scale - 1.0).abs() <= SNAP {
@@ -277,7 +296,7 @@ fn fitted(ours: &Walls, theirs: &[Seg], start: Similarity, with_scale: bool) -> 
     let mut snapped = None;
     if !with_scale {
         // Whether the walls themselves would have it a little larger is worth saying.
-        let free = improved(&t, &kept(ours.matches(theirs, &t, SAME)), true)?.scale();
+        let free = improved(&t, &kept(without_board(ours, theirs, &t).0), true)?.scale();
         snapped = (1e-5..=SNAP).contains(&(free - 1.0).abs()).then_some(free);
     }
     Some(measured(ours, theirs, t, snapped))
@@ -314,21 +333,26 @@ fn shares(ours: &Walls, theirs: &[Seg], fit: &Fit) -> (f64, f64) {
     (fit.ours / ours.total(), fit.theirs / total)
 }
 
-/// Whether enough is matched that it cannot be chance.
-fn convinces(ours: &Walls, theirs: &[Seg], fit: &Fit, scaled: bool) -> bool {
-    // What is further off than that speaks against it.
-    let near: Vec<Match> = (fit.matches.iter())
-        .filter(|m| m.distance() <= WORST)
+/// What of a fit is near: what is further off speaks against it.
+fn near(ours: &Walls, theirs: &[Seg], fit: &Fit) -> Fit {
+    let matches: Vec<Match> = (fit.matches.iter())
+        .filter(|m| m.distance() <= WORST + 1e-6)
         .copied()
         .collect();
-    let covered = ours.covered(&near, &fit.t, theirs);
-    let near = Fit {
+    let covered = ours.covered(&matches, &fit.t, theirs);
+    Fit {
         t: fit.t,
-        matches: near,
+        matches,
         ours: covered.0,
         theirs: covered.1,
         snapped: None,
-    };
+        board: fit.board,
+    }
+}
+
+/// Whether enough is matched that it cannot be chance.
+fn convinces(ours: &Walls, theirs: &[Seg], fit: &Fit, scaled: bool) -> bool {
+    let near = near(ours, theirs, fit);
     let (a, b) = shares(ours, theirs, &near);
     let (more, less) = (a.max(b), a.min(b));
     let (lines, directions) = lines(ours, &near);
@@ -410,6 +434,7 @@ fn told(ours: &Walls, theirs: &[Seg], fit: &Fit, how: How, from: Coord, to: Coor
         how,
         matrix,
         elsewhere,
+        board: fit.board,
         snapped: fit.snapped,
         rms,
         worst,

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{How, Refusal, Registration, Similarity};
+use super::{How, Refusal, Registration, Similarity, WORST};
 use crate::length::feet_inches;
 
 /// `turned 90°, mirrored`; what is not done is not said.
@@ -76,6 +76,17 @@ impl Registration {
             percent(self.of_second),
             small(self.worst)
         );
+        if let Some(board) = self.board {
+            let (out, within) = match board > 0.0 {
+                true => (theirs, ours),
+                false => (ours, theirs),
+            };
+            said += &format!(
+                " once the finish is taken off: the faces of {out} walls lie {} further in than those of {within}, alike on both \
+                 sides, so that the middles of the walls agree",
+                small(board.abs())
+            );
+        }
         if let Some(scale) = self.snapped {
             said += &format!("; the walls would have it scaled by {scale:.6}, taken as 1");
         }
@@ -96,9 +107,10 @@ impl fmt::Display for Refusal {
             Refusal::Unlike { of_plan, of_second } => write!(
                 f,
                 "its walls are not the plan's: laid as well as can be, {} of the plan's wall length and {} of its own \
-                 agree; give the drawing of this house's framing, {ELSE}",
+                 agree within {}; give the drawing of this house's framing, {ELSE}",
                 percent(*of_plan),
-                percent(*of_second)
+                percent(*of_second),
+                small(WORST)
             ),
             Refusal::Off {
                 worst, length, walls, ..

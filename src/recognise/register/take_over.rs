@@ -237,6 +237,7 @@ fn unchecked() -> Registration {
         how: super::How::ByOrigin,
         matrix: super::similarity::IDENTITY,
         snapped: None,
+        board: None,
         rms: 0.0,
         worst: 0.0,
         walls: 0,

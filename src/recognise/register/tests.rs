@@ -101,6 +101,74 @@ fn codes(notes: &[Note]) -> Vec<(Level, &str)> {
     notes.iter().map(|n| (n.level, n.code)).collect()
 }
 
+/// A house with its walls so thick, face to face.
+fn thick(inches: f64) -> Vec<Wall> {
+    let h = inches / 2.0;
+    let walls = house(
+        480.0,
+        360.0,
+        &[
+            (true, 0.37, 0.0, 0.7),
+            (false, 0.6, 0.0, 0.37),
+            (true, 0.7, 0.3, 1.0),
+            (false, 0.25, 0.37, 0.8),
+            (false, 0.8, 0.7, 1.0),
+        ],
+    );
+    let shifted = |i: usize, (a, b): Wall| {
+        // Faces come in pairs, the lower first, 2 1/4 in from the middle.
+        let by = if i.is_multiple_of(2) { 2.25 - h } else { h - 2.25 };
+        let off = if (a.x - b.x).abs() < 1e-9 {
+            c(by, 0.0)
+        } else {
+            c(0.0, by)
+        };
+        (a + off, b + off)
+    };
+    walls
+        .into_iter()
+        .enumerate()
+        .map(|(i, w)| shifted(i, w))
+        .collect()
+}
+
+#[test]
+fn bare_studs_are_laid_on_finished_walls_by_their_middles() {
+    for (plan, second) in [(4.5, 3.5), (3.5, 4.5), (4.75, 3.5), (5.5, 3.5)] {
+        let away = Similarity::new(0.0, false, 1.0, c(1000.0, -250.0));
+        let there: Vec<Wall> = (thick(second).iter())
+            .map(|(a, b)| (away.apply(*a), away.apply(*b)))
+            .collect();
+        let found = register(&thick(plan), &there, &Hint::default()).unwrap();
+        let board = found.board.unwrap();
+        assert!((board - (plan - second) / 2.0).abs() < 1e-6, "{found:?}");
+        assert!(found.worst < 1e-6 && found.of_plan > 0.95, "{found:?}");
+        let back = found.matrix.apply(away.apply(c(100.0, 50.0)));
+        assert!(off(back, c(100.0, 50.0)) < 1e-6);
+        assert!(found.to_string().contains("the finish"), "{found}");
+    }
+    // Where they share their coordinates too, and where walls are drawn alike.
+    let found = register(&thick(4.5), &thick(3.5), &Hint::default()).unwrap();
+    assert_eq!((found.how, found.board), (How::ByOrigin, Some(0.5)));
+    let found = register(&thick(4.5), &thick(4.5), &Hint::default()).unwrap();
+    assert_eq!(found.board, None);
+}
+
+#[test]
+fn one_wall_that_was_moved_is_no_finish() {
+    let mut second = thick(4.5);
+    // The first partition, upright.
+    for wall in &mut second[8..10] {
+        wall.0.x += 1.0;
+        wall.1.x += 1.0;
+    }
+    let found = register(&thick(4.5), &second, &Hint::default());
+    assert!(
+        matches!(found, Err(Refusal::Off { worst, .. }) if worst > 0.8),
+        "{found:?}"
+    );
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
