@@ -118,6 +118,21 @@ const NAMED: [&str; 7] = [
     "COMBLES",
 ];
 const PAIRS: [[&str; 2]; 2] = [["SOUS", "SOL"], ["DE", "CHAUSSEE"]];
+/// Framing, where a word says of what (trade words), and what says so beside storeys.
+const FRAMING: [&str; 9] = [
+    "FRAMING",
+    "JOIST",
+    "JOISTS",
+    "TRUSS",
+    "TRUSSES",
+    "RAFTER",
+    "RAFTERS",
+    "CHARPENTE",
+    "ESTRUCTURA",
+];
+const FRAMED: [&str; 10] = [
+    "ROOF", "CEILING", "CLG", "FLOOR", "FLR", "ATTIC", "DECK", "GARAGE", "PORCH", "LOFT",
+];
 /// What else may stand in such a title; another word makes it a note.
 const BESIDE: [&str; 45] = [
     "LIGHTING",
@@ -264,6 +279,14 @@ pub fn is_plan(text: &str) -> bool {
         let short = w.chars().count() == 1;
         which(w) || short || STOREYS.contains(w) || NAMED.contains(w) || BESIDE.contains(w)
     };
+    // ROOF FRAMING, 2ND FLOOR JOIST LAYOUT; a size or a spacing makes it a note of what is framed.
+    let noted = text.contains(['@', '"', '\'', '”', '’']) || words.iter().any(|w| *w == "X" || *w == "OC");
+    let framed = has(&FRAMING[..1]) || has(&FRAMING) && has(&["LAYOUT"]);
+    let of_framing = |w: &&str| known(w) || FRAMING.contains(w) || FRAMED.contains(w);
+    let what = has(&FRAMED) || has(&STOREYS) && words.iter().any(which) || has(&NAMED);
+    if framed && what && !noted && words.iter().all(of_framing) {
+        return true;
+    }
     let laid_out = has(&["LAYOUT"]) && has(&["LIGHTING", "CEILING"]);
     let pair = words.windows(2).any(|w| PAIRS.iter().any(|p| w == p));
     let storey = (has(&STOREYS) && words.iter().any(which)) || has(&NAMED) || pair || laid_out;
@@ -406,6 +429,11 @@ mod tests {
             "一层顶棚图",
             "首层",
             "2층 평면도",
+            "FIRST FLOOR FRAMING",
+            "ROOF FRAMING",
+            "CEILING FRAMING - UNIT B",
+            "ROOF TRUSS LAYOUT",
+            "2ND FLOOR JOIST LAYOUT",
         ] {
             assert!(is_plan(text), "{text}");
         }
@@ -419,6 +447,13 @@ mod tests {
             "Sol",
             "CEILING",
             "KITCHEN",
+            "FRAMING",
+            "ROOF FRAMING BY OTHERS",
+            "SEE ROOF FRAMING",
+            "CEILING FRAMING @ 16 O.C.",
+            "ROOF FRAMING ABOVE",
+            "CEILING JOISTS",
+            "ROOF TRUSSES",
             "TYPICAL DETAIL",
             "阶",
             "",
