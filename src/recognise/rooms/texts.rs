@@ -9,7 +9,7 @@ use super::heights::{ceilings, names_a_ceiling};
 use super::name_in;
 use super::pointed::pointed;
 use super::tagged::tag;
-use super::words::{may_name_a_room, names_a_room};
+use super::words::{may_be_a_cabinet, may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
 use crate::length::{self, feet_inches};
 use crate::note::Note;
@@ -170,6 +170,19 @@ pub fn texts(
                     if labels.len() == 1 { "s" } else { "" },
                 ),
             ));
+        }
+        if names.len() > 1 && !names.iter().all(|n| may_be_a_cabinet(n)) {
+            let cabinets: Vec<String> = names.extract_if(.., |n| may_be_a_cabinet(n)).collect();
+            if !cabinets.is_empty() {
+                notes.push(Note::info(
+                    "room-labels",
+                    format!(
+                        "in {} {} has no walls of its own: taken for a cabinet, not for a room",
+                        names.join(", "),
+                        quoted(&cabinets)
+                    ),
+                ));
+            }
         }
         if names.len() > 1 {
             notes.push(Note::info(

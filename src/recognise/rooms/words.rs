@@ -47,6 +47,11 @@ const WEAK: &str = "
     COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
     STAIR STAIRS STAIRWELL STAIRWAY ESCALERA ESCALERAS ESCALIER TREPPE TREPPENHAUS ESCADA ESCADAS";
 const UNSPACED_WEAK: &str = "楼梯 階段 계단";
+/// Closets that are cabinets as often (trade words).
+const CABINETS: [&str; 2] = ["LINEN", "LINENS"];
+/// A bed of such a name is furniture, and no bedroom (trade words).
+const BEDS: &str = "QUEEN KING TWIN FULL DOUBLE SINGLE BUNK DAY SOFA MURPHY TRUNDLE CRIB WATER HOSPITAL CAL FOLDING WALL QN KG";
+const BED: [&str; 2] = ["BED", "BEDS"];
 /// Closet, or a centreline.
 const SMALL: &str = "CL";
 
@@ -59,8 +64,34 @@ pub fn may_name_a_room(name: &str, small: bool) -> bool {
 /// Whether a name has a word for a room, a hall's included.
 pub fn names_a_room(name: &str) -> bool {
     let lists = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE];
-    let name = folded(name);
+    let name = without_beds(&folded(name));
     lists.iter().any(|list| has_word(&name, list)) || has_part(&name, UNSPACED) || is_hall(&name)
+}
+
+/// A name without the beds that it speaks of.
+fn without_beds(folded: &str) -> String {
+    let words: Vec<&str> = folded.split(|c: char| !c.is_alphanumeric()).collect();
+    let is_bed = |i: usize| {
+        let before = i.checked_sub(1).and_then(|i| words.get(i));
+        BED.contains(&words[i]) && before.is_some_and(|w| has_word(w, BEDS))
+    };
+    match (0..words.len()).any(is_bed) {
+        true => (0..words.len())
+            .filter(|i| !is_bed(*i))
+            .map(|i| words[i])
+            .collect::<Vec<_>>()
+            .join(" "),
+        false => folded.to_string(),
+    }
+}
+
+/// Whether a name is of what is a closet where it has walls, and a cabinet in another room where it has none.
+pub fn may_be_a_cabinet(name: &str) -> bool {
+    let name = folded(name);
+    let mut words = name
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty());
+    words.next().is_some_and(|w| CABINETS.contains(&w)) && words.next().is_none()
 }
 
 /// Whether a name has a word for a hall.
@@ -120,6 +151,9 @@ mod tests {
             "SDB",
             "DORM 2",
             "OWNER'S SUITE",
+            "BED 2",
+            "MASTER BED",
+            "KING BED SUITE",
         ] {
             assert!(names_a_room(name) && !names_a_hall(name), "{name}");
         }
@@ -148,6 +182,10 @@ mod tests {
             "DROP ZONE",
             "SUNDAY",
             "LIN FT",
+            "QUEEN BED",
+            "KING",
+            "TWIN BEDS",
+            "SOFA BED",
         ] {
             assert!(!names_a_room(name), "{name}");
         }
@@ -158,7 +196,9 @@ mod tests {
 
     #[test]
     fn every_word_is_in_the_form_it_is_compared_in() {
-        let spaced = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE, HALLS, WEAK, SMALL];
+        let spaced = [
+            ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE, HALLS, WEAK, SMALL, BEDS,
+        ];
         for word in spaced
             .iter()
             .chain(&[UNSPACED, UNSPACED_HALLS, UNSPACED_WEAK])

@@ -1,6 +1,7 @@
 //! Names of rooms away from them, openings under heads, and what is written of ceilings.
 
 use super::{Sheet, has_note};
+use crate::flatten::Prim;
 use crate::plan::{OpeningKind, Plan};
 
 /// A kitchen of 200 by 160 in and two closets beside it, without doors.
@@ -127,4 +128,26 @@ fn short_texts_as_high_as_names_are_asked_about() {
     let (_, notes) = sheet.read();
     let told = notes.iter().find(|n| n.code == "room-names").expect("asked");
     assert!(told.message.contains("\"XYZ\""), "{}", told.message);
+}
+
+#[test]
+fn beds_and_linen_cabinets_in_a_room_are_no_rooms() {
+    for (name, other) in [
+        ("BEDROOM 2", "QUEEN BED"),
+        ("BEDROOM 2", "KING"),
+        ("MASTER BATH", "LINEN"),
+    ] {
+        let mut sheet = closets();
+        for item in &mut sheet.flat.items {
+            if let Prim::Text { text, .. } = &mut item.prim {
+                *text = name.into();
+            }
+        }
+        sheet.text("A-ANNO", (60.0, 140.0), other);
+        sheet.text("A-ANNO", (207.0, 120.0), "LINEN");
+        let (plan, notes) = sheet.read();
+        assert_eq!(names(&plan), [Some(name), None, Some("LINEN")], "{notes:#?}");
+        assert!(!has_note(&notes, "room-open-plan"), "{notes:#?}");
+        assert_eq!(has_note(&notes, "room-labels"), other == "LINEN");
+    }
 }
