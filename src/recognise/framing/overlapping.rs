@@ -19,6 +19,8 @@ use crate::plan::{Member, MemberKind};
 
 /// Members overlap where they lie in one another by more than this, inches: what touches is drawn no worse.
 const DEEP: f64 = 0.26;
+/// Less than can be said in sixteenths, inches.
+const LEAST: f64 = 1.0 / 32.0;
 /// So many pairs are told of: one may be a slip of a line.
 const FEWEST: usize = 3;
 /// Most members that are looked at, and most beside each.
@@ -75,12 +77,13 @@ pub(super) fn told(flat: &Flat, classes: &Classes, drawn: &[(Member, usize)], no
                 ),
             ),
         };
+        let apart = match off < LEAST {
+            true => "on one centreline".to_string(),
+            false => format!("their centrelines up to {} apart", inches_only(off)),
+        };
         notes.push(Note::warning(
             "members-overlap",
-            format!(
-                "{whose}, their centrelines up to {} apart: two cannot stand in one place, and both are counted; {cure}",
-                inches_only(off)
-            ),
+            format!("{whose}, {apart}: two cannot stand in one place, and both are counted; {cure}"),
         ));
     }
 }

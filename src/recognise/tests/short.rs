@@ -102,6 +102,27 @@ fn members_in_one_another_are_asked_about_and_plies_are_not() {
 }
 
 #[test]
+fn members_on_one_centreline_are_said_to_be_so() {
+    let mut sheet = six();
+    for k in 0..6 {
+        let (x, half) = (16.0 * f64::from(k), 1.75);
+        let ring = [
+            (x - half, 20.0),
+            (x + half, 20.0),
+            (x + half, 120.0),
+            (x - half, 120.0),
+        ];
+        sheet.path("S-JOIST-2", &ring, true);
+    }
+    let (_, notes) = sheet.read();
+    let told = notes.iter().find(|n| n.code == "members-overlap").unwrap();
+    assert!(
+        told.message.contains("on one centreline") && !told.message.contains("0\""),
+        "{told:?}"
+    );
+}
+
+#[test]
 fn a_room_without_framing_has_no_bay_though_the_next_has() {
     let mut sheet = house("A-WALL");
     lights(&mut sheet, "E-LITE", "R6", 0.0);
