@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use super::classes::{Claim, Class, Classes, of_block, of_layer};
+use super::classes::{self, Claim, Class, Classes, of_block, of_layer};
 use super::evidence::Judged;
 use super::reading::Named;
 use super::shape::distance;
@@ -29,8 +29,9 @@ pub struct Read<'a> {
     pub members: &'a [Member],
 }
 
-/// A note for each class whose list leaves something out.
+/// A note for each class whose list leaves something out, and one where the list of what is ignored lets something in.
 pub fn told(flat: &Flat, rules: &Rules, read: &Read, notes: &mut Vec<Note>) {
+    brought_back(flat, rules, read, notes);
     let free = |i: usize| {
         let item = &flat.items[i];
         let open = read.claims[i] == Claim::None && read.classes.of[i] == Class::Other;
@@ -70,6 +71,69 @@ pub fn told(flat: &Flat, rules: &Rules, read: &Read, notes: &mut Vec<Note>) {
             ),
         ));
     }
+}
+
+/// Says what the built-in words would have ignored, where a list of the rules file takes their place.
+fn brought_back(flat: &Flat, rules: &Rules, read: &Read, notes: &mut Vec<Note>) {
+    let given = &rules.read.ignore;
+    if !given.given {
+        return;
+    }
+    let usual = Rules::default().read.ignore;
+    let mut added = given.clone();
+    added.more_layers.append(&mut added.layers);
+    added.more_blocks.append(&mut added.blocks);
+    (added.layers, added.blocks, added.given) = (usual.layers, usual.blocks, false);
+    let line = with("ignore", &added, &[], &[]);
+    let mut rules = rules.clone();
+    rules.read.ignore = added;
+    let classes = classes::classes(flat, &rules);
+    let mut names = Names::default();
+    let mut claimed = 0;
+    for (i, item) in flat.items.iter().enumerate() {
+        let back = classes.of[i] == Class::Ignore && read.classes.of[i] != Class::Ignore;
+        if !back || !item.visible || matches!(item.prim, Prim::Text { .. }) {
+            continue;
+        }
+        names.items += usize::from(item.within.is_none());
+        claimed += usize::from(matches!(
+            read.claims[i],
+            Claim::Light | Claim::Member | Claim::Wall | Claim::Room | Claim::Device
+        ));
+        let layer = classes.pens.name(item);
+        if of_layer(&rules, &layer).0 == Class::Ignore {
+            names.all.insert((Named::Layer, layer.to_string()));
+        } else if let Prim::Symbol(s) = &item.prim
+            && let Some(name) = [&s.true_name, &s.block]
+                .iter()
+                .find(|n| of_block(&rules, n).0 == Class::Ignore)
+        {
+            names.all.insert((Named::Block, name.to_string()));
+        }
+    }
+    if names.is_empty() {
+        return;
+    }
+    let (level, taken) = match claimed {
+        0 => (Level::Info, String::new()),
+        n => (
+            Level::Warning,
+            format!(", and {n} entit(y/ies) of it are taken for lights, framing, walls, rooms or devices"),
+        ),
+    };
+    let write = match line.contains('[') {
+        true => format!("to add to those words write {line}"),
+        false => "take it out to have those words".to_string(),
+    };
+    notes.push(Note::new(
+        level,
+        "read-narrowed",
+        format!(
+            "ignore under [read] in the rules file takes the place of the built-in words, which would have ignored {}: that is \
+             not ignored now{taken}; {write}",
+            names.said()
+        ),
+    ));
 }
 
 /// The reading without the list of one class.

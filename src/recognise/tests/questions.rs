@@ -216,6 +216,28 @@ fn a_list_that_takes_the_place_of_names_is_told_of() {
 }
 
 #[test]
+fn a_list_of_what_is_ignored_that_takes_the_place_of_the_words_is_told_of() {
+    let mut sheet = told();
+    symbol(&mut sheet, "A-FURN", "ZQ-CHAIR", (60.0, 60.0));
+    sheet.line("A-FURN", (50.0, 50.0), (70.0, 50.0));
+    let narrowed = |text: &str| -> Vec<Note> {
+        let (_, notes) = sheet.read_by(&parse(&format!("[read]\n{text}\n"), None).unwrap());
+        notes.into_iter().filter(|n| n.code == "read-narrowed").collect()
+    };
+    let told = narrowed("ignore = { layers = [\"Q-OLD\"] }");
+    assert!(
+        told.len() == 1 && told[0].message.contains("layer A-FURN"),
+        "{told:#?}"
+    );
+    // Its line adds, and is told of no more.
+    let line = line(&told[0].message);
+    assert_eq!(line, "ignore = { more_layers = [\"Q-OLD\"] }");
+    assert!(narrowed(line).is_empty());
+    // So is nothing where the list holds what the words would have ignored.
+    assert!(narrowed("ignore = { layers = [\"Q-OLD\", \"A-FURN\"] }").is_empty());
+}
+
+#[test]
 fn the_written_rules_hold_each_question_as_a_line_to_take_the_mark_from() {
     let mut sheet = told();
     lights(&mut sheet, "ELECTRICAL", "ZQ-ADJ", 244.5);
