@@ -4,8 +4,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
+mod lines;
 
 use super::classes::{Class, Classes};
 use super::devices::kinds::text_middle;
@@ -13,11 +15,13 @@ use super::devices::marks::mark;
 use super::letters;
 use super::round::rounds;
 use super::schedule::Schedule;
-use super::shape::{bounds, chords, contains, cross, distance, dot, finite, length, point_to_segment, unit};
+use super::shape::{distance, finite};
+use super::walls;
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
 use crate::plan::Light;
+use lines::Lines;
 
 /// Across, inches: recessed lights as drawn on house plans (common practice).
 const ACROSS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
@@ -28,16 +32,12 @@ const OVER: f64 = 1.2;
 const LETTER: f64 = 0.7;
 /// From middle to middle, inches: recessed housings need more room, globes of a bar stand so.
 const GLOBES: f64 = 12.5;
-/// From head to head on a track, inches.
-const HEADS: f64 = 30.0;
-/// Across a track, inches.
-const TRACK: f64 = 6.0;
-/// Half the side of a square about a circle, in radii of it.
-const BOX: std::ops::RangeInclusive<f64> = 1.45..=4.0;
+/// Of what stands at walls this share does; one or another may stand beside a door.
+const AT_WALLS: f64 = 0.7;
+/// Sides of a rim that is held against walls.
+const SIDES: u32 = 48;
 /// What is on a line or a rim, as a share of the radius.
 const ON: f64 = 0.15;
-/// So many lines that point away from the middle are arms; the ends of a cross are four.
-const RAYS: usize = 5;
 /// Lines that are looked at about one circle.
 const MOST_LINES: usize = 200;
 
@@ -47,12 +47,6 @@ struct Loose<'a> {
     at: Coord,
     radius: f64,
     layer: &'a str,
-}
-
-/// A line on a light layer.
-struct Line {
-    points: Vec<Coord>,
-    closed: bool,
 }
 
 /// Which of the symbols taken for lights, each with its item, are loose circles that are asked about instead.
@@ -94,6 +88,14 @@ pub fn asked(
     for n in lines.heads(&loose) {
         why.entry(n)
             .or_insert_with(|| "on one line, as the heads of a track are".into());
+    }
+    for n in lines.around_rings(&loose) {
+        why.entry(n)
+            .or_insert_with(|| "on the rim of a ring, as the lamps of a chandelier are".into());
+    }
+    for n in at_walls((flat, classes), &lines, &loose, !symbols.is_empty()) {
+        why.entry(n)
+            .or_insert_with(|| "at a wall's face, and drawn otherwise than the lights amid the rooms".into());
     }
     // What is left to be a light decides what is strange among them.
     let letters = strange_letters(flat, schedule, &loose);
@@ -244,6 +246,37 @@ fn is_of_light(text: &str, schedule: &Schedule<'_>) -> bool {
     schedule.mark(text).is_some() || !device && (small || size || letters::of_a_light(text))
 }
 
+/// Circles that touch a wall's face, or whose lines do, and are drawn otherwise than the lights that touch none: of another size, with
+/// other lines in them, or beside lights that are `blocks`. Receptacles and sconces stand so.
+fn at_walls((flat, classes): (&Flat, &Classes), lines: &Lines, loose: &[Loose], blocks: bool) -> Vec<usize> {
+    let faces = walls::Faces::new(flat, classes);
+    let drawn = |circle: &Loose| {
+        let corner = |k: u32| {
+            let (y, x) = (f64::from(k) * std::f64::consts::TAU / f64::from(SIDES)).sin_cos();
+            circle.at + Coord { x, y } * circle.radius
+        };
+        let marks = lines.marks(circle).flatten().copied();
+        (0..SIDES).map(corner).chain(marks).collect::<Vec<_>>()
+    };
+    let figure = |circle: &Loose| (lines.marks(circle).count(), (circle.radius * 16.0).round() as i64);
+    let mut figures: BTreeMap<(usize, i64), Vec<(usize, bool)>> = BTreeMap::new();
+    for (n, circle) in loose.iter().enumerate() {
+        figures
+            .entry(figure(circle))
+            .or_default()
+            .push((n, faces.touch(&drawn(circle))));
+    }
+    let stands = |all: &Vec<(usize, bool)>| {
+        let touching = all.iter().filter(|c| c.1).count();
+        touching as f64 >= AT_WALLS * all.len() as f64
+    };
+    let known = blocks || figures.values().any(|all| !stands(all));
+    (figures.into_values().filter(|all| known && stands(all)))
+        .flatten()
+        .map(|(n, _)| n)
+        .collect()
+}
+
 /// Circles of one size that stand in threes and more too close for housings.
 fn globes(loose: &[Loose]) -> Vec<usize> {
     let spots = spots(loose);
@@ -273,195 +306,4 @@ fn same(a: &Loose, b: &Loose) -> bool {
 fn spots(loose: &[Loose]) -> RTree<GeomWithData<[f64; 2], usize>> {
     let all = loose.iter().enumerate();
     RTree::bulk_load(all.map(|(n, c)| GeomWithData::new([c.at.x, c.at.y], n)).collect())
-}
-
-/// Lines on light layers that are no part of a block that is a light.
-struct Lines {
-    all: Vec<Line>,
-    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
-}
-
-impl Lines {
-    fn new(flat: &Flat, classes: &Classes, symbols: &BTreeSet<usize>) -> Lines {
-        let mut all = Vec::new();
-        let mut boxes = Vec::new();
-        for (i, item) in flat.items.iter().enumerate() {
-            let straight = match &item.prim {
-                Prim::Segment { .. } => true,
-                Prim::Path { .. } => rounds(flat, &[i]).is_empty(),
-                _ => false,
-            };
-            let of_symbol = item.within.is_some_and(|w| symbols.contains(&w));
-            if classes.of[i] != Class::Light || !item.visible || !straight || of_symbol {
-                continue;
-            }
-            let Some((points, closed)) = chords(&item.prim) else {
-                continue;
-            };
-            let Some((low, high)) = bounds(points.iter().copied()) else {
-                continue;
-            };
-            let back = points.len() > 3 && points.first() == points.last();
-            let rectangle = Rectangle::from_corners([low.x, low.y], [high.x, high.y]);
-            boxes.push(GeomWithData::new(rectangle, all.len()));
-            all.push(Line {
-                points,
-                closed: closed || back,
-            });
-        }
-        Lines {
-            all,
-            tree: RTree::bulk_load(boxes),
-        }
-    }
-
-    fn about(&self, circle: &Loose) -> impl Iterator<Item = &Line> {
-        self.within(circle, circle.radius * (1.0 + ON))
-    }
-
-    /// Lines that come as near to the middle of a circle.
-    fn within(&self, circle: &Loose, reach: f64) -> impl Iterator<Item = &Line> {
-        let around = AABB::from_corners(
-            [circle.at.x - reach, circle.at.y - reach],
-            [circle.at.x + reach, circle.at.y + reach],
-        );
-        let near = self.tree.locate_in_envelope_intersecting(around);
-        near.take(MOST_LINES).map(|g| &self.all[g.data])
-    }
-
-    /// Whether it stands in the middle of a larger square: a trim is hardly larger than its opening.
-    fn boxed(&self, circle: &Loose) -> bool {
-        let (at, r) = (circle.at, circle.radius);
-        let sides = self.within(circle, BOX.end() * r).flat_map(|line| {
-            let ring = line.closed.then(|| line.points.last().zip(line.points.first()));
-            let back = ring.flatten().map(|(a, b)| (*a, *b));
-            (line.points.windows(2).map(|w| (w[0], w[1]))).chain(back.filter(|(a, b)| a != b))
-        });
-        let mut found: Vec<Coord> = Vec::new();
-        for (a, b) in sides.take(MOST_LINES) {
-            let middle = (a + b) * 0.5 - at;
-            let (off, long) = (length(middle), distance(a, b));
-            let square =
-                (long - 2.0 * off).abs() <= 0.05 * long && dot(middle, b - a).abs() <= 0.05 * off * long;
-            let new = |f: &Coord| (length(*f) - off).abs() <= 0.05 * off && dot(*f, middle) < 0.5 * off * off;
-            if square && BOX.contains(&(off / r)) && found.iter().all(new) {
-                found.push(middle);
-            }
-        }
-        found.len() >= 4
-    }
-
-    /// What the lines about a circle make of it.
-    fn form(&self, circle: &Loose) -> Option<&'static str> {
-        let (at, r) = (circle.at, circle.radius);
-        let (mut blades, mut rays) = (0, 0);
-        let mut arms: Vec<f64> = Vec::new();
-        let mut across: Vec<(Coord, f64)> = Vec::new();
-        let mut through = false;
-        for line in self.about(circle) {
-            let off = |p: &Coord| distance(*p, at);
-            let near = line.points.iter().map(off).fold(f64::INFINITY, f64::min);
-            let far = line.points.iter().map(off).fold(0.0, f64::max);
-            let on_rim = (near - r).abs() <= ON * r;
-            if line.closed {
-                blades += usize::from(on_rim && far > 1.55 * r);
-                continue;
-            }
-            let [a, b] = line.points[..] else { continue };
-            let Some(along) = unit(b - a) else { continue };
-            let side = cross(along, at - a);
-            if side.abs() <= ON * r {
-                through |= near <= ON * r || dot(a - at, b - at) < 0.0;
-                let outward = dot(a - at, b - at) > 0.0;
-                if outward && on_rim && far > 1.2 * r {
-                    rays += 1;
-                    if far > 1.55 * r {
-                        arms.push(far);
-                    }
-                }
-                // Between an inner circle and the rim.
-                rays += usize::from(outward && near > ON * r && near < r && (far - r).abs() <= ON * r);
-            } else if side.abs() <= 0.7 * r && distance(a, b) >= 1.2 * r && far <= 2.0 * r {
-                across.push((along, side));
-            }
-        }
-        let longest = arms.iter().copied().fold(0.0, f64::max);
-        let alike = arms.len() >= 3 && arms.iter().all(|a| *a >= 0.9 * longest);
-        if blades >= 2 {
-            return Some("with blades about them");
-        }
-        if alike || rays >= RAYS {
-            return Some("with arms about them");
-        }
-        let twin = match across[..] {
-            [(a, s), (b, t)] => {
-                let (turn, t) = (cross(a, b).abs(), if dot(a, b) < 0.0 { -t } else { t });
-                turn <= 0.05 && s * t < 0.0 && (s + t).abs() <= ON * r
-            }
-            _ => false,
-        };
-        (twin && !through).then_some("with two lines across them, as receptacles are drawn")
-    }
-
-    /// Circles of one size on a line that goes on beyond them, or in a narrow box.
-    fn heads(&self, loose: &[Loose]) -> Vec<usize> {
-        let spots = spots(loose);
-        let widest = loose.iter().map(|c| c.radius).fold(0.0, f64::max);
-        let mut found = BTreeSet::new();
-        for line in &self.all {
-            let (Some((low, high)), Some((ends, half))) = (bounds(line.points.iter().copied()), track(line))
-            else {
-                continue;
-            };
-            let Some(along) = unit(ends.1 - ends.0) else {
-                continue;
-            };
-            let length = distance(ends.0, ends.1);
-            let around = AABB::from_corners(
-                [low.x - 2.0 * widest, low.y - 2.0 * widest],
-                [high.x + 2.0 * widest, high.y + 2.0 * widest],
-            );
-            let inside = spots.locate_in_envelope(around).map(|g| g.data).take(MOST_LINES);
-            let mut on: Vec<(f64, usize)> = inside
-                .filter(|&n| {
-                    let (at, r) = (loose[n].at, loose[n].radius);
-                    let off = point_to_segment(at, ends.0, ends.1);
-                    // In the rail, on it, or beside it.
-                    let held = line.closed && contains(&line.points, at);
-                    let beside = (off - half - r).abs() <= ON * r;
-                    held || off <= 0.3 * r || beside || half > 0.0 && off <= half + r
-                })
-                .map(|n| (dot(loose[n].at - ends.0, along), n))
-                .collect();
-            on.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            let (Some(first), Some(last)) = (on.first(), on.last()) else {
-                continue;
-            };
-            let free = first.0 > loose[first.1].radius && length - last.0 > loose[last.1].radius;
-            let close = on.windows(2).all(|w| {
-                let step = w[1].0 - w[0].0;
-                same(&loose[w[0].1], &loose[w[1].1]) && step <= HEADS && step > loose[w[0].1].radius
-            });
-            if on.len() >= 2 && free && close {
-                found.extend(on.iter().map(|o| o.1));
-            }
-        }
-        found.into_iter().collect()
-    }
-}
-
-/// Both ends of a straight line, or of the middle of a narrow box, and half its width.
-fn track(line: &Line) -> Option<((Coord, Coord), f64)> {
-    match (&line.points[..], line.closed) {
-        ([a, b], false) => Some(((*a, *b), 0.0)),
-        ([a, b, c, d], true) | ([a, b, c, d, _], true) => {
-            let (one, other) = (distance(*a, *b), distance(*b, *c));
-            let ends = match one >= other {
-                true => ((*a + *d) * 0.5, (*b + *c) * 0.5),
-                false => ((*a + *b) * 0.5, (*c + *d) * 0.5),
-            };
-            (one.min(other) <= TRACK).then_some((ends, one.min(other) / 2.0))
-        }
-        _ => None,
-    }
 }

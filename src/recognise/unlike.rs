@@ -7,10 +7,6 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use geo::Coord;
-use rstar::primitives::{GeomWithData, Line};
-use rstar::{AABB, RTree};
-
 use super::classes::{Class, Classes};
 use super::lights::is_small;
 use super::round::rounds;
@@ -22,14 +18,13 @@ use crate::length::inches_only;
 use crate::note::Note;
 use crate::rules::Rules;
 use crate::rules::line::with_block;
+use geo::Coord;
 
 /// Longest side of a symbol that may be nothing but an aperture, inches, and how oblong a bar is at least.
 const ACROSS: f64 = 14.1;
 const OBLONG: f64 = 2.0;
 /// A circle of an aperture's size makes a light of a longer symbol: what sticks out are its bars. Inches.
 const APERTURE: std::ops::RangeInclusive<f64> = 2.9..=14.1;
-/// From a symbol to the wall it touches, inches.
-const TOUCH: f64 = 0.5;
 /// So many times as large is another kind.
 const UNLIKE: f64 = 1.25;
 
@@ -145,7 +140,7 @@ fn unlike(flat: &Flat, kinds: &[(&Arc<str>, &Kind)]) -> Option<Note> {
 }
 
 fn kinds<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules) -> BTreeMap<Arc<str>, Kind<'a>> {
-    let faces = Faces::new(flat, classes);
+    let faces = walls::Faces::new(flat, classes);
     let mut kinds: BTreeMap<Arc<str>, Kind> = BTreeMap::new();
     let mut small: BTreeMap<usize, bool> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
@@ -198,42 +193,6 @@ fn kinds<'a>(flat: &'a Flat, classes: &Classes, rules: &Rules) -> BTreeMap<Arc<s
         kind.scheduled &= scheduled(symbol, rules);
     }
     kinds
-}
-
-/// Lines of walls.
-struct Faces(RTree<GeomWithData<Line<[f64; 2]>, ()>>);
-
-impl Faces {
-    fn new(flat: &Flat, classes: &Classes) -> Faces {
-        let filled = walls::only_filled(flat, walls::of_walls(flat, classes));
-        let all = walls::of_walls(flat, classes)
-            .filter_map(|i| walls::faces(&flat.items[i].prim, filled))
-            .flatten()
-            .filter(|(a, b)| [a.x, a.y, b.x, b.y].iter().all(|v| v.is_finite()));
-        Faces(RTree::bulk_load(
-            all.map(|(a, b)| GeomWithData::new(Line::new([a.x, a.y], [b.x, b.y]), ()))
-                .collect(),
-        ))
-    }
-
-    /// Whether what is drawn through these points reaches a wall's face.
-    fn touch(&self, points: &[Coord]) -> bool {
-        let Some((low, high)) = super::shape::bounds(points.iter().copied()) else {
-            return false;
-        };
-        let around = AABB::from_corners([low.x - TOUCH, low.y - TOUCH], [high.x + TOUCH, high.y + TOUCH]);
-        let near: Vec<_> = self
-            .0
-            .locate_in_envelope_intersecting(around)
-            .map(|g| g.geom())
-            .collect();
-        points.iter().any(|p| {
-            near.iter().any(|line| {
-                let [a, b] = [line.from, line.to].map(|p| Coord { x: p[0], y: p[1] });
-                super::shape::point_to_segment(*p, a, b) <= TOUCH
-            })
-        })
-    }
 }
 
 /// Whether all words of a name are those of any light, or say nothing.

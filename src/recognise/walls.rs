@@ -1,13 +1,18 @@
 //! Wall faces as segments, and the direction most of them share.
 
 use geo::Coord;
+use rstar::primitives::Line;
+use rstar::{AABB, RTree};
 
 use super::classes::{Claim, Class, Classes};
-use super::shape::{chords, distance, quarter, unit};
+use super::shape::{bounds, chords, distance, point_to_segment, quarter, unit};
 use super::tolerance::CORNER;
 use super::wide;
 use crate::flatten::{Flat, Prim};
 use crate::plan::Member;
+
+/// From a symbol to the wall it touches, inches.
+const TOUCH: f64 = 0.5;
 
 /// Every straight run on a wall layer, curves as chords.
 pub fn walls(flat: &Flat, classes: &Classes, claims: &mut [Claim]) -> Vec<(Coord, Coord)> {
@@ -55,6 +60,37 @@ pub fn faces(prim: &Prim, filled: bool) -> Option<Vec<(Coord, Coord)>> {
         _ => None,
     };
     wide.or_else(|| chords(prim).map(|(points, closed)| runs(&points, closed)))
+}
+
+/// Lines of walls by their place.
+pub struct Faces(RTree<Line<[f64; 2]>>);
+
+impl Faces {
+    pub fn new(flat: &Flat, classes: &Classes) -> Faces {
+        let filled = only_filled(flat, of_walls(flat, classes));
+        let all = of_walls(flat, classes)
+            .filter_map(|i| faces(&flat.items[i].prim, filled))
+            .flatten()
+            .filter(|(a, b)| [a.x, a.y, b.x, b.y].iter().all(|v| v.is_finite()));
+        Faces(RTree::bulk_load(
+            all.map(|(a, b)| Line::new([a.x, a.y], [b.x, b.y])).collect(),
+        ))
+    }
+
+    /// Whether what is drawn through these points reaches a wall's face.
+    pub fn touch(&self, points: &[Coord]) -> bool {
+        let Some((low, high)) = bounds(points.iter().copied()) else {
+            return false;
+        };
+        let around = AABB::from_corners([low.x - TOUCH, low.y - TOUCH], [high.x + TOUCH, high.y + TOUCH]);
+        let near: Vec<_> = self.0.locate_in_envelope_intersecting(around).collect();
+        points.iter().any(|p| {
+            near.iter().any(|line| {
+                let [a, b] = [line.from, line.to].map(|p| Coord { x: p[0], y: p[1] });
+                point_to_segment(*p, a, b) <= TOUCH
+            })
+        })
+    }
 }
 
 /// Sides of a run of points, those without length left out.

@@ -225,3 +225,113 @@ fn crosses_switch_legs_and_rows_leave_circles_lights() {
     sheet.line(L, (-20.0, 0.0), (120.0, 0.0));
     assert_eq!(sheet.read().0.lights.len(), 3);
 }
+
+/// A room with loose circles, plain or crossed, amid it, and what is drawn at its lower wall.
+fn at_wall(cross: bool, draw: &dyn Fn(&mut Sheet, f64)) -> (usize, Vec<Note>) {
+    let mut sheet = Sheet::default();
+    for ring in [
+        [(0.0, 0.0), (240.0, 0.0), (240.0, 180.0), (0.0, 180.0)],
+        [(-5.0, -5.0), (245.0, -5.0), (245.0, 185.0), (-5.0, 185.0)],
+    ] {
+        for (i, &p) in ring.iter().enumerate() {
+            sheet.line("A-WALL", p, ring[(i + 1) % 4]);
+        }
+    }
+    for (x, y) in [
+        (60.0, 60.0),
+        (120.0, 60.0),
+        (180.0, 60.0),
+        (60.0, 120.0),
+        (120.0, 120.0),
+    ] {
+        sheet.circle(L, (x, y), 3.0);
+        if cross {
+            sheet.line(L, (x - 3.0, y), (x + 3.0, y));
+            sheet.line(L, (x, y - 3.0), (x, y + 3.0));
+        }
+    }
+    for x in [40.0, 100.0, 160.0] {
+        draw(&mut sheet, x);
+    }
+    let (plan, notes) = sheet.read();
+    let asked = notes.into_iter().filter(|n| n.code == "circles-asked").collect();
+    (plan.lights.len(), asked)
+}
+
+#[test]
+fn circles_at_walls_that_are_drawn_otherwise_are_asked_about() {
+    for cross in [true, false] {
+        // The two lines of a receptacle, and one, from the wall through the circle.
+        for (off, lines) in [
+            (3.0, vec![-1.0, 1.0]),
+            (6.0, vec![-1.0, 1.0]),
+            (3.0, vec![0.0]),
+            (6.0, vec![0.0]),
+        ] {
+            let (lights, asked) = at_wall(cross, &|sheet, x| {
+                sheet.circle(L, (x, off), 3.0);
+                for &d in &lines {
+                    sheet.line(L, (x + d, 0.0), (x + d, 9.0));
+                }
+            });
+            assert_eq!((lights, asked.len()), (5, 1), "{cross} {off} {lines:?} {asked:?}");
+            assert!(asked[0].message.starts_with("3 circle(s) 6\" across"));
+        }
+        // Larger, as an exit sign or a sconce.
+        let (lights, asked) = at_wall(cross, &|sheet, x| {
+            sheet.circle(L, (x, 4.0), 4.0);
+        });
+        assert_eq!((lights, asked.len()), (5, 1), "{cross} {asked:?}");
+    }
+    // Drawn alike they are lights, and their place is for the checks.
+    let (lights, asked) = at_wall(false, &|sheet, x| {
+        sheet.circle(L, (x, 3.0), 3.0);
+    });
+    assert_eq!((lights, asked.len()), (8, 0));
+}
+
+#[test]
+fn lamps_on_a_ring_blades_of_ovals_and_heads_beside_a_track_are_asked_about() {
+    // How many circles are told of at each of two places, and why.
+    let asks = |draw: &dyn Fn(&mut Sheet, (f64, f64)), why: &str| {
+        let (lights, asked) = beside(draw);
+        assert_eq!(lights, 6, "{why}: {asked:?}");
+        assert!(asked.iter().any(|n| n.message.contains(why)), "{why}: {asked:?}");
+    };
+    asks(
+        &|sheet, (x, y)| {
+            sheet.circle(L, (x, y), 12.0);
+            for k in 0..5 {
+                let (s, c) = (TAU * f64::from(k) / 5.0).sin_cos();
+                sheet.circle(L, (x + 12.0 * c, y + 12.0 * s), 2.5);
+            }
+        },
+        "on the rim of a ring",
+    );
+    asks(
+        &|sheet, (x, y)| {
+            sheet.circle(L, (x, y), 3.0);
+            for k in 0..5 {
+                let (s, c) = (TAU * f64::from(k) / 5.0).sin_cos();
+                let prim = crate::flatten::Prim::Ellipse {
+                    center: super::xy(x + 15.0 * c, y + 15.0 * s),
+                    major: super::xy(12.0 * c, 12.0 * s),
+                    minor: super::xy(-3.0 * s, 3.0 * c),
+                    start: 0.0,
+                    sweep: TAU,
+                };
+                sheet.item(L, "ELLIPSE", prim);
+            }
+        },
+        "with blades about them",
+    );
+    asks(
+        &|sheet, (x, y)| {
+            sheet.line(L, (x - 10.0, y + 4.0), (x + 70.0, y + 4.0));
+            for k in 0..4 {
+                sheet.circle(L, (x + 20.0 * f64::from(k), y), 2.5);
+            }
+        },
+        "as the heads of a track",
+    );
+}
