@@ -8,13 +8,16 @@ use super::family;
 use super::index::{Index, Indexer, RawBlock, RawLayer, Remark};
 use super::tag::{Cursor, Damage, DamageKind, SENTINEL};
 use super::{
-    Block, Drawing, Layer, MlineStyle, ReadError, Space, Structure, Version, encoding, number, sniff,
+    Block, Drawing, Format, Layer, MlineStyle, ReadError, Space, Structure, Version, encoding, number, sniff,
     true_name,
 };
 use crate::note::{Level, Note, Place};
 
 /// Notes of one kind that are told one by one; the rest are told as a number.
 const TOLD: usize = 20;
+
+/// Zero bytes from which on a part of the file is lost, not one text cut short.
+const LOST: usize = 8;
 
 /// Reads a drawing: a result with notes wherever anything is usable.
 ///
@@ -58,6 +61,7 @@ pub fn read(source: &[u8]) -> Result<(Drawing<'_>, Vec<Note>), ReadError> {
         lines: OnceLock::new(),
     };
     tell_damage(&drawing, &cursor.damage, &mut notes);
+    tell_zeros(&drawing, &index, &mut notes);
     tell_end(&drawing, &index, &mut notes);
     tell_remarks(&drawing, &index.remarks, &mut notes);
     fill(&mut drawing, index, &mut notes);
@@ -225,6 +229,27 @@ fn tell_damage(drawing: &Drawing<'_>, damage: &[Damage], notes: &mut Vec<Note>) 
             notes.push(note);
         }
     }
+}
+
+/// Zero bytes in a drawing of text: a part of the file was never written, or is lost. Few of them are a slip of a program.
+fn tell_zeros(drawing: &Drawing<'_>, index: &Index, notes: &mut Vec<Note>) {
+    if matches!(drawing.format, Format::Binary { .. }) {
+        return;
+    }
+    let read = drawing.source.get(..index.end).unwrap_or(drawing.source);
+    let end = read.iter().rposition(|b| *b != 0).map_or(0, |last| last + 1);
+    let mut zeros = memchr::memchr_iter(0, &read[..end]);
+    let Some(first) = zeros.next() else { return };
+    let count = 1 + zeros.count();
+    let (level, lost) = match count >= LOST {
+        true => (
+            Level::Loss,
+            "what stood there is lost, and what is near may be wrong: get the file again",
+        ),
+        false => (Level::Warning, "a text or a value may be cut short there"),
+    };
+    let message = format!("{count} bytes of the drawing are zero, the first at this place: {lost}");
+    notes.push(Note::new(level, "zero-bytes", message).at(place(drawing, first)));
 }
 
 fn tell_remarks(drawing: &Drawing<'_>, remarks: &[Remark], notes: &mut Vec<Note>) {

@@ -133,7 +133,7 @@ impl Pens {
             return pen(&item.layer, item.color);
         }
         match item.within.is_none() && self.lumber.contains(&item.offset) {
-            true => format!("{}:{LUMBER}", item.layer).into(),
+            true => lumber_of(&item.layer).into(),
             false => item.layer.clone(),
         }
     }
@@ -141,6 +141,11 @@ impl Pens {
 
 fn pen(layer: &str, color: i16) -> Arc<str> {
     format!("{layer}:{color}").into()
+}
+
+/// The name of what on a layer is drawn as framing is.
+pub fn lumber_of(layer: &str) -> String {
+    format!("{layer}:{LUMBER}")
 }
 
 /// The layer of a pen's name; `None` of a layer's.

@@ -47,6 +47,28 @@ fn codes_may_stand_anywhere_on_their_line_and_comments_anywhere() {
 }
 
 #[test]
+fn zero_bytes_amid_a_drawing_of_text_are_told_and_behind_it_are_padding() {
+    let plain = text();
+    let at = plain.find("5.5").unwrap();
+    for (zeros, level) in [(1, Level::Warning), (200, Level::Loss)] {
+        let mut source = plain.clone().into_bytes();
+        source.splice(at..at, std::iter::repeat_n(0, zeros));
+        let (_, notes) = read(&source).unwrap();
+        let told = notes.iter().find(|n| n.code == "zero-bytes").expect("a note");
+        assert_eq!(told.level, level);
+        assert!(
+            told.message
+                .starts_with(&format!("{zeros} bytes of the drawing are zero")),
+            "{told:?}"
+        );
+        assert_eq!(told.place.offset, Some(at));
+    }
+    let mut source = plain.into_bytes();
+    source.extend([0; 64]);
+    assert!(codes(&read(&source).unwrap().1).is_empty());
+}
+
+#[test]
 fn a_blank_line_is_skipped_and_noted() {
     let plain = text();
     let (expected, _) = two(plain.as_bytes());

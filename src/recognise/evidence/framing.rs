@@ -44,7 +44,13 @@ pub fn framing(
     let mut found = Vec::new();
     for (layer, items) in &blank.layers {
         items.iter().for_each(|&i| classes.of[i] = Class::Framing);
-        let members = members(flat, classes, rules);
+        // What other layers hold that are framing already says nothing of this one.
+        let mut claims = vec![Claim::None; flat.items.len()];
+        let all = read::with_items(flat, classes, rules, &mut claims, &mut Vec::new());
+        let own = all
+            .into_iter()
+            .filter(|(_, item)| items.binary_search(item).is_ok());
+        let members: Vec<Member> = own.map(|(member, _)| member).collect();
         items.iter().for_each(|&i| classes.of[i] = Class::Other);
         if let Some((confidence, why)) = judge(&members, house, true) {
             found.push(Judged {

@@ -80,9 +80,13 @@ pub fn told(judged: &[Judged], crowded: &[Arc<str>], rules: &Rules, notes: &mut 
             }
         };
         let message = if j.taken() {
+            // A layer that is named as a whole leaves nothing of it to be sought.
+            let lumber = pens::lumber_of(&j.name);
+            let part = judged.iter().find(|o| o.taken() && *o.name == *lumber);
+            let with = part.map_or(String::new(), |o| format!(" with {}", line(o, rules)));
             format!(
                 "{named} is taken for {what} though its name {though}: {} (confidence {:.2}); write under [read] in \
-                 bayline.toml {} to be sure, or {} if it is none of them",
+                 bayline.toml {}{with} to be sure, or {} if it is none of them",
                 j.why,
                 j.confidence,
                 line(j, rules),

@@ -6,7 +6,7 @@ use crate::rules::{Rules, parse};
 
 /// Two rooms of 192 by 144 in with a door between, joists 1 1/2 in thick at 16 in in both, a round table and a bed: all on
 /// layer 0.
-fn house() -> Sheet {
+pub(super) fn house() -> Sheet {
     let mut sheet = Sheet::default();
     let ring = |sheet: &mut Sheet, l: f64, b: f64, r: f64, t: f64| {
         for (p, q) in [

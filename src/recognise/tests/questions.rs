@@ -99,6 +99,47 @@ fn a_block_taken_for_the_lights_by_what_is_drawn_stays_with_what_is_added() {
     assert!(keeps(&plan, &after) && has_note(&notes, "by-evidence"));
 }
 
+/// Every line of what was taken for what is drawn, each alone and all together, gives that reading again.
+#[test]
+fn lines_that_make_sure_of_a_reading_keep_it() {
+    let mut sheet = house("A-WALL");
+    for (x, y) in [
+        (48.0, 48.0),
+        (120.0, 48.0),
+        (192.0, 48.0),
+        (48.0, 132.0),
+        (120.0, 132.0),
+        (192.0, 132.0),
+    ] {
+        for left in [0.0, 244.5] {
+            sheet.circle("L5", (left + x, y), 3.0);
+        }
+    }
+    joists(&mut sheet, "L6", 0.0);
+    joists(&mut sheet, "L6", 244.5);
+    for sheet in [sheet, super::one_layer::house()] {
+        let (plan, notes) = read(&sheet);
+        assert!(plan.lights.len() >= 8 && plan.members.len() >= 22, "{notes:#?}");
+        let taken: Vec<&Note> = notes.iter().filter(|n| n.code == "by-evidence").collect();
+        assert_eq!(taken.len(), 2, "{notes:#?}");
+        let lines = |message: &str| -> String {
+            let sure = message.split(" to be sure").next().unwrap_or_default();
+            let from = sure.rfind("bayline.toml ").unwrap() + "bayline.toml ".len();
+            sure[from..].replace(" with ", "\n")
+        };
+        for note in &taken {
+            let text = format!("[read]\n{}\n", lines(&note.message));
+            let (after, notes) = sheet.read_by(&parse(&text, None).unwrap_or_else(|e| panic!("{text}: {e}")));
+            assert!(keeps(&plan, &after), "{text} {notes:#?}");
+            assert_eq!(
+                (after.lights.len(), after.members.len()),
+                (plan.lights.len(), plan.members.len()),
+                "{text}"
+            );
+        }
+    }
+}
+
 #[test]
 fn a_second_layer_of_members_is_added_to_the_first() {
     let mut sheet = told();
