@@ -12,6 +12,7 @@ mod lines;
 use super::classes::{Class, Classes};
 use super::devices::kinds::text_middle;
 use super::devices::marks::mark;
+use super::drawn_as::{Writing, answers, lettered, ruled};
 use super::letters;
 use super::round::rounds;
 use super::schedule::Schedule;
@@ -21,15 +22,13 @@ use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
 use crate::plan::Light;
+use crate::rules::Rules;
 use lines::Lines;
 
 /// Across, inches: recessed lights as drawn on house plans (common practice).
 const ACROSS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
-/// Letters stand nearer to the middle than this share of the radius, and run over the circle by no more than this.
+/// Letters stand nearer to the middle than this share of the radius.
 const INSIDE: f64 = 0.6;
-const OVER: f64 = 1.2;
-/// Width of a letter, in heights of it (common practice).
-const LETTER: f64 = 0.7;
 /// From middle to middle, inches: recessed housings need more room, globes of a bar stand so.
 const GLOBES: f64 = 12.5;
 /// Of what stands at walls this share does; one or another may stand beside a door.
@@ -53,7 +52,7 @@ struct Loose<'a> {
 pub fn asked(
     flat: &Flat,
     classes: &Classes,
-    schedule: &Schedule<'_>,
+    (schedule, rules): (&Schedule<'_>, &Rules),
     lights: &[(usize, &Light)],
     notes: &mut Vec<Note>,
 ) -> BTreeSet<usize> {
@@ -66,7 +65,7 @@ pub fn asked(
             layer: &flat.items[*item].layer,
         })
         .collect();
-    let mut asked = lettered_blocks(flat, classes, schedule, lights, notes);
+    let mut asked = lettered_blocks(flat, classes, (schedule, rules), lights, notes);
     if loose.is_empty() {
         return asked;
     }
@@ -98,7 +97,8 @@ pub fn asked(
             .or_insert_with(|| "at a wall's face, and drawn otherwise than the lights amid the rooms".into());
     }
     // What is left to be a light decides what is strange among them.
-    let letters = strange_letters(flat, schedule, &loose);
+    let writing = Writing::new(flat);
+    let letters = strange_letters(&writing, schedule, &loose);
     let known = |s: &usize| !loose.iter().any(|c| c.seen == *s);
     let blocks = (0..lights.len()).filter(known).count();
     let boxed: BTreeSet<usize> = (0..loose.len()).filter(|&n| lines.boxed(&loose[n])).collect();
@@ -122,7 +122,10 @@ pub fn asked(
             }
         }
     }
-    tell(&loose, &why, notes);
+    let name = |n: usize| writing.circle(loose[n].layer, loose[n].at, loose[n].radius);
+    // The rules answer for some.
+    why.retain(|&n, _| ruled(&rules.read, &name(n)) != Some(Class::Light));
+    tell(&loose, &why, (rules, &name), notes);
     asked.extend(why.keys().map(|&n| loose[n].seen));
     asked
 }
@@ -132,7 +135,7 @@ pub fn asked(
 fn lettered_blocks(
     flat: &Flat,
     classes: &Classes,
-    schedule: &Schedule<'_>,
+    (schedule, rules): (&Schedule<'_>, &Rules),
     lights: &[(usize, &Light)],
     notes: &mut Vec<Note>,
 ) -> BTreeSet<usize> {
@@ -140,27 +143,40 @@ fn lettered_blocks(
     let letters = (flat.items.iter().zip(&classes.of))
         .filter(|(i, class)| i.visible && i.within.is_none() && **class != Class::Device);
     let spots = letters.filter_map(|(item, _)| match &item.prim {
-        Prim::Text { text, .. } if schedule.mark(text).is_none() && mark(text).is_some_and(|m| m.sure) => {
+        Prim::Text { text, .. } if schedule.mark(text).is_none() && is_letters(text) => {
             let at = text_middle(&item.prim).filter(|p| finite(*p))?;
             Some(GeomWithData::new([at.x, at.y], text.trim()))
         }
         _ => None,
     });
     let spots: RTree<GeomWithData<[f64; 2], &str>> = RTree::bulk_load(spots.collect());
+    let inside = |light: &Light| {
+        let at = Some(light.at).filter(|p| finite(*p))?;
+        let near = spots.nearest_neighbor([at.x, at.y])?;
+        let [x, y] = *near.geom();
+        (distance(Coord { x, y }, at) <= INSIDE * light.drawn_radius).then_some(near.data)
+    };
+    // Where some have the letter of a recessed light, other letters tell of other things.
+    let named = |block: &&str| rules.read.lights.block_ruled(block).is_some();
+    let told_by_letters: BTreeSet<&str> = (lights.iter())
+        .filter(|(_, light)| inside(light).is_some_and(letters::recessed))
+        .filter_map(|(_, light)| light.block.as_deref())
+        .filter(|block| !named(block))
+        .collect();
     let mut found = BTreeSet::new();
     let mut told: BTreeMap<(&str, &str, &str), usize> = BTreeMap::new();
     for (n, (item, light)) in lights.iter().enumerate() {
-        let Some(block) = light.block.as_deref().filter(|_| finite(light.at)) else {
+        let Some(block) = light.block.as_deref() else {
             continue;
         };
-        let near = spots.nearest_neighbor([light.at.x, light.at.y]);
-        let inside = near.filter(|g| {
-            let [x, y] = *g.geom();
-            distance(Coord { x, y }, light.at) <= INSIDE * light.drawn_radius
-        });
-        if let (Some(letters), None) = (inside, light.schedule) {
+        let strange = |text: &&str| {
+            mark(text).is_some_and(|m| m.sure)
+                || told_by_letters.contains(block) && !is_of_light(text, schedule)
+        };
+        let open = |text: &&str| ruled(&rules.read, &lettered(block, text)) != Some(Class::Light);
+        if let (Some(letters), None) = (inside(light).filter(strange).filter(open), light.schedule) {
             *told
-                .entry((block, &flat.items[*item].layer, letters.data))
+                .entry((block, &flat.items[*item].layer, letters))
                 .or_insert(0) += 1;
             found.insert(n);
         }
@@ -169,12 +185,19 @@ fn lettered_blocks(
         notes.push(Note::warning(
             "circles-asked",
             format!(
-                "{count} symbol(s) of block {block} on light layer {layer}, with {letters} in them, are not taken for lights: make \
-                 them a block of their own and name it under [read] lights or devices in bayline.toml to be sure"
+                "{count} symbol(s) of block {block} on light layer {layer}, with {letters} in them, are not taken for lights: {}",
+                answers(rules, &BTreeSet::from([lettered(block, letters)]))
             ),
         ));
     }
     found
+}
+
+/// Whether a text may be letters in a symbol: a device's, or one to three capitals.
+fn is_letters(text: &str) -> bool {
+    let text = text.trim();
+    let short = (1..=3).contains(&text.chars().count()) && text.chars().all(char::is_uppercase);
+    short || mark(text).is_some_and(|m| m.sure)
 }
 
 fn schedule_tells(lights: &[(usize, &Light)], seen: usize) -> bool {
@@ -183,19 +206,26 @@ fn schedule_tells(lights: &[(usize, &Light)], seen: usize) -> bool {
         .is_some_and(|(_, light)| light.schedule.is_some())
 }
 
-fn tell(loose: &[Loose], why: &BTreeMap<usize, String>, notes: &mut Vec<Note>) {
-    let mut told: BTreeMap<(&str, &str, i64), usize> = BTreeMap::new();
+fn tell(
+    loose: &[Loose],
+    why: &BTreeMap<usize, String>,
+    (rules, name): (&Rules, &dyn Fn(usize) -> String),
+    notes: &mut Vec<Note>,
+) {
+    let mut told: BTreeMap<(&str, &str, i64), Vec<usize>> = BTreeMap::new();
     for (&n, why) in why {
         let size = (loose[n].radius * 32.0).round() as i64;
-        *told.entry((loose[n].layer, why, size)).or_insert(0) += 1;
+        told.entry((loose[n].layer, why, size)).or_default().push(n);
     }
-    for ((layer, why, size), count) in told {
+    for ((layer, why, size), which) in told {
+        let names = which.iter().map(|&n| name(n)).collect();
         notes.push(Note::warning(
             "circles-asked",
             format!(
-                "{count} circle(s) {} across on light layer {layer}, {why}, are not taken for lights: make each a block \
-                 and name it under [read] lights or devices in bayline.toml to be sure",
-                inches_only(size as f64 / 16.0)
+                "{} circle(s) {} across on light layer {layer}, {why}, are not taken for lights: {}",
+                which.len(),
+                inches_only(size as f64 / 16.0),
+                answers(rules, &names)
             ),
         ));
     }
@@ -210,32 +240,16 @@ fn is_round(flat: &Flat, item: usize) -> bool {
 }
 
 /// What is written in circles that is no mark of a light.
-fn strange_letters(flat: &Flat, schedule: &Schedule<'_>, loose: &[Loose]) -> BTreeMap<usize, String> {
-    let spots = RTree::bulk_load(
-        (flat.items.iter().enumerate())
-            .filter(|(_, item)| item.visible)
-            .filter_map(|(i, item)| Some(GeomWithData::new(text_middle(&item.prim).map(|p| [p.x, p.y])?, i)))
-            .collect(),
-    );
-    let mut found = BTreeMap::new();
-    for (n, circle) in loose.iter().enumerate() {
-        let Some(near) = spots.nearest_neighbor([circle.at.x, circle.at.y]) else {
-            break;
-        };
-        let [x, y] = *near.geom();
-        let Prim::Text { text, height, .. } = &flat.items[near.data].prim else {
-            continue;
-        };
-        let text = text.trim();
-        let long = LETTER * height * text.chars().count() as f64;
-        let inside = distance(Coord { x, y }, circle.at) <= INSIDE * circle.radius
-            && long <= 2.0 * OVER * circle.radius;
-        if inside && !text.is_empty() && !is_of_light(text, schedule) {
-            let text: Vec<&str> = text.split_whitespace().collect();
-            found.insert(n, text.join(" "));
-        }
-    }
-    found
+fn strange_letters(
+    writing: &Writing<'_>,
+    schedule: &Schedule<'_>,
+    loose: &[Loose],
+) -> BTreeMap<usize, String> {
+    let written = loose
+        .iter()
+        .enumerate()
+        .filter_map(|(n, c)| Some((n, writing.letters(c.at, c.radius)?)));
+    written.filter(|(_, text)| !is_of_light(text, schedule)).collect()
 }
 
 /// Whether letters in a circle are those of a recessed light: a mark of the schedule, a word, a size, a switch's letter.

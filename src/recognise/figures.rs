@@ -9,12 +9,15 @@ use std::collections::BTreeMap;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::classes::Class;
 use super::devices::clusters;
+use super::drawn_as::{Writing, answers, ruled};
 use super::round::{Lettering, Round};
 use super::shape::{area, bounds, chords, distance, hull};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
+use crate::rules::Rules;
 
 /// Across, inches: round ones as lights are drawn (common practice), others up to a fixture of four feet.
 const ACROSS: std::ops::RangeInclusive<f64> = 3.0..=18.0;
@@ -40,7 +43,70 @@ struct Figure {
 }
 
 /// Round figures among `items` that repeat, as lights. `known` are those that are lights already.
-pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<Note>) -> Vec<Round> {
+pub fn figures(
+    flat: &Flat,
+    items: &[usize],
+    known: &[Round],
+    rules: &Rules,
+    notes: &mut Vec<Note>,
+) -> Vec<Round> {
+    let found = loose(flat, items, known);
+    if found.is_empty() {
+        return Vec::new();
+    }
+    let (lettering, writing) = (Lettering::new(flat), Writing::new(flat));
+    let name = |f: &Figure| writing.figure(&f.round, f.long, f.short);
+    let mut lights = Vec::new();
+    let mut sizes: BTreeMap<(bool, i64, i64), Vec<Figure>> = BTreeMap::new();
+    for figure in found {
+        if ruled(&rules.read, &name(&figure)) == Some(Class::Light) {
+            lights.push(figure.round);
+            continue;
+        }
+        let eighths = |v: f64| (v * 8.0).round() as i64;
+        let key = (figure.is_round, eighths(figure.long), eighths(figure.short));
+        sizes.entry(key).or_default().push(figure);
+    }
+    for equal in sizes.into_values() {
+        let (n, first) = (equal.len(), &equal[0]);
+        let marked = equal.iter().filter(|f| lettering.is_in(&f.round)).count();
+        let size = match first.is_round {
+            true => format!("{} across", inches_only(first.long)),
+            false => format!("{} by {}", inches_only(first.long), inches_only(first.short)),
+        };
+        let answers = answers(rules, &equal.iter().map(name).collect());
+        let round = first.is_round && ACROSS.contains(&first.long);
+        if round && n >= FEWEST && 2 * marked < n {
+            notes.push(Note::warning(
+                "figures-lights",
+                format!(
+                    "{n} equal round figures, drawn in pieces, are taken for recessed lights ({size}, on light layers): {answers}"
+                ),
+            ));
+            lights.extend(equal.into_iter().map(|f| f.round));
+        } else if n >= FEWEST || round && marked == 0 {
+            notes.push(Note::warning(
+                "figures-asked",
+                format!(
+                    "{n} equal figure(s) of loose lines on light layers are not taken for lights ({size}, the first at ({:.0}, \
+                     {:.0}) in): {answers}",
+                    first.round.center.x, first.round.center.y
+                ),
+            ));
+        }
+    }
+    lights.sort_by_key(|r| r.item);
+    lights
+}
+
+/// Every such figure among `items`, with its longer and its shorter side, inches.
+pub fn all(flat: &Flat, items: &[usize], known: &[Round]) -> Vec<(Round, f64, f64)> {
+    let found = loose(flat, items, known);
+    found.into_iter().map(|f| (f.round, f.long, f.short)).collect()
+}
+
+/// Figures of loose lines that are of no light that is known.
+fn loose(flat: &Flat, items: &[usize], known: &[Round]) -> Vec<Figure> {
     let tree: RTree<GeomWithData<[f64; 2], f64>> = RTree::bulk_load(
         known
             .iter()
@@ -67,45 +133,8 @@ pub fn figures(flat: &Flat, items: &[usize], known: &[Round], notes: &mut Vec<No
     let Some(groups) = clusters(flat, &loose) else {
         return Vec::new();
     };
-    let lettering = Lettering::new(flat);
-    let mut sizes: BTreeMap<(bool, i64, i64), Vec<Figure>> = BTreeMap::new();
     let parted = groups.into_iter().flat_map(|group| parted(flat, group));
-    for figure in parted.filter_map(|parts| figure(flat, parts)) {
-        let eighths = |v: f64| (v * 8.0).round() as i64;
-        let key = (figure.is_round, eighths(figure.long), eighths(figure.short));
-        sizes.entry(key).or_default().push(figure);
-    }
-    let mut lights = Vec::new();
-    for equal in sizes.into_values() {
-        let (n, first) = (equal.len(), &equal[0]);
-        let marked = equal.iter().filter(|f| lettering.is_in(&f.round)).count();
-        let size = match first.is_round {
-            true => format!("{} across", inches_only(first.long)),
-            false => format!("{} by {}", inches_only(first.long), inches_only(first.short)),
-        };
-        let round = first.is_round && ACROSS.contains(&first.long);
-        if round && n >= FEWEST && 2 * marked < n {
-            notes.push(Note::warning(
-                "figures-lights",
-                format!(
-                    "{n} equal round figures, drawn in pieces, are taken for recessed lights ({size}, on light layers): make \
-                     each a circle or a block and name it under [read] in bayline.toml to be sure"
-                ),
-            ));
-            lights.extend(equal.into_iter().map(|f| f.round));
-        } else if n >= FEWEST || round && marked == 0 {
-            notes.push(Note::warning(
-                "figures-asked",
-                format!(
-                    "{n} equal figure(s) of loose lines on light layers are not taken for lights ({size}, the first at ({:.0}, \
-                     {:.0}) in): make each a circle or a block and name it under [read] lights in bayline.toml if they are",
-                    first.round.center.x, first.round.center.y
-                ),
-            ));
-        }
-    }
-    lights.sort_by_key(|r| r.item);
-    lights
+    parted.filter_map(|parts| figure(flat, parts)).collect()
 }
 
 /// The round figures that wires join, without the wires; a group that holds none as it stands.

@@ -55,7 +55,7 @@ pub fn lights(
             seen.extend(symbol_light(flat, classes, &schedule, i, symbol, claims, notes));
         }
     }
-    seen.extend(bare_lights(flat, classes, &schedule, claims, notes));
+    seen.extend(bare_lights(flat, classes, (&schedule, rules), claims, notes));
     leave_legends(flat, classes, &mut seen, claims, notes);
     let taken: Vec<(usize, &Light)> = seen.iter().map(|s| (s.item, &s.light)).collect();
     let found = bubbles(flat, classes, &schedule, &taken, notes);
@@ -63,7 +63,7 @@ pub fn lights(
     bubbles.iter().for_each(|&item| no_light(classes, item, claims));
     seen.retain(|s| !bubbles.contains(&s.item));
     let taken: Vec<(usize, &Light)> = seen.iter().map(|s| (s.item, &s.light)).collect();
-    let asked = circles::asked(flat, classes, &schedule, &taken, notes);
+    let asked = circles::asked(flat, classes, (&schedule, rules), &taken, notes);
     let asked: BTreeSet<usize> = asked.iter().map(|&n| seen[n].item).collect();
     asked.iter().for_each(|&item| no_light(classes, item, claims));
     seen.retain(|s| !asked.contains(&s.item));
@@ -282,7 +282,7 @@ fn light(
 fn bare_lights(
     flat: &Flat,
     classes: &Classes,
-    schedule: &Schedule<'_>,
+    (schedule, rules): (&Schedule<'_>, &Rules),
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
 ) -> Vec<Sighting> {
@@ -304,8 +304,8 @@ fn bare_lights(
             format!("{odd} circle(s) on light layers are over 3 ft across: not taken for lights"),
         ));
     }
-    found.extend(squares::squares(flat, &free, &found, notes));
-    found.extend(figures::figures(flat, &free, &found, notes));
+    found.extend(squares::squares(flat, &free, &found, rules, notes));
+    found.extend(figures::figures(flat, &free, &found, rules, notes));
     let filled = |&&i: &&usize| {
         let item = &flat.items[i];
         &*item.entity == "HATCH" && matches!(item.prim, Prim::Opaque | Prim::Region { curved: true, .. })

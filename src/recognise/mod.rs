@@ -23,6 +23,7 @@ mod classes;
 mod copies;
 mod details;
 mod devices;
+mod drawn_as;
 pub mod drawn_schedule;
 mod elsewhere;
 mod evidence;
@@ -253,6 +254,7 @@ fn sorted(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) -> (Classes, Vec<Ju
     strangers::set_apart(flat, &mut classes, rules, notes);
     unlike::set_apart(flat, &mut classes, rules, notes);
     poche::leave_out(flat, &mut classes, notes);
+    drawn_as::settle(flat, &mut classes, rules);
     (classes, judged)
 }
 

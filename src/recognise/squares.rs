@@ -2,17 +2,20 @@
 //!
 //! Equal squares of a recessed light's size that repeat are lights; others are told of, never lost without a word.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::classes::Class;
+use super::drawn_as::{Writing, answers, ruled};
 use super::round::{Lettering, Round};
 use super::shape::{distance, dot, finite};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::note::Note;
+use crate::rules::Rules;
 
 /// From side to side, inches (common practice for recessed squares on house plans; troffers are 24).
 const ACROSS: std::ops::RangeInclusive<f64> = 3.0..=12.0;
@@ -25,32 +28,29 @@ const AT_A_CORNER: usize = 8;
 
 /// Squares of a light's size among `items` that repeat, as the rounds that are in them. `rounds` are what is round
 /// there already: a square about one is part of its symbol.
-pub fn squares(flat: &Flat, items: &[usize], rounds: &[Round], notes: &mut Vec<Note>) -> Vec<Round> {
-    let mut found: Vec<Round> = items
-        .iter()
-        .filter_map(|&i| whole(&flat.items[i].prim, i))
-        .collect();
-    found.extend(of_lines(flat, items));
-    found.sort_by_key(|s| s.item);
-    let circles = RTree::bulk_load(rounds.iter().map(|r| [r.center.x, r.center.y]).collect());
-    found.retain(|s| {
-        let near = circles.nearest_neighbor([s.center.x, s.center.y]);
-        near.is_none_or(|c| (c[0] - s.center.x).hypot(c[1] - s.center.y) > s.radius)
-    });
+pub fn squares(
+    flat: &Flat,
+    items: &[usize],
+    rounds: &[Round],
+    rules: &Rules,
+    notes: &mut Vec<Note>,
+) -> Vec<Round> {
+    let found = all(flat, items, rounds);
     if found.is_empty() {
         return Vec::new();
     }
-    let found = single(found);
-    let lettering = Lettering::new(flat);
+    let (lettering, writing) = (Lettering::new(flat), Writing::new(flat));
+    let (mut lights, found): (Vec<Round>, Vec<Round>) =
+        (found.into_iter()).partition(|s| ruled(&rules.read, &writing.square(s)) == Some(Class::Light));
     let mut sizes: BTreeMap<i64, Vec<Round>> = BTreeMap::new();
     for square in found {
         let size = (square.radius * 16.0).round() as i64;
         sizes.entry(size).or_default().push(square);
     }
-    let mut lights = Vec::new();
     for equal in sizes.into_values() {
         let (n, across) = (equal.len(), inches_only(2.0 * equal[0].radius));
         let marked = equal.iter().filter(|s| lettering.is_in(s)).count();
+        let names: BTreeSet<String> = equal.iter().map(|s| writing.square(s)).collect();
         let (code, what) = if n >= FEWEST && 2 * marked < n {
             lights.extend(equal);
             (
@@ -68,15 +68,33 @@ pub fn squares(flat: &Flat, items: &[usize], rounds: &[Round], notes: &mut Vec<N
                 "square(s), drawn as lines, are too few to be taken for lights",
             )
         };
+        let answers = answers(rules, &names);
         notes.push(Note::warning(
             code,
-            format!(
-                "{n} {what} ({across} across, on light layers): make each a block and name it under [read] in \
-                 bayline.toml to be sure"
-            ),
+            format!("{n} {what} ({across} across, on light layers): {answers}"),
         ));
     }
+    lights.sort_by_key(|s| s.item);
     lights
+}
+
+/// Every square of a light's size among `items` that is not about something round.
+pub fn all(flat: &Flat, items: &[usize], rounds: &[Round]) -> Vec<Round> {
+    let mut found: Vec<Round> = items
+        .iter()
+        .filter_map(|&i| whole(&flat.items[i].prim, i))
+        .collect();
+    found.extend(of_lines(flat, items));
+    found.sort_by_key(|s| s.item);
+    let circles = RTree::bulk_load(rounds.iter().map(|r| [r.center.x, r.center.y]).collect());
+    found.retain(|s| {
+        let near = circles.nearest_neighbor([s.center.x, s.center.y]);
+        near.is_none_or(|c| (c[0] - s.center.x).hypot(c[1] - s.center.y) > s.radius)
+    });
+    if found.is_empty() {
+        return Vec::new();
+    }
+    single(found)
 }
 
 /// A square that one item is.

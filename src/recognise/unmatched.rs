@@ -36,8 +36,9 @@ pub fn told(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
             _ => Level::Info,
         };
         let all = || patterns.ruled_layers().chain(patterns.ruled_blocks());
-        // A pen's pattern, `0:3`, matches what is drawn in that colour.
-        let of_pens = all().any(|p| pens::layer_of(p).is_some());
+        // A pen's pattern, `0:3`, matches what is drawn in that colour, and `0:circle 5` what is drawn so.
+        let of_pens =
+            all().any(|p| pens::layer_of(p).is_some()) || patterns.ruled_blocks().any(|p| p.contains(':'));
         if all().next().is_none() || of_pens || matches(patterns, &layers, &blocks) {
             continue;
         }

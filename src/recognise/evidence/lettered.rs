@@ -15,6 +15,7 @@ use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes, Why, of_block, of_layer};
 use super::super::devices::kinds::text_middle;
+use super::super::drawn_as::{Writing, answers, lettered, ruled as ruled_as};
 use super::super::legend::{Meaning, Seeker, meaning};
 use super::super::letters;
 use super::super::shape::{distance, finite};
@@ -23,7 +24,6 @@ use super::explained::place;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::rules::Rules;
-use crate::rules::line::{with_block, with_layer};
 
 /// A letter of a symbol is no longer than this.
 const LONGEST: usize = 3;
@@ -59,6 +59,13 @@ pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec
     if !symbols.iter().any(|s| !s.letter.is_empty()) {
         return;
     }
+    let mut answered = BTreeSet::new();
+    for symbol in &symbols {
+        if let Some(class) = by_rules(symbol, rules) {
+            put(flat, classes, symbol.item, class);
+            answered.insert(symbol.item);
+        }
+    }
     let places: Vec<(Coord, f64)> = symbols.iter().map(|s| s.place).collect();
     let words = Seeker::new(flat, classes).words(&places);
     let mut told: BTreeMap<&Figure, Told> = BTreeMap::new();
@@ -79,7 +86,8 @@ pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec
         }
     }
     for (figure, told) in told {
-        let all: Vec<&Lettered> = symbols.iter().filter(|s| s.figure == *figure).collect();
+        let own = |s: &&Lettered| s.figure == *figure && !answered.contains(&s.item);
+        let all: Vec<&Lettered> = symbols.iter().filter(own).collect();
         if !tells_apart(&told, &all) {
             continue;
         }
@@ -144,12 +152,7 @@ fn give(
         {
             continue;
         }
-        classes.of[i] = class;
-        for inside in classes.all_inside(i) {
-            if !flat.items[inside].leads() {
-                classes.of[inside] = class;
-            }
-        }
+        put(flat, classes, i, class);
         if let Some(words) = words {
             classes.call_one(i, &format!("{words} ({})", called(figure, letter)));
         }
@@ -162,6 +165,7 @@ fn give(
             *counts.entry(letter).or_insert(0) += 1;
         }
     }
+    let writing = Writing::new(flat);
     let place = all.first().map(|s| flat.place(s.item)).unwrap_or_default();
     let name = match figure {
         Figure::Block(block) => format!("block {block}"),
@@ -186,22 +190,50 @@ fn give(
         );
     }
     for (letter, count) in open {
-        let add = match figure {
-            Figure::Block(block) => with_block("lights", &rules.read.lights, block),
-            Figure::Circles(layer, _) => with_layer("lights", &rules.read.lights, layer),
+        let names: BTreeSet<String> = match figure {
+            Figure::Block(block) => BTreeSet::from([lettered(block, letter_or_none(letter))]),
+            Figure::Circles(..) => (all.iter())
+                .filter(|s| s.letter == letter && !in_legend.contains(&s.item))
+                .map(|s| writing.circle(&flat.items[s.item].layer, s.place.0, s.place.1))
+                .collect(),
         };
         notes.push(
             Note::warning(
                 "letters-asked",
                 format!(
                     "{count} of {name} {}, of which the legend, that tells others of them apart by letters, says nothing certain: not \
-                     counted; if they are recessed lights write under [read] in bayline.toml {add}, which takes all of them whose \
-                     letter the legend does not explain as something else",
-                    with_letter(letter)
+                     counted; {}",
+                    with_letter(letter),
+                    answers(rules, &names)
                 ),
             )
             .at(place.clone()),
         );
+    }
+}
+
+/// What the rules file itself says of a block's symbols with one letter.
+fn by_rules(symbol: &Lettered, rules: &Rules) -> Option<Class> {
+    match &symbol.figure {
+        Figure::Block(block) => ruled_as(&rules.read, &lettered(block, letter_or_none(&symbol.letter))),
+        Figure::Circles(..) => None,
+    }
+}
+
+/// A name for no letter.
+fn letter_or_none(letter: &str) -> &str {
+    match letter {
+        "" => "-",
+        letter => letter,
+    }
+}
+
+fn put(flat: &Flat, classes: &mut Classes, symbol: usize, class: Class) {
+    classes.of[symbol] = class;
+    for inside in classes.all_inside(symbol) {
+        if !flat.items[inside].leads() {
+            classes.of[inside] = class;
+        }
     }
 }
 

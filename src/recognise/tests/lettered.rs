@@ -119,7 +119,24 @@ fn a_letter_that_the_legend_does_not_tell_of_is_asked_about() {
     let asked: Vec<&Note> = notes.iter().filter(|n| n.code == "letters-asked").collect();
     assert_eq!(asked.len(), 2, "{notes:#?}");
     assert!(asked[1].message.contains("with X"), "{asked:?}");
-    // The line of the question takes them, and nothing that the legend explains otherwise.
+    for (line, lights, devices) in [
+        ("lights = { more_blocks = [\"CLG-FIXT:X\"] }", 8, 0),
+        ("devices = { more_blocks = [\"CLG-FIXT:X\"] }", 6, 2),
+        ("ignore = { more_blocks = [\"CLG-FIXT:X\"] }", 6, 0),
+        ("lights = { more_blocks = [\"CLG-FIXT:-\"] }", 7, 0),
+    ] {
+        assert!(asked.iter().any(|n| n.message.contains(line)), "{asked:#?}");
+        let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+        let (plan, notes) = sheet.read_by(&rules);
+        assert_eq!(
+            (plan.lights.len(), plan.obstacles.len()),
+            (lights, devices),
+            "{line}"
+        );
+        assert_eq!(notes.iter().filter(|n| n.code == "letters-asked").count(), 1);
+        assert!(!has_note(&notes, "read-unmatched"), "{notes:#?}");
+    }
+    // The whole block named, they are taken, and nothing that the legend explains otherwise.
     let rules = parse("[read]\nlights = { more_blocks = [\"CLG-FIXT\"] }\n", None).unwrap();
     assert_eq!(sheet.read_by(&rules).0.lights.len(), 9);
 }
@@ -152,4 +169,39 @@ fn a_line_for_one_letter_says_nothing_of_the_others() {
     let sheet = plan(Some("CLG-FIXT"), &[("", 5), ("S", 2)], &legend, Written::Inside);
     let (plan, notes) = read(&sheet);
     assert_eq!((plan.lights.len(), plan.obstacles.len()), (5, 2), "{notes:#?}");
+}
+
+#[test]
+fn without_a_legend_other_letters_beside_those_of_recessed_lights_are_asked_about() {
+    let sheet = plan(
+        Some("CLG-FIXT"),
+        &[("R", 5), ("P", 2), ("S", 1)],
+        &[],
+        Written::Inside,
+    );
+    let (plan_, notes) = read(&sheet);
+    assert_eq!(plan_.lights.len(), 5, "{notes:#?}");
+    assert_eq!(
+        notes.iter().filter(|n| n.code == "circles-asked").count(),
+        2,
+        "{notes:#?}"
+    );
+    for (line, lights, devices) in [
+        ("lights = { more_blocks = [\"CLG-FIXT:P\"] }", 7, 0),
+        ("devices = { more_blocks = [\"CLG-FIXT:P\"] }", 5, 2),
+        ("ignore = { more_blocks = [\"CLG-FIXT:P\"] }", 5, 0),
+    ] {
+        assert!(notes.iter().any(|n| n.message.contains(line)), "{notes:#?}");
+        let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+        let (plan, notes) = sheet.read_by(&rules);
+        assert_eq!(
+            (plan.lights.len(), plan.obstacles.len()),
+            (lights, devices),
+            "{line}"
+        );
+        assert_eq!(notes.iter().filter(|n| n.code == "circles-asked").count(), 1);
+    }
+    // Where no letter is a recessed light's they may all be of types.
+    let sheet = plan(Some("CLG-FIXT"), &[("A", 5), ("P", 2)], &[], Written::Inside);
+    assert_eq!(read(&sheet).0.lights.len(), 7);
 }

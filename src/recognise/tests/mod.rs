@@ -20,6 +20,7 @@ mod circles;
 mod copies;
 mod devices;
 mod drawn;
+mod drawn_as;
 mod drawn_schedule;
 mod evidence;
 mod evidence_devices;

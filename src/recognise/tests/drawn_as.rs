@@ -1,0 +1,86 @@
+//! Questions about what is drawn loose on layers of lights: each of their lines settles them.
+
+use super::{Sheet, has_note};
+use crate::note::Note;
+use crate::rules::{Rules, parse};
+
+const L: &str = "E-LITE";
+
+/// What draws something at a place.
+type Draw<'a> = &'a dyn Fn(&mut Sheet, (f64, f64));
+
+/// Six lights, and what is drawn at some places above them.
+fn beside(places: &[f64], draw: Draw) -> Sheet {
+    let mut sheet = Sheet::default();
+    for k in 0..6 {
+        sheet.circle(L, (60.0 * f64::from(k), 0.0), 3.0);
+    }
+    places.iter().for_each(|&x| draw(&mut sheet, (x, 100.0)));
+    sheet
+}
+
+fn rectangle(sheet: &mut Sheet, (x, y): (f64, f64), wide: f64, high: f64) {
+    sheet.path(
+        L,
+        &[(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)],
+        true,
+    );
+}
+
+fn asked<'a>(notes: &'a [Note], code: &str) -> Vec<&'a Note> {
+    notes.iter().filter(|n| n.code == code).collect()
+}
+
+/// The line for one class in a question.
+fn line<'a>(message: &'a str, key: &str) -> &'a str {
+    let from = message.find(&format!("{key} = {{")).unwrap();
+    let to = message[from..].find(" }").unwrap();
+    &message[from..from + to + 2]
+}
+
+#[test]
+fn each_line_of_a_question_about_loose_figures_settles_it() {
+    let letters = |s: &mut Sheet, (x, y): (f64, f64)| {
+        s.circle(L, (x, y), 6.0);
+        s.text(L, (x - 4.2, y - 3.0), "SD");
+    };
+    let large = |s: &mut Sheet, at: (f64, f64)| {
+        s.circle(L, at, 8.0);
+    };
+    let square = |s: &mut Sheet, at: (f64, f64)| rectangle(s, at, 6.0, 6.0);
+    let long = |s: &mut Sheet, at: (f64, f64)| rectangle(s, at, 48.0, 12.0);
+    let cases: [(&str, &[f64], Draw); 4] = [
+        ("circles-asked", &[30.0, 200.0], &letters),
+        ("circles-asked", &[30.0, 200.0], &large),
+        ("squares-asked", &[30.0, 200.0], &square),
+        ("figures-asked", &[30.0, 100.0, 200.0], &long),
+    ];
+    for (code, places, draw) in cases {
+        let sheet = beside(places, draw);
+        let (plan, notes) = sheet.read_by(&Rules::default());
+        assert_eq!(plan.lights.len(), 6, "{notes:#?}");
+        let [question] = asked(&notes, code)[..] else {
+            panic!("{code}: {notes:#?}")
+        };
+        let n = places.len();
+        for (key, lights, devices) in [("lights", 6 + n, 0), ("devices", 6, n), ("ignore", 6, 0)] {
+            let line = line(&question.message, key);
+            let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+            let (plan, notes) = sheet.read_by(&rules);
+            let got = (plan.lights.len(), plan.obstacles.len());
+            assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
+            assert!(asked(&notes, code).is_empty(), "{line}: {notes:#?}");
+            assert!(!has_note(&notes, "read-unmatched"), "{notes:#?}");
+        }
+    }
+}
+
+#[test]
+fn squares_that_are_taken_are_left_by_the_line_for_it() {
+    let sheet = beside(&[0.0, 60.0, 120.0], &|s, at| rectangle(s, at, 6.0, 6.0));
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert_eq!(plan.lights.len(), 9, "{notes:#?}");
+    let note = asked(&notes, "squares-lights")[0];
+    let rules = parse(&format!("[read]\n{}\n", line(&note.message, "ignore")), None).unwrap();
+    assert_eq!(sheet.read_by(&rules).0.lights.len(), 6);
+}
