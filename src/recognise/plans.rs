@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use geo::Coord;
 
-use super::shape::{finite, point_to_segment};
+use super::shape::{area, contains, finite, point_to_segment};
 use super::titles;
 use crate::flatten::Flat;
 use crate::note::Note;
@@ -81,7 +81,8 @@ pub fn titled(flat: &Flat, plan: &Plan) -> Vec<Part> {
         .filter(|(at, height, text)| finite(*at) && height.is_finite() && titles::is_plan(text))
         .map(|(at, height, text)| (at, height, text.split_whitespace().collect::<Vec<_>>().join(" ")))
         .collect();
-    let mut parts = split_by_titles(groups(plan), &titles);
+    let options = options(flat, plan);
+    let mut parts = split_by_titles(with_options(plan, &options), &titles, &options);
     let homes: Vec<Option<usize>> = titles.iter().map(|t| home(&parts, t.0)).collect();
     for (i, part) in parts.iter_mut().enumerate() {
         let own = titles.iter().zip(&homes).filter(|t| *t.1 == Some(i));
@@ -94,12 +95,60 @@ pub fn titled(flat: &Flat, plan: &Plan) -> Vec<Part> {
         }
         part.also = beside_each_other(&own).into_iter().skip(1).collect();
     }
+    let greatest = greatest(&parts);
+    for (at, height, words) in &options {
+        if let Some(i) = home(&parts, *at).filter(|i| Some(*i) != greatest)
+            && parts[i].title.is_none()
+        {
+            parts[i].title = Some((*height, words.clone()));
+        }
+    }
     for (l, light) in plan.lights.iter().enumerate() {
         if let Some(i) = home(&parts, light.at) {
             parts[i].lights.push(LightId(l));
         }
     }
     parts
+}
+
+/// Texts that may title a part built in another way: those that stand in no room, and those in the rooms of a part by itself.
+fn options(flat: &Flat, plan: &Plan) -> Vec<Title> {
+    let outside = |p: Coord| !plan.rooms.iter().any(|r| contains(&r.outline, p));
+    let mut found: Vec<Title> = (flat.items.iter().filter(|i| i.visible))
+        .flat_map(titles::written)
+        .filter(|(at, height, text)| {
+            finite(*at) && height.is_finite() && !titles::is_plan(text) && titles::is_option_of_a_room(text)
+        })
+        .map(|(at, height, text)| (at, height, text.split_whitespace().collect::<Vec<_>>().join(" ")))
+        .collect();
+    // Below a part rather than in it.
+    found.sort_by_key(|t| !outside(t.0));
+    found
+}
+
+/// The plans of a drawing, and what is smaller than one and has the title of a part built in another way.
+fn with_options(plan: &Plan, options: &[Title]) -> Vec<Part> {
+    let mut parts = groups(plan);
+    if options.is_empty() || parts.is_empty() {
+        return parts;
+    }
+    for small in groups::smaller(plan) {
+        let own = |t: &Title| {
+            let off = small.off(t.0);
+            off <= REACH && parts.iter().all(|p| p.off(t.0) > off)
+        };
+        if options.iter().any(own) {
+            parts.push(small);
+        }
+    }
+    parts.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
+    parts
+}
+
+/// The part with the most room in it.
+fn greatest(parts: &[Part]) -> Option<usize> {
+    let size = |i: &usize| area(&parts[*i].hull).abs();
+    (0..parts.len()).max_by(|a, b| size(a).total_cmp(&size(b)).then(b.cmp(a)))
 }
 
 /// Where a title stands, the height of its lettering, its words.
@@ -122,17 +171,29 @@ fn beside_each_other(own: &[&Title]) -> Vec<String> {
 }
 
 /// Plans drawn near to each other, taken apart where each then has a title of its own.
-fn split_by_titles(parts: Vec<Part>, titles: &[Title]) -> Vec<Part> {
+fn split_by_titles(parts: Vec<Part>, titles: &[Title], options: &[Title]) -> Vec<Part> {
     let homes: Vec<Option<usize>> = titles.iter().map(|t| home(&parts, t.0)).collect();
     let mut found: Vec<Part> = Vec::new();
     for (i, part) in parts.into_iter().enumerate() {
         let own = titles.iter().zip(&homes).filter(|t| *t.1 == Some(i));
         let own: Vec<&Title> = own.map(|t| t.0).collect();
-        if beside_each_other(&own).len() < 2 {
+        let several = beside_each_other(&own).len() >= 2;
+        if !several && options.is_empty() {
             found.push(part);
             continue;
         }
         let nearer = groups::nearer(&part);
+        // Beside the one plan, parts that are built in another way.
+        let main = greatest(&nearer);
+        let optional = |k: usize| options.iter().any(|t| home(&nearer, t.0) == Some(k));
+        if nearer.len() > 1 && !several && (0..nearer.len()).all(|k| Some(k) == main || optional(k)) {
+            found.extend(nearer);
+            continue;
+        }
+        if !several {
+            found.push(part);
+            continue;
+        }
         let told = |k: usize| {
             let its: Vec<&Title> = (own.iter().copied())
                 .filter(|t| home(&nearer, t.0) == Some(k))
@@ -170,14 +231,16 @@ pub fn reported(parts: Vec<Part>) -> Vec<Part> {
     if parts.len() < 2 {
         return Vec::new();
     }
-    let titles: BTreeSet<&str> = parts
+    let named: BTreeSet<&str> = parts
         .iter()
         .filter_map(|p| p.title.as_ref().map(|t| t.1.as_str()))
         .collect();
     let lit = parts.iter().filter(|p| !p.lights.is_empty()).count();
     // What stands apart from the one plan with a title is a garage, or a detail.
     let untitled = parts.iter().all(|p| p.title.is_none()) || parts.iter().all(|p| p.title.is_some());
-    if titles.len() >= 2 || (untitled && lit >= 2) {
+    let optional = |p: &Part| p.words().is_some_and(titles::is_option_of_a_room);
+    let of_an_option = parts.iter().any(|p| optional(p) && !p.lights.is_empty());
+    if named.len() >= 2 || (untitled || of_an_option) && lit >= 2 {
         parts
     } else {
         Vec::new()

@@ -208,7 +208,8 @@ const UNITS: [&str; 10] = [
     "ALTERNATE",
     "SCHEME",
 ];
-const OPTIONS: [&str; 8] = [
+const OPTIONS: [&str; 9] = [
+    "OPT",
     "OPTION",
     "OPTIONAL",
     "ALTERNATE",
@@ -356,6 +357,14 @@ pub fn which_storey(text: &str) -> BTreeSet<String> {
 pub fn is_option(text: &str) -> bool {
     let name = folded(text);
     split(&name).iter().any(|w| OPTIONS.contains(w))
+}
+
+/// Whether a text may be the title of a part that is built in another way, drawn by itself: OPT. BEDROOM 4, ALT. KITCHEN.
+pub fn is_option_of_a_room(text: &str) -> bool {
+    let name = folded(text);
+    let words = split(&name);
+    let sentence = words.iter().any(|w| SENTENCE.contains(w));
+    is_option(text) && !sentence && words.len() <= WORDS && super::rooms::names_a_room(text)
 }
 
 /// Whether a title is of a part drawn larger.

@@ -15,6 +15,8 @@ const APART: f64 = 120.0;
 const TITLED: f64 = 36.0;
 /// A plan is at least this wide in every direction, inches: a closet drawn alone is a detail.
 const LEAST: f64 = 96.0;
+/// A part with a title of its own may be so narrow, inches.
+const SMALLEST: f64 = 36.0;
 /// Ordinates beyond this are of no house, inches: some 16,000 miles.
 const REACH: f64 = 1e9;
 /// What is within a hull but for this is within it, inches: rounding of coordinates far from the origin.
@@ -25,12 +27,23 @@ type Boxed = GeomWithData<Rectangle<[f64; 2]>, usize>;
 
 /// Groups of walls and drawn rooms with room between them, from left to right.
 pub fn groups(plan: &Plan) -> Vec<Part> {
+    split(&of(plan), APART, LEAST)
+}
+
+/// Walls and sides of drawn rooms.
+fn of(plan: &Plan) -> Vec<Wall> {
     let rooms = plan.rooms.iter().filter(|r| r.drawn);
-    let walls: Vec<Wall> = (plan.walls.iter().copied())
+    (plan.walls.iter().copied())
         .chain(rooms.flat_map(|r| runs(&r.outline, true)))
         .filter(|(a, b)| within_reach(*a) && within_reach(*b))
-        .collect();
-    split(&walls, APART)
+        .collect()
+}
+
+/// The same of what is narrower than a plan, such as a bath drawn by itself.
+pub fn smaller(plan: &Plan) -> Vec<Part> {
+    let mut all = split(&of(plan), APART, SMALLEST);
+    all.retain(|p| width(&p.hull) < LEAST);
+    all
 }
 
 fn within_reach(p: Coord) -> bool {
@@ -39,13 +52,18 @@ fn within_reach(p: Coord) -> bool {
 
 /// The plans within what stands together, where it is taken apart at the least gap that may be between two plans.
 pub fn nearer(part: &Part) -> Vec<Part> {
-    split(&part.walls, TITLED)
+    split(&part.walls, TITLED, LEAST)
 }
 
-fn split(walls: &[Wall], apart: f64) -> Vec<Part> {
+fn split(walls: &[Wall], apart: f64, least: f64) -> Vec<Part> {
     let mut found: Vec<Part> = joined(walls, apart)
         .into_iter()
-        .filter_map(|of_one| part(of_one.iter().filter_map(|&k| walls.get(k).copied()).collect()))
+        .filter_map(|of_one| {
+            part(
+                of_one.iter().filter_map(|&k| walls.get(k).copied()).collect(),
+                least,
+            )
+        })
         .collect();
     merge_nested(&mut found);
     found.sort_by(|a, b| a.low.x.total_cmp(&b.low.x).then(a.low.y.total_cmp(&b.low.y)));
@@ -130,13 +148,13 @@ fn between((a, b): Wall, (c, d): Wall) -> f64 {
 }
 
 /// A plan of these walls, where they are of a plan's size.
-fn part(walls: Vec<Wall>) -> Option<Part> {
+fn part(walls: Vec<Wall>, least: f64) -> Option<Part> {
     let (low, high) = bounds(walls.iter().flat_map(|w| [w.0, w.1]))?;
     // About the corner, so that far from the origin no digits are lost.
     let points: Vec<Coord> = walls.iter().flat_map(|w| [w.0 - low, w.1 - low]).collect();
     let ring = hull(&points);
     let hull: Vec<Coord> = ring.into_iter().map(|p| p + low).collect();
-    (width(&hull) >= LEAST).then_some(Part {
+    (width(&hull) >= least).then_some(Part {
         low,
         high,
         hull,

@@ -172,3 +172,45 @@ fn lights_beside_the_title_of_a_detail_are_asked_about() {
                   that detail";
     assert_eq!(told, [wanted]);
 }
+
+/// A part of `wide` by 80 in with its corner at `x`, one light and a title of its own below it, or in it.
+fn option(sheet: &mut Sheet, x: f64, wide: f64, title: &str, below: bool) {
+    let ring = [(x, 0.0), (x + wide, 0.0), (x + wide, 100.0), (x, 100.0)];
+    sheet.path("A-WALL", &ring, true);
+    sheet.light("LT-R6", (x + wide / 2.0, 60.0));
+    let at = if below { (x, -40.0) } else { (x + 4.0, 20.0) };
+    sheet.text("A-ANNO", at, title);
+}
+
+#[test]
+fn an_option_drawn_beside_its_plan_is_a_plan_of_its_own() {
+    for (x, wide) in [(600.0, 120.0), (600.0, 62.0), (430.0, 120.0)] {
+        for title in ["OPT. BEDROOM 4", "OPTIONAL BATH", "ALT. KITCHEN"] {
+            for (main, below) in [
+                ("FIRST FLOOR PLAN", true),
+                ("FIRST FLOOR PLAN", false),
+                ("", true),
+            ] {
+                let mut sheet = Sheet::default();
+                house(&mut sheet, 0.0);
+                option(&mut sheet, x, wide, title, below);
+                if !main.is_empty() {
+                    sheet.text("A-ANNO", (60.0, -60.0), main);
+                }
+                let told = said(&sheet).unwrap_or_else(|| panic!("{x} {wide} {title} {main} {below}"));
+                assert!(told.contains(&format!("\"{title}\" (1 light)")), "{told}");
+            }
+        }
+    }
+    // A room's own name in the plan, and what has no walls, are none.
+    let mut sheet = Sheet::default();
+    house(&mut sheet, 0.0);
+    sheet.text("A-ANNO", (60.0, 30.0), "OPT. BEDROOM 4");
+    sheet.text("A-ANNO", (60.0, -60.0), "FIRST FLOOR PLAN");
+    sheet.text("A-ANNO", (60.0, 300.0), "OPTIONAL COVERED PATIO");
+    let (_, notes) = sheet.read();
+    assert!(
+        !has_note(&notes, "several-plans") && !has_note(&notes, "plans-near"),
+        "{notes:#?}"
+    );
+}
