@@ -23,12 +23,13 @@ pub mod forms;
 pub mod kinds;
 mod loose;
 pub mod marks;
+pub mod soffits;
 
 use kinds::{Letters, look};
 pub use loose::clusters;
 
 /// What is lower than the ceiling around it, or higher. Lights may stand in it, so only its edges are in the way.
-const LOWERED: &str =
+pub(super) const LOWERED: &str =
     "SOFFIT SOFFITS SOFF BULKHEAD BULKHEADS FURRDOWN FURRDOWNS FURR_DOWN FURR_DOWNS FURDOWN FURDOWNS
     FUR_DOWN COFFER COFFERS TRAY_CEILING TRAY_CEILINGS TRAY_CLG CLG_TRAY CLNG_TRAY CEILING_TRAY =TRAY =TRAYS";
 /// Half of what an edge takes up: one two-by, 1 1/2 in (PS 20).
@@ -114,7 +115,7 @@ pub fn devices(
     let free: Vec<usize> = (0..flat.items.len())
         .filter(|&i| classes.of[i] == Class::Device && claims[i] == Claim::None && flat.items[i].visible)
         .collect();
-    let mut rest = Vec::new();
+    let (mut rest, mut round) = (Vec::new(), Vec::new());
     for i in free {
         let Some((points, closed)) = chords(&flat.items[i].prim) else {
             continue;
@@ -122,6 +123,12 @@ pub fn devices(
         claims[i] = Claim::Device;
         let layer = &flat.items[i].layer;
         if lowered.layer_matches(layer) {
+            if let Prim::Circle { center, radius } = flat.items[i].prim
+                && !edged(&points)
+                && soffits::LIGHTS.contains(&(2.0 * radius))
+            {
+                round.push((i, center, radius));
+            }
             edges(&mut found, i, layer, &points, closed);
         } else {
             rest.push(loose::Piece::new(flat, i, points, closed));
@@ -135,6 +142,7 @@ pub fn devices(
         },
         notes,
     ));
+    soffits::round(flat, &round, rules, notes);
     tell(&apart, rules, notes);
     leave_legends(flat, classes, &mut found, notes);
     found.sort_by_key(|f| f.0);
@@ -292,12 +300,21 @@ fn is_large(points: &[Coord]) -> bool {
         .is_some_and(|(low, high)| (high.x - low.x).min(high.y - low.y) > LARGEST_SYMBOL)
 }
 
+/// Whether any side is long enough to be one by itself.
+fn edged(points: &[Coord]) -> bool {
+    points
+        .windows(2)
+        .any(|w| super::shape::distance(w[0], w[1]) >= SHORTEST_FACE)
+}
+
 /// Each side of a lowered part, as thick as the framing of its edge.
 fn edges(found: &mut Vec<(usize, Obstacle)>, item: usize, name: &str, points: &[Coord], closed: bool) {
     let back = points.first().copied().filter(|_| closed);
     let ends = points.iter().copied().skip(1).chain(back);
+    // The sides of a curve are short, each of them.
+    let least = if edged(points) { SHORTEST_FACE } else { 0.0 };
     for (a, b) in points.iter().copied().zip(ends) {
-        let Some(along) = unit(b - a).filter(|_| super::shape::distance(a, b) >= SHORTEST_FACE) else {
+        let Some(along) = unit(b - a).filter(|_| super::shape::distance(a, b) >= least) else {
             continue;
         };
         let side = left_of(along) * HALF_EDGE;

@@ -126,14 +126,14 @@ pub fn answers(rules: &Rules, names: &BTreeSet<String>) -> String {
     )
 }
 
-/// Gives what is drawn loose on layers of lights the class that the rules file says by such a name.
+/// Gives what is drawn loose on layers of lights and of devices the class that the rules file says by such a name.
 pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules) {
     let read = &rules.read;
-    if !speaks(&read.devices) && !speaks(&read.ignore) {
+    if !speaks(&read.devices) && !speaks(&read.ignore) && !speaks(&read.lights) {
         return;
     }
     let free: Vec<usize> = (0..flat.items.len())
-        .filter(|&i| classes.of[i] == Class::Light && flat.items[i].visible)
+        .filter(|&i| matches!(classes.of[i], Class::Light | Class::Device) && flat.items[i].visible)
         .filter(|&i| flat.items[i].within.is_none_or(|w| classes.of[w] != Class::Light))
         .collect();
     let writing = Writing::new(flat);
@@ -150,7 +150,7 @@ pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules) {
         named.push((writing.circle(layer, circle.center, circle.radius), circle.parts));
     }
     for (name, parts) in named {
-        if let Some(class @ (Class::Device | Class::Ignore)) = ruled(read, &name) {
+        if let Some(class) = ruled(read, &name) {
             parts.iter().for_each(|&i| classes.of[i] = class);
         }
     }

@@ -1,6 +1,7 @@
 //! Other things in the ceiling, as blocks and as loose lines.
 
-use super::{Sheet, rules};
+use super::{Sheet, has_note, rules};
+use crate::note::Note;
 use crate::recognise::shape::{area, bounds};
 use crate::rules::Rules;
 
@@ -176,6 +177,50 @@ fn only_the_edges_of_a_soffit_are_in_the_way() {
         let a = area(&o.outline).abs();
         assert!((a - 1.5 * 48.0).abs() < 1e-9 || (a - 150.0).abs() < 1e-9, "{a}");
     }
+}
+
+#[test]
+fn lights_within_a_soffit_are_told_of_however_its_edges_are_drawn() {
+    let (l, b, r, t) = (0.0, 0.0, 48.0, 100.0);
+    let sides = [
+        ((l, b), (r, b)),
+        ((r, t), (r, b)),
+        ((l, t), (r, t)),
+        ((l, b), (l, t)),
+    ];
+    for loose in [true, false] {
+        let mut sheet = Sheet::default();
+        match loose {
+            true => sides.iter().for_each(|(a, b)| {
+                sheet.line("A-CLNG-SOFFIT", *a, *b);
+            }),
+            false => {
+                sheet.path("A-CLNG-SOFFIT", &box_at(l, b, r, t), true);
+            }
+        }
+        sheet.light("LT-R6", (24.0, 50.0));
+        sheet.light("LT-R6", (100.0, 50.0));
+        let (plan, notes) = sheet.read_by(&bare());
+        assert_eq!((plan.lights.len(), plan.obstacles.len()), (2, 4));
+        let told: Vec<&Note> = notes.iter().filter(|n| n.code == "soffit-lights").collect();
+        assert!(told.len() == 1 && told[0].message.contains("(L1)"), "{notes:#?}");
+    }
+}
+
+#[test]
+fn a_circle_on_a_layer_of_soffits_is_its_edge_and_of_a_lights_size_asked_about() {
+    for (radius, asks) in [(3.0, true), (24.0, false)] {
+        let mut sheet = Sheet::default();
+        sheet.circle("A-CLNG-SOFFIT", (50.0, 50.0), radius);
+        let (plan, notes) = sheet.read_by(&bare());
+        assert!(plan.obstacles.len() > 6, "{:?}", plan.obstacles);
+        assert_eq!(has_note(&notes, "soffit-circles"), asks, "{notes:#?}");
+    }
+    let mut sheet = Sheet::default();
+    sheet.circle("A-CLNG-SOFFIT", (50.0, 50.0), 3.0);
+    let line = "[read]\nlights = { more_blocks = [\"A-CLNG-SOFFIT:circle 6\"] }\n";
+    let (plan, notes) = sheet.read_by(&crate::rules::parse(line, None).unwrap());
+    assert_eq!((plan.lights.len(), plan.obstacles.len()), (1, 0), "{notes:#?}");
 }
 
 #[test]
