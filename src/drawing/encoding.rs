@@ -32,6 +32,13 @@ impl CodePage {
         }
     }
 
+    fn is_single_byte(self) -> bool {
+        match self {
+            CodePage::Standard(page) => page.is_single_byte(),
+            CodePage::Dos(_) => true,
+        }
+    }
+
     /// Decodes; what the page does not hold becomes U+FFFD. Borrows where it can.
     pub(crate) fn decode<'a>(self, bytes: &'a [u8]) -> Cow<'a, str> {
         // Every page here holds ASCII as it is.
@@ -72,6 +79,13 @@ pub(crate) fn choose(
         return utf8;
     }
     if !by_version && let Some(page) = page {
+        if page.is_single_byte() && is_plainly_utf8(source) {
+            let name = name.unwrap_or_default();
+            let message =
+                format!("the drawing says its text is {name}, and it is UTF-8: it is read as UTF-8");
+            notes.push(Note::warning("code-page", message));
+            return utf8;
+        }
         return page;
     }
     // The numbers of a binary drawing are no text to judge by.
@@ -107,9 +121,22 @@ pub(crate) fn choose(
     };
     notes.push(Note::warning(
         "code-page",
-        format!("{why}; its text is read as {label}"),
+        format!(
+            "{why}; its text is read as {label}: if names come out garbled, save it again as R2007 or later, which is UTF-8"
+        ),
     ));
     page
+}
+
+/// Whether a text has several characters beyond ASCII that are all whole ones of UTF-8: text of one byte a character hardly ever
+/// is that by chance.
+fn is_plainly_utf8(source: &[u8]) -> bool {
+    const FEWEST: usize = 3;
+    if source.starts_with(SENTINEL) || source.is_ascii() {
+        return false;
+    }
+    std::str::from_utf8(source)
+        .is_ok_and(|text| text.chars().filter(|c| !c.is_ascii()).take(FEWEST).count() == FEWEST)
 }
 
 /// Whether the bytes beyond ASCII make up characters more often than not. A long text cut

@@ -230,6 +230,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     plans::apart(&mut plan, &parts);
     plans::told(&parts, &mut notes);
     details::told(flat, &plan, &mut notes);
+    framing::outside::told(&plan, &mut notes);
     overlaps::told(flat, &plan, rules, &mut notes);
     devices::soffits::lights_in(flat, &classes, &plan, rules, &mut notes);
     marked::told(flat, &plan, &mut notes);

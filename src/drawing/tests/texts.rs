@@ -58,6 +58,30 @@ fn text_that_should_be_utf8_and_is_not_is_read_by_the_page_with_a_note() {
     assert!(matches!(&entities[0].shape, Shape::Text { text, .. } if text == "Кухня"));
 }
 
+/// Many programs write UTF-8 under the page that they found.
+#[test]
+fn utf8_under_a_page_of_one_byte_a_character_is_read_as_utf8_with_a_note() {
+    for (page, text) in [
+        ("ANSI_1252", "龙骨"),
+        ("ANSI_1250", "Łazienka ŚĆ"),
+        ("dos850", "Küche für Gäste"),
+    ] {
+        let source = paged("AC1015", page, text.as_bytes());
+        let (entities, notes) = view(&source);
+        let sure = text.chars().filter(|c| !c.is_ascii()).count() >= 3;
+        assert_eq!(
+            codes(&notes),
+            if sure { vec!["code-page"] } else { vec![] },
+            "{text}"
+        );
+        assert_eq!(
+            matches!(&entities[0].shape, Shape::Text { text: t, .. } if t == text),
+            sure,
+            "{text}"
+        );
+    }
+}
+
 #[test]
 fn an_unknown_page_is_judged_by_the_bytes_with_a_note() {
     for (bytes, text) in [("Küche".as_bytes(), "Küche"), (b"K\xFCche", "Küche")] {

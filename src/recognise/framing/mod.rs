@@ -26,6 +26,7 @@ mod join;
 mod kinds;
 pub mod laid_out;
 mod outlines;
+pub mod outside;
 mod overlapping;
 pub mod rivals;
 mod short;

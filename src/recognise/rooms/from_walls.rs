@@ -9,7 +9,7 @@ use rstar::primitives::GeomWithData;
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, contains, corners, distance, finite, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::{faces, of_walls, only_filled};
+use super::super::walls::{faces, of_walls, only_filled, runs};
 use super::gaps::{self, Gap};
 use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
@@ -195,8 +195,9 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
     (walls, openings)
 }
 
-/// A leaf ends this near its hinge and its arc, inches.
+/// A leaf ends this near its hinge and its arc, and is no thicker than this, inches: 1 3/4 as made (common practice).
 const LEAF: f64 = 0.5;
+const THICKEST_LEAF: f64 = 3.0;
 
 /// An arc of a door's size: its hinge, and where the leaf stands shut and open.
 struct Swing {
@@ -239,6 +240,14 @@ fn swing(item: &Item, swings: &[Swing]) -> bool {
     match item.prim {
         Prim::Arc { radius, .. } => radius <= LARGEST_SWING,
         Prim::Segment { from, to } => swings.iter().any(|s| s.has_leaf(from, to)),
+        // One line, or the outline of a leaf with its thickness.
+        Prim::Path { ref vertices, closed } if vertices.len() <= 5 && !swings.is_empty() => {
+            let points: Vec<Coord> = vertices.iter().map(|v| v.at).collect();
+            let straight = vertices.iter().all(|v| v.bulge == 0.0);
+            let sides = runs(&points, closed);
+            let leaf = |(a, b): &Segment| swings.iter().any(|s| s.has_leaf(*a, *b));
+            straight && rectangle(&points).1 <= THICKEST_LEAF && sides.iter().any(leaf)
+        }
         _ => false,
     }
 }

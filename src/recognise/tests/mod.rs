@@ -36,6 +36,7 @@ mod legends;
 mod lettered;
 mod lights;
 mod marked;
+mod members_outside;
 mod named_rooms;
 mod one_layer;
 mod otherwise;

@@ -146,3 +146,51 @@ fn a_wall_as_long_as_the_door_beside_it_is_a_wall() {
         assert_eq!(plan.openings.len(), 1);
     }
 }
+
+/// Leaves on the layer of walls: a line, a polyline of one run, an outline.
+#[test]
+fn leaves_of_any_form_on_the_layer_of_walls_are_no_walls() {
+    let leaf: [&dyn Fn(&mut Sheet); 4] = [
+        &|s| {
+            s.line("A-WALL", (125.0, 20.0), (157.0, 20.0));
+        },
+        &|s| {
+            s.path("A-WALL", &[(157.0, 20.0), (125.0, 20.0)], false);
+        },
+        &|s| {
+            s.path(
+                "A-WALL",
+                &[(125.0, 20.0), (157.0, 20.0), (157.0, 18.25), (125.0, 18.25)],
+                true,
+            );
+        },
+        &|_| {},
+    ];
+    for (n, draw) in leaf.iter().enumerate() {
+        let mut sheet = two_rooms(true);
+        draw(&mut sheet);
+        sheet.item(
+            "A-WALL",
+            "ARC",
+            Prim::Arc {
+                center: xy(125.0, 20.0),
+                radius: 32.0,
+                start: 0.0,
+                sweep: std::f64::consts::FRAC_PI_2,
+            },
+        );
+        sheet.text("A-NOTE", (20.0, 60.0), "DEN");
+        sheet.text("A-NOTE", (170.0, 80.0), "OFFICE");
+        let (plan, notes) = sheet.read();
+        let areas: Vec<f64> = plan.rooms.iter().map(|r| area(&r.outline).round()).collect();
+        assert_eq!(areas, [12_000.0, 8_000.0], "{n} {notes:?}");
+        assert_eq!(
+            plan.openings
+                .iter()
+                .filter(|o| o.kind == OpeningKind::Door)
+                .count(),
+            1,
+            "{n}"
+        );
+    }
+}
