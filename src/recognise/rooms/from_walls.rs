@@ -7,7 +7,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{bounds, chords, contains, corners, distance, finite, rectangle};
+use super::super::shape::{bounds, chords, contains, corners, distance, finite, point_to_segment, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled, runs};
 use super::gaps::{self, Gap};
@@ -93,13 +93,26 @@ pub fn walls_named(
 pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
     let closed = &walls.closed;
     let faces = closed.network.faces();
-    let holes: Vec<&Vec<Coord>> = (faces.iter().filter(|f| as_room(f).is_some()))
-        .flat_map(|f| &f.holes)
-        .collect();
-    // One line round, amid a room and without a name: a table, an island of a kitchen.
+    // One line round, amid a room: a table, an island of a kitchen. So is a bed that the room's own name is written on.
+    let around: Vec<&Face> = faces.iter().filter(|f| as_room(f).is_some()).collect();
+    let in_hole = |face: &Face, hole: &[Coord]| {
+        let on = |p: Coord| (runs(hole, true).iter()).any(|(a, b)| point_to_segment(p, *a, *b) <= CORNER);
+        let within = (face.outline.iter()).all(|p| on(*p) || contains(hole, *p));
+        within && runs(&face.outline, true).iter().any(|(a, b)| on((*a + *b) * 0.5))
+    };
+    // Where walls have two faces what has one is no closet.
+    let bodies = faces.iter().any(|f| {
+        let (area, around) = (f.area(), f.perimeter());
+        as_room(f).is_none() && area > around && area < THINNEST * around
+    });
     let stands = |face: &Face| {
         let named = walls.names.iter().any(|&p| contains(&face.outline, p));
-        !named && holes.iter().any(|hole| same_ring(hole, &face.outline))
+        around.iter().any(|room| {
+            let own =
+                |p: &&Coord| contains(&room.outline, **p) && !room.holes.iter().any(|h| contains(h, **p));
+            let islands = room.holes.iter().any(|hole| in_hole(face, hole));
+            islands && (!named || bodies && !walls.names.iter().any(|p| own(&p)))
+        })
     };
     let mut rooms: Vec<Room> = (faces.iter().filter(|f| !stands(f)))
         .filter_map(as_room)
@@ -129,10 +142,6 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
         ));
     }
     rooms
-}
-
-fn same_ring(a: &[Coord], b: &[Coord]) -> bool {
-    a.len() == b.len() && a.iter().all(|p| b.iter().any(|q| distance(*p, *q) <= CORNER))
 }
 
 /// Sorting key: lower left corner, then the second ordinate.

@@ -12,7 +12,7 @@ use super::tagged::tag;
 use super::words::{may_be_a_cabinet, may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
 use crate::length::{self, feet_inches};
-use crate::note::Note;
+use crate::note::{Level, Note};
 use crate::plan::Room;
 
 /// Words of sentences and of what stands in a room or over it: a line that has one is a note or a label.
@@ -412,7 +412,10 @@ fn sized(room: &Room, words: &[Word], notes: &mut Vec<Note>) {
     let (long, short) = rectangle(&room.outline);
     let off = (a.max(b) - long).abs().max((a.min(b) - short).abs());
     if off > SIZE_SLACK {
-        notes.push(Note::info(
+        // So far off that it is another's size, or the room another.
+        let alike = ROOMS_SIZE.contains(&(a * b / (long * short)));
+        notes.push(Note::new(
+            if alike { Level::Info } else { Level::Warning },
             "room-size",
             format!(
                 "{} is written as {} by {}; its walls enclose {} by {} over all",

@@ -2,6 +2,7 @@
 
 use super::{Sheet, has_note};
 use crate::flatten::Prim;
+use crate::note::Level;
 use crate::plan::{OpeningKind, Plan};
 
 /// A kitchen of 200 by 160 in and two closets beside it, without doors.
@@ -149,5 +150,35 @@ fn beds_and_linen_cabinets_in_a_room_are_no_rooms() {
         assert_eq!(names(&plan), [Some(name), None, Some("LINEN")], "{notes:#?}");
         assert!(!has_note(&notes, "room-open-plan"), "{notes:#?}");
         assert_eq!(has_note(&notes, "room-labels"), other == "LINEN");
+    }
+}
+
+#[test]
+fn a_bed_that_the_name_of_its_room_is_written_on_is_no_room() {
+    let mut sheet = closets();
+    // The kitchen's name stands at (60, 80): a bed with pillows about it, drawn on the walls' layer.
+    let bed = [(50.0, 60.0), (110.0, 60.0), (110.0, 140.0), (50.0, 140.0)];
+    sheet.path("A-WALL", &bed, true);
+    sheet.line("A-WALL", (50.0, 120.0), (110.0, 120.0));
+    let (plan, notes) = sheet.read();
+    assert_eq!(names(&plan), [Some("KITCHEN"), None, None], "{notes:#?}");
+    assert!(crate::recognise::shape::area(&plan.rooms[0].outline).abs() > 30_000.0);
+    // Where the room around has a name of its own, what is amid it and has one is a room.
+    sheet.text("A-ANNO", (140.0, 30.0), "PANTRY");
+    let (plan, _) = sheet.read();
+    assert_eq!(plan.rooms.iter().filter(|r| r.name.is_some()).count(), 2);
+}
+
+#[test]
+fn a_size_that_is_far_off_the_rooms_is_a_warning() {
+    for (size, level) in [
+        ("15'-8\" x 13'-0\"", Level::Info),
+        ("8'-0\" x 6'-0\"", Level::Warning),
+    ] {
+        let mut sheet = closets();
+        sheet.text("A-ANNO", (60.0, 68.0), size);
+        let (_, notes) = sheet.read();
+        let told = notes.iter().find(|n| n.code == "room-size").unwrap();
+        assert_eq!(told.level, level, "{told:?}");
     }
 }
