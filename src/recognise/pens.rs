@@ -1,12 +1,14 @@
 //! Layers on which colours tell things apart, or how things are drawn.
 //!
 //! A *pen* is what a layer shows in one colour, written `0:3`: layer 0 in colour 3; or what on it is drawn as framing is
-//! ([`lumber`]), written `0:lumber`. No layer's name has a colon in it, so that the two are never mistaken.
+//! ([`lumber`]), written `0:lumber`, and the loose circles on it, `0:circles`. No layer's name has a colon in it, so that the two are
+//! never mistaken.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::lumber;
+use super::tolerance::LARGEST_LIGHT_RADIUS;
 use crate::flatten::{Flat, Item, Prim};
 use crate::rules::{Patterns, Rules, glob_matches};
 
@@ -19,12 +21,16 @@ pub struct Pens {
     layers: BTreeSet<Arc<str>>,
     /// What is drawn as framing, by its place in the file, on layers that are not told apart by colour.
     lumber: BTreeSet<usize>,
+    /// Loose circles, likewise.
+    circles: BTreeSet<usize>,
     /// Layers that the rules name under walls and under framing: what is not drawn as framing is walls.
     shared: BTreeSet<Arc<str>>,
 }
 
 /// The part of a layer that is drawn as framing.
 const LUMBER: &str = "lumber";
+/// The part of a layer that is circles.
+const CIRCLES: &str = "circles";
 
 impl Pens {
     /// Layers of which the rules name a pen.
@@ -65,6 +71,13 @@ impl Pens {
         }
         if patterns.is_empty() {
             return pens;
+        }
+        for layer in all {
+            let name = format!("{layer}:{CIRCLES}");
+            if patterns.iter().any(|p| glob_matches(p, &name)) {
+                let on = (0..flat.items.len()).filter(|&i| flat.items[i].layer == *layer);
+                pens.circles.extend(loose_circles(flat, on));
+            }
         }
         let known: BTreeSet<(&Arc<str>, i16)> = flat.items.iter().map(|i| (&i.layer, i.color)).collect();
         let named = |(layer, color): &(&Arc<str>, i16)| {
@@ -122,6 +135,23 @@ impl Pens {
         (pens != *self).then_some(pens)
     }
 
+    /// With the circles of some layers, given by their items, that hold other things too; `None` where none does.
+    pub fn with_circles<'a>(
+        &self,
+        flat: &Flat,
+        layers: impl Iterator<Item = (&'a Arc<str>, &'a [usize])>,
+    ) -> Option<Pens> {
+        let mut pens = self.clone();
+        for (_, items) in layers.filter(|(layer, _)| !self.layers.contains(*layer)) {
+            let found = loose_circles(flat, items.iter().copied());
+            let lines = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
+            if found.len() >= FEWEST && items.iter().any(|i| lines(&i)) {
+                pens.circles.extend(found);
+            }
+        }
+        (pens != *self).then_some(pens)
+    }
+
     /// Whether the rules name a layer under walls and under framing, and it holds both.
     pub fn shared(&self, layer: &str) -> bool {
         self.shared.contains(layer)
@@ -132,11 +162,23 @@ impl Pens {
         if self.layers.contains(&item.layer) {
             return pen(&item.layer, item.color);
         }
-        match item.within.is_none() && self.lumber.contains(&item.offset) {
-            true => lumber_of(&item.layer).into(),
-            false => item.layer.clone(),
-        }
+        let part = match item.within.is_none() {
+            true if self.lumber.contains(&item.offset) => LUMBER,
+            true if self.circles.contains(&item.offset) => CIRCLES,
+            _ => return item.layer.clone(),
+        };
+        format!("{}:{part}", item.layer).into()
     }
+}
+
+/// Where circles that are no larger than lights are drawn, and in no block, stand in the file.
+fn loose_circles(flat: &Flat, items: impl Iterator<Item = usize>) -> Vec<usize> {
+    let loose = |i: &usize| {
+        let item = &flat.items[*i];
+        let circle = matches!(item.prim, Prim::Circle { radius, .. } if radius <= LARGEST_LIGHT_RADIUS);
+        item.within.is_none() && item.visible && circle
+    };
+    items.filter(loose).map(|i| flat.items[i].offset).collect()
 }
 
 fn pen(layer: &str, color: i16) -> Arc<str> {
@@ -151,7 +193,7 @@ pub fn lumber_of(layer: &str) -> String {
 /// The layer of a pen's name; `None` of a layer's.
 pub fn layer_of(name: &str) -> Option<&str> {
     let (layer, of) = name.rsplit_once(':')?;
-    (of == LUMBER || of.parse::<i16>().is_ok()).then_some(layer)
+    (of == LUMBER || of == CIRCLES || of.parse::<i16>().is_ok()).then_some(layer)
 }
 
 /// A layer's or a pen's name with what it is.
@@ -160,6 +202,7 @@ pub fn said(name: &str) -> String {
         Some((layer, LUMBER)) => {
             format!("layer {name} (lines in pairs a member's thickness apart on layer {layer})")
         }
+        Some((layer, CIRCLES)) => format!("layer {name} (loose circles on layer {layer})"),
         Some((layer, color)) if color.parse::<i16>().is_ok() => {
             format!("layer {name} (layer {layer} in colour {color})")
         }

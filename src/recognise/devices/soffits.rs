@@ -1,6 +1,6 @@
 //! Parts of a ceiling that are lower, or higher, than the rest: what stands in them, and circles among their edges.
 //!
-//! Lights may stand in a soffit, so its edges alone are in the way. Its framing and how far it hangs down are not in the
+//! Lights may stand in a soffit, so its edges alone are in the way. Its framing and its height are not in the
 //! plan, so that what is said of the bays there is of the joists above: that is told of.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -86,8 +86,8 @@ pub fn lights_in(flat: &Flat, classes: &Classes, plan: &Plan, rules: &Rules, not
         notes.push(Note::warning(
             "soffit-lights",
             format!(
-                "{} of the lights ({}) stand within what layer {layer} goes round (such as {} by {}): how far that hangs down and \
-                 how it is framed is not drawn, so what is said of their bays is of the joists above it; if it shows nothing that is \
+                "{} of the lights ({}) stand within what layer {layer} goes round (such as {} by {}): how much lower or higher \
+                 that is and how it is framed is not drawn, so what is said of their bays is of the joists above it; if it shows nothing that is \
                  lower or higher write under [read] in bayline.toml {}",
                 inside.len(),
                 named.join(", "),

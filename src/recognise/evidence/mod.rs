@@ -46,8 +46,34 @@ const NEAR: f64 = 0.1;
 const MOST: usize = 3000;
 /// Windows and doors, as ISO 13567 numbers its layers (CI/SfB table 1, from memory).
 const OPENINGS: &str = "#31 #32";
-/// Words that only say that a name is one.
-const EMPTY_WORDS: [&str; 17] = [
+/// Words that only say that a name is one, and those of colours.
+const EMPTY_WORDS: [&str; 43] = [
+    "LINE",
+    "LINES",
+    "RED",
+    "GREEN",
+    "BLUE",
+    "CYAN",
+    "MAGENTA",
+    "YELLOW",
+    "WHITE",
+    "BLACK",
+    "GRAY",
+    "GREY",
+    "BROWN",
+    "PINK",
+    "ORANGE",
+    "PURPLE",
+    "VIOLET",
+    "ROJO",
+    "VERDE",
+    "AZUL",
+    "CIAN",
+    "AMARILLO",
+    "ROUGE",
+    "VERT",
+    "BLEU",
+    "JAUNE",
     "LAYER",
     "LAYERS",
     "LEVEL",
@@ -245,10 +271,24 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
             by_lumber = classes.pens.with_lumber(flat, few);
         }
     }
-    let before = (by_color.is_some() || by_lumber.is_some()).then(|| classes.clone());
+    let before = classes.clone();
     let mut found = judged_as_named(flat, classes, rules, &open);
-    let Some(before) = before else { return found };
-    for (pens, class) in [(by_color, None), (by_lumber, Some(Class::Framing))] {
+    for (pens, class) in [
+        (by_color, None),
+        (by_lumber, Some(Class::Framing)),
+        (None, Some(Class::Light)),
+    ] {
+        let pens = match class {
+            // Circles beside what the walls and the framing were found to be.
+            Some(Class::Light) if open.light => {
+                let all = all(flat, &before, &says_nothing);
+                let few = all.iter().filter(|(_, items)| items.len() <= MOST);
+                classes
+                    .pens
+                    .with_circles(flat, few.map(|(l, items)| (l, items.as_slice())))
+            }
+            _ => pens,
+        };
         let Some(pens) = pens else { continue };
         let told = told_classes(&found.0);
         let enough = match class {
@@ -454,6 +494,9 @@ mod tests {
             "Ebene-04",
             "Q1-É",
             "レイヤー2",
+            "CYAN",
+            "RED 2",
+            "Lines",
             "",
         ] {
             assert!(says_nothing(name), "{name}");

@@ -1,6 +1,7 @@
 //! Walls and framing on one layer, told apart by how they are drawn.
 
 use super::{Sheet, has_note};
+use crate::flatten::Prim;
 use crate::plan::Plan;
 use crate::rules::{Rules, parse};
 
@@ -104,6 +105,37 @@ fn the_rules_name_them() {
         "{}",
         told.message
     );
+}
+
+#[test]
+fn loose_circles_among_walls_and_framing_are_a_part_of_the_layer_too() {
+    let mut sheet = house();
+    for item in &mut sheet.flat.items {
+        if matches!(item.prim, Prim::Symbol(_)) {
+            item.visible = false;
+        }
+    }
+    let hidden: Vec<usize> = (0..sheet.flat.items.len())
+        .filter(|&i| !sheet.flat.items[i].visible)
+        .collect();
+    for item in &mut sheet.flat.items {
+        item.visible &= item.within.is_none_or(|w| !hidden.contains(&w));
+    }
+    for left in [0.0, 196.5] {
+        for (x, y) in [(48.0, 40.0), (144.0, 40.0), (48.0, 104.0), (144.0, 104.0)] {
+            sheet.circle("0", (left + x, y), 3.0);
+        }
+    }
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    let told = notes.iter().find(|n| n.message.starts_with("layer 0:circles"));
+    let told = told.unwrap_or_else(|| panic!("{notes:#?}"));
+    let line = "lights = { more_layers = [\"0:circles\"] }";
+    assert!(told.message.contains(line), "{told:?}");
+    assert!(plan.members.len() == 22 && plan.rooms.len() == 2, "{notes:#?}");
+    // The line takes them, and leaves walls and framing as they were.
+    let (plan, notes) = sheet.read_by(&parse(&format!("[read]\n{line}\n"), None).unwrap());
+    assert!(read_right(&plan), "{} {notes:#?}", plan.lights.len());
+    assert!(!has_note(&notes, "read-unmatched"), "{notes:#?}");
 }
 
 #[test]
