@@ -133,13 +133,18 @@ pub fn leave_out(flat: &Flat, classes: &mut Classes, rules: &Rules) {
         if out.contains(&i) {
             continue;
         }
-        let by_rules = ruled(class, item);
+        // The rules may name its blocks for other layers, and ignore this one.
+        let ignored = rules.read.ignore.layer_ruled(&item.layer).is_some();
+        let by_rules = ruled(class, item) && !ignored;
         let counted = match fate(layer.status, class, elsewhere.contains(&class)) {
             Fate::Nothing => continue,
             Fate::Out if !by_rules => {
                 out.insert(i);
                 if matches!(item.prim, Prim::Symbol(_)) && is_small(flat, classes, i) {
                     out.extend(classes.all_inside(i));
+                }
+                if ignored {
+                    continue;
                 }
                 &mut layer.out
             }

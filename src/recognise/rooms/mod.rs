@@ -247,7 +247,9 @@ fn reads_like_a_name(line: &str) -> bool {
             .filter(|w| w.starts_with(|c: char| c.is_ascii_digit()))
             .count()
             > 1;
-    let words: Vec<&str> = line
+    // `W.I.C.` is one word.
+    let dotless = line.replace('.', "");
+    let words: Vec<&str> = dotless
         .split(|c: char| !c.is_alphabetic())
         .filter(|w| !w.is_empty())
         .collect();

@@ -10,7 +10,8 @@ const ENGLISH: &str = "
     SHOWER ENTRY FOYER VESTIBULE LOBBY MUD MUDROOM KITCHEN KIT PANTRY DINING NOOK BREAKFAST LIVING
     FAMILY GREAT DEN STUDY OFFICE LIBRARY MEDIA BONUS LOFT LAUNDRY LDRY UTILITY UTIL CLOSET CLO CLOS WIC
     LINEN STORAGE STOR MECH GARAGE GAR PORCH DECK PATIO BALCONY LANAI VERANDA TERRACE MBR LAUND LDY NURSERY GYM THEATER
-    THEATRE SUNROOM ROTUNDA CASITA GALLERY SNUG SAUNA SCULLERY CELLAR CONSERVATORY SOLARIUM";
+    THEATRE SUNROOM ROTUNDA CASITA GALLERY SNUG SAUNA SCULLERY CELLAR CONSERVATORY SOLARIUM
+    LOUNGE LARDER CARPORT KITCHENETTE RESTROOM WASHROOM CONFERENCE RECEPTION CLOAKROOM LAUN LNDRY PTRY DINETTE BREEZEWAY JANITOR";
 
 const SPANISH: &str = "
     SALA SALON ESTAR COMEDOR COCINA DORMITORIO DORM ALCOBA HABITACION RECAMARA CUARTO BANO ASEO VESTIDOR
@@ -32,9 +33,9 @@ const PORTUGUESE: &str = "
 
 /// Chinese, Japanese, Korean: written without spaces, so found anywhere in a name.
 const UNSPACED: &str = "
-    卧室 主卧 次卧 客厅 起居室 厨房 餐厅 卫生间 浴室 书房 阳台 玄关 储藏室 衣帽间 洗衣房
-    居間 和室 洋室 寝室 台所 食堂 浴室 便所 洗面 玄関 書斎 納戸 押入 リビング キッチン ダイニング LDK
-    거실 침실 안방 주방 부엌 식당 욕실 화장실 현관 서재 드레스룸 다용도실 발코니";
+    卧室 主卧 次卧 客厅 起居室 厨房 餐厅 卫生间 浴室 书房 阳台 玄关 储藏室 衣帽间 洗衣房 儿童房 车库
+    居間 和室 洋室 寝室 台所 食堂 浴室 便所 洗面 玄関 書斎 納戸 押入 車庫 リビング キッチン ダイニング LDK
+    거실 침실 안방 주방 부엌 식당 욕실 화장실 현관 서재 드레스룸 다용도실 세탁실 발코니";
 
 const HALLS: &str = "
     HALL HALLWAY CORRIDOR PASILLO CORREDOR COULOIR DEGAGEMENT DEGT DGT FLUR DIELE GANG CIRCULACAO";
@@ -44,7 +45,7 @@ const UNSPACED_HALLS: &str = "走廊 过道 廊下 ホール 복도";
 /// Words that stand in rooms with names of their own too: `STAIRS` beside a flight in a hall, `SITTING` in a bedroom.
 const WEAK: &str = "
     SITTING RETREAT GATHERING FLEX SHOP WORKSHOP EXERCISE CRAFT CRAFTS HEARTH KEEPING SUN ZONE ELEV ELEVATOR LIN
-    COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
+    LANDING FURNACE STORE WASH COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
     STAIR STAIRS STAIRWELL STAIRWAY ESCALERA ESCALERAS ESCALIER TREPPE TREPPENHAUS ESCADA ESCADAS";
 const UNSPACED_WEAK: &str = "楼梯 階段 계단";
 /// Closets that are cabinets as often (trade words).
@@ -65,7 +66,10 @@ pub fn may_name_a_room(name: &str, small: bool) -> bool {
 pub fn names_a_room(name: &str) -> bool {
     let lists = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE];
     let name = without_beds(&folded(name));
-    lists.iter().any(|list| has_word(&name, list)) || has_part(&name, UNSPACED) || is_hall(&name)
+    // `W.I.C.` is one word.
+    let dotless = name.replace('.', "");
+    let any = |name: &str| lists.iter().any(|list| has_word(name, list));
+    any(&name) || any(&dotless) || has_part(&name, UNSPACED) || is_hall(&name)
 }
 
 /// A name without the beds that it speaks of.
@@ -152,6 +156,11 @@ mod tests {
             "DORM 2",
             "OWNER'S SUITE",
             "BED 2",
+            "W.I.C.",
+            "W.C.",
+            "RESTROOM",
+            "CARPORT",
+            "세탁실",
             "MASTER BED",
             "KING BED SUITE",
         ] {

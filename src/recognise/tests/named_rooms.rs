@@ -182,3 +182,27 @@ fn a_size_that_is_far_off_the_rooms_is_a_warning() {
         assert_eq!(told.level, level, "{told:?}");
     }
 }
+
+#[test]
+fn initials_name_an_outlined_room_as_a_text_and_as_an_attribute() {
+    for tagged in [false, true] {
+        let mut sheet = Sheet::default();
+        sheet.path(
+            "A-AREA",
+            &[(0.0, 0.0), (90.0, 0.0), (90.0, 80.0), (0.0, 80.0)],
+            true,
+        );
+        match tagged {
+            true => {
+                let tag = sheet.insert("A-ANNO", "ROOMTAG", (40.0, 40.0));
+                sheet.attrib(tag, "ROOM_NAME", "W.I.C.");
+            }
+            false => {
+                sheet.text("A-ANNO", (30.0, 40.0), "W.I.C.");
+            }
+        }
+        let (plan, notes) = sheet.read();
+        assert_eq!(names(&plan), [Some("W.I.C.")], "{tagged} {notes:#?}");
+        assert_eq!(plan.rooms[0].class, Some(crate::plan::RoomClass::Closet));
+    }
+}

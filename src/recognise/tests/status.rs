@@ -124,3 +124,17 @@ fn layers_of_other_lights_are_left_out_and_told() {
         );
     }
 }
+
+#[test]
+fn rules_that_name_the_block_and_ignore_the_layer_leave_it_out() {
+    let sheet = with_two("E-LITE-DEMO", "R6");
+    let rules =
+        |text: &str| parse(&format!("[read]\nlights = {{ blocks = [\"R6\"] }}\n{text}"), None).unwrap();
+    assert_eq!(sheet.read_by(&rules("")).0.lights.len(), 10);
+    let (plan, notes) = sheet.read_by(&rules("ignore = { layers = [\"E-LITE-DEMO\"] }\n"));
+    assert_eq!(plan.lights.len(), 8, "{notes:#?}");
+    assert!(
+        told(&notes, "layer-status", "E-LITE-DEMO").is_empty(),
+        "{notes:#?}"
+    );
+}
