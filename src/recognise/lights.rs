@@ -208,6 +208,19 @@ fn symbol_light(
         );
         at = symbol.at;
         radius = 0.0;
+    } else if let Some(&body) = shown.iter().find(|&&c| super::unread::is_body(&flat.items[c])) {
+        notes.push(
+            Note::warning(
+                "light-unread",
+                format!(
+                    "block {} is drawn as {}, which is not read: the light is taken at its insertion point",
+                    symbol.block, flat.items[body].entity
+                ),
+            )
+            .at(flat.place(i)),
+        );
+        at = symbol.at;
+        radius = 0.0;
     } else {
         notes.push(
             Note::warning(

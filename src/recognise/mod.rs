@@ -64,6 +64,7 @@ mod tolerance;
 pub mod units;
 mod unlike;
 mod unmatched;
+mod unread;
 pub mod viewports;
 mod views;
 mod walls;
@@ -171,6 +172,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     }
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
+    unread::told(flat, &classes, rules, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);

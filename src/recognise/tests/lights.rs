@@ -64,6 +64,38 @@ fn an_empty_block_is_a_light_at_its_insertion_point_with_a_note() {
 }
 
 #[test]
+fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
+    let mut sheet = Sheet::default();
+    let can = sheet.insert("E-LITE", "LT-R6", (7.0, 8.0));
+    let body = sheet.item("0", "MESH", Prim::Opaque);
+    sheet.put(body, can);
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.lights[0].at, xy(7.0, 8.0));
+    assert!(has_note(&notes, "light-unread") && !has_note(&notes, "light-hidden"));
+    assert!(!has_note(&notes, "not-read"), "{notes:#?}");
+    for (layer, entity, what) in [
+        ("E-LITE", "POLYLINE", "(lights)"),
+        ("E-LITE", "POINT", "(lights)"),
+        ("A-WALL", "MESH", "(walls)"),
+    ] {
+        let mut sheet = Sheet::default();
+        sheet.light("LT-R6", (0.0, 0.0));
+        sheet.item(layer, entity, Prim::Opaque);
+        let (_, notes) = sheet.read();
+        let told = notes.iter().find(|n| n.code == "not-read").unwrap();
+        assert!(
+            told.message.starts_with(&format!("1 {entity}")) && told.message.contains(what),
+            "{told:?}"
+        );
+    }
+    // A point on walls, and what is nothing's, says nothing.
+    let mut sheet = Sheet::default();
+    sheet.item("A-WALL", "POINT", Prim::Opaque);
+    sheet.item("9", "MESH", Prim::Opaque);
+    assert!(!has_note(&sheet.read().1, "not-read"));
+}
+
+#[test]
 fn the_outermost_symbol_is_the_light() {
     let mut sheet = Sheet::default();
     let outer = sheet.insert("0", "LT-R4-ASSEMBLY", (0.0, 0.0));

@@ -1,0 +1,74 @@
+//! What is drawn on layers of lights, walls, rooms and devices as something that is not read: meshes and solids of three-dimensional
+//! exports, and points on layers of lights. Of framing that is told where members are sought.
+
+use std::collections::BTreeMap;
+
+use super::classes::{Class, Classes};
+use crate::flatten::{Flat, Item, Prim};
+use crate::note::Note;
+use crate::rules::Rules;
+use crate::rules::line::with_layer;
+
+/// Entities that draw a body and are not read, a POLYLINE that is a mesh among them.
+const BODIES: [&str; 11] = [
+    "MESH",
+    "POLYLINE",
+    "3DSOLID",
+    "BODY",
+    "REGION",
+    "SURFACE",
+    "EXTRUDEDSURFACE",
+    "LOFTEDSURFACE",
+    "REVOLVEDSURFACE",
+    "SWEPTSURFACE",
+    "PLANESURFACE",
+];
+/// A style of points may draw any symbol.
+const POINT: &str = "POINT";
+
+/// Whether an item is a body that is not read.
+pub fn is_body(item: &Item) -> bool {
+    matches!(item.prim, Prim::Opaque) && BODIES.contains(&&*item.entity)
+}
+
+/// Says what of each class is not read, by layer and entity.
+pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>) {
+    let mut found: BTreeMap<(Class, &str, &str), (usize, usize)> = BTreeMap::new();
+    for (i, (item, class)) in flat.items.iter().zip(&classes.of).enumerate() {
+        let read = matches!(class, Class::Light | Class::Wall | Class::Room | Class::Device);
+        let point = *class == Class::Light && &*item.entity == POINT && matches!(item.prim, Prim::Opaque);
+        // A light's own symbol is told of with it.
+        let of_symbol = item
+            .within
+            .is_some_and(|w| w < i && classes.of[w] == Class::Light);
+        if item.visible && read && !of_symbol && (is_body(item) || point) {
+            found
+                .entry((*class, &item.layer, &item.entity))
+                .or_insert((0, i))
+                .0 += 1;
+        }
+    }
+    for ((class, layer, entity), (count, first)) in found {
+        let what = match class {
+            Class::Light => "lights",
+            Class::Wall => "walls",
+            Class::Room => "rooms",
+            _ => "ceiling devices",
+        };
+        let entity = match entity {
+            "POLYLINE" => "POLYLINE (mesh)",
+            other => other,
+        };
+        notes.push(
+            Note::warning(
+                "not-read",
+                format!(
+                    "{count} {entity} on layer {layer} ({what}) cannot be read: {what} may be missing; export them as lines, arcs and \
+                     circles, or as 3DFACEs, or write under [read] in bayline.toml {} if they are none",
+                    with_layer("ignore", &rules.read.ignore, layer)
+                ),
+            )
+            .at(flat.place(first)),
+        );
+    }
+}
