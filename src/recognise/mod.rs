@@ -172,7 +172,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
     }
     holders(flat, &mut claims);
     hidden(flat, &classes, &mut notes);
-    unread::told(flat, &classes, rules, &mut notes);
+    unread::told(flat, &classes, &lights, rules, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);

@@ -3,9 +3,13 @@
 
 use std::collections::BTreeMap;
 
+use geo::Coord;
+
 use super::classes::{Class, Classes};
+use super::shape::distance;
 use crate::flatten::{Flat, Item, Prim};
 use crate::note::Note;
+use crate::plan::Light;
 use crate::rules::Rules;
 use crate::rules::line::with_layer;
 
@@ -23,20 +27,28 @@ const BODIES: [&str; 11] = [
     "SWEPTSURFACE",
     "PLANESURFACE",
 ];
-/// A style of points may draw any symbol.
-const POINT: &str = "POINT";
+/// A point this near to a light is its centre's mark, in radii of it.
+const OF_A_LIGHT: f64 = 1.5;
 
 /// Whether an item is a body that is not read.
 pub fn is_body(item: &Item) -> bool {
     matches!(item.prim, Prim::Opaque) && BODIES.contains(&&*item.entity)
 }
 
+fn marks(point: Coord, light: &Light) -> bool {
+    distance(point, light.at) <= OF_A_LIGHT * light.drawn_radius
+}
+
 /// Says what of each class is not read, by layer and entity.
-pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>) {
+pub fn told(flat: &Flat, classes: &Classes, lights: &[Light], rules: &Rules, notes: &mut Vec<Note>) {
     let mut found: BTreeMap<(Class, &str, &str), (usize, usize)> = BTreeMap::new();
     for (i, (item, class)) in flat.items.iter().zip(&classes.of).enumerate() {
         let read = matches!(class, Class::Light | Class::Wall | Class::Room | Class::Device);
-        let point = *class == Class::Light && &*item.entity == POINT && matches!(item.prim, Prim::Opaque);
+        // A style of points may draw any symbol.
+        let point = match item.prim {
+            Prim::Point(at) => *class == Class::Light && !lights.iter().any(|l| marks(at, l)),
+            _ => false,
+        };
         // A light's own symbol is told of with it.
         let of_symbol = item
             .within

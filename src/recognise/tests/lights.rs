@@ -80,7 +80,11 @@ fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
     ] {
         let mut sheet = Sheet::default();
         sheet.light("LT-R6", (0.0, 0.0));
-        sheet.item(layer, entity, Prim::Opaque);
+        let drawn = match entity {
+            "POINT" => Prim::Point(xy(60.0, 0.0)),
+            _ => Prim::Opaque,
+        };
+        sheet.item(layer, entity, drawn);
         let (_, notes) = sheet.read();
         let told = notes.iter().find(|n| n.code == "not-read").unwrap();
         assert!(
@@ -88,9 +92,11 @@ fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
             "{told:?}"
         );
     }
-    // A point on walls, and what is nothing's, says nothing.
+    // A point on walls or in a light's middle, and what is nothing's, says nothing.
     let mut sheet = Sheet::default();
-    sheet.item("A-WALL", "POINT", Prim::Opaque);
+    sheet.light("LT-R6", (0.0, 0.0));
+    sheet.item("E-LITE", "POINT", Prim::Point(xy(0.0, 0.0)));
+    sheet.item("A-WALL", "POINT", Prim::Point(xy(60.0, 0.0)));
     sheet.item("9", "MESH", Prim::Opaque);
     assert!(!has_note(&sheet.read().1, "not-read"));
 }
