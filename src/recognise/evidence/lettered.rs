@@ -59,9 +59,10 @@ pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec
     if !symbols.iter().any(|s| !s.letter.is_empty()) {
         return;
     }
+    let writing = Writing::new(flat);
     let mut answered = BTreeSet::new();
     for symbol in &symbols {
-        if let Some(class) = by_rules(symbol, rules) {
+        if let Some(class) = by_rules(symbol, &writing, rules) {
             put(flat, classes, symbol.item, class);
             answered.insert(symbol.item);
         }
@@ -212,11 +213,14 @@ fn give(
     }
 }
 
-/// What the rules file itself says of a block's symbols with one letter.
-fn by_rules(symbol: &Lettered, rules: &Rules) -> Option<Class> {
+/// What the rules file itself says of a figure's symbols with one letter.
+fn by_rules(symbol: &Lettered, writing: &Writing, rules: &Rules) -> Option<Class> {
     match &symbol.figure {
         Figure::Block(block) => ruled_as(&rules.read, &lettered(block, letter_or_none(&symbol.letter))),
-        Figure::Circles(..) => None,
+        Figure::Circles(layer, _) => {
+            let (at, radius) = symbol.place;
+            ruled_as(&rules.read, &writing.circle(layer, at, radius))
+        }
     }
 }
 

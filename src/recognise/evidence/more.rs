@@ -129,7 +129,8 @@ fn same_block(flat: &Flat, classes: &mut Classes, rules: &Rules) -> Vec<Judged> 
         if !item.visible || classes.states.holds(i) {
             continue;
         }
-        if classes.no_recessed_light(symbol) || classes.called_light(symbol) {
+        let told = classes.called_light(symbol) || classes.has_letters(&symbol.true_name);
+        if classes.no_recessed_light(symbol) || told {
             continue;
         }
         let of_layer = of_layer(rules, &item.layer);

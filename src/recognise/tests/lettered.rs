@@ -90,6 +90,7 @@ fn a_legend_tells_symbols_of_one_block_apart_by_their_letters() {
         let pendant = "PENDANT (CLG-FIXT P)";
         assert_eq!(names, [pendant, pendant, "SMOKE DETECTOR (CLG-FIXT S)"]);
         assert!(has_note(&notes, "by-legend") && !has_note(&notes, "letters-asked"));
+        assert!(!has_note(&notes, "evidence-asks"), "{notes:#?}");
     }
 }
 
@@ -104,6 +105,32 @@ fn loose_circles_are_told_apart_so_too() {
     assert_eq!(plan.lights.len(), 6, "{notes:#?}");
     assert_eq!(plan.obstacles.len(), 3, "{:?}", plan.obstacles);
     assert!(!has_note(&notes, "circles-asked"), "{notes:#?}");
+}
+
+#[test]
+fn lines_for_loose_circles_with_other_letters_settle_them() {
+    let sheet = plan(None, &[("R", 6), ("X", 2)], &LEGEND, Written::Inside);
+    let (_, notes) = read(&sheet);
+    for (line, lights, devices) in [
+        ("lights = { more_blocks = [\"E-LITE:circle 8 X\"] }", 8, 0),
+        ("devices = { more_blocks = [\"E-LITE:circle 8 X\"] }", 6, 2),
+        ("ignore = { more_blocks = [\"E-LITE:circle 8 X\"] }", 6, 0),
+    ] {
+        assert!(
+            notes
+                .iter()
+                .any(|n| n.code == "letters-asked" && n.message.contains(line)),
+            "{notes:#?}"
+        );
+        let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+        let (plan, notes) = sheet.read_by(&rules);
+        assert_eq!(
+            (plan.lights.len(), plan.obstacles.len()),
+            (lights, devices),
+            "{line} {notes:#?}"
+        );
+        assert!(!has_note(&notes, "letters-asked"), "{notes:#?}");
+    }
 }
 
 #[test]
