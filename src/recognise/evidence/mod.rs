@@ -19,9 +19,10 @@ use super::shape::{distance, point_to_segment};
 use super::walls::{faces, only_filled};
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
-use crate::rules::{Patterns, Rules, folded, last_part, listed};
+use crate::rules::{Patterns, Rules, listed};
 
 mod devices;
+mod empty;
 mod explained;
 mod framing;
 mod groups;
@@ -32,6 +33,7 @@ mod more;
 mod rooms;
 mod said;
 
+pub(super) use empty::says_nothing;
 pub use framing::{OFF_PITCH, PITCHES, beside, crosses, is_lumber};
 pub use said::candidates;
 use said::{told, word};
@@ -46,53 +48,6 @@ const NEAR: f64 = 0.1;
 const MOST: usize = 3000;
 /// Windows and doors, as ISO 13567 numbers its layers (CI/SfB table 1, from memory).
 const OPENINGS: &str = "#31 #32";
-/// Words that only say that a name is one, and those of colours.
-const EMPTY_WORDS: [&str; 43] = [
-    "LINE",
-    "LINES",
-    "RED",
-    "GREEN",
-    "BLUE",
-    "CYAN",
-    "MAGENTA",
-    "YELLOW",
-    "WHITE",
-    "BLACK",
-    "GRAY",
-    "GREY",
-    "BROWN",
-    "PINK",
-    "ORANGE",
-    "PURPLE",
-    "VIOLET",
-    "ROJO",
-    "VERDE",
-    "AZUL",
-    "CIAN",
-    "AMARILLO",
-    "ROUGE",
-    "VERT",
-    "BLEU",
-    "JAUNE",
-    "LAYER",
-    "LAYERS",
-    "LEVEL",
-    "EBENE",
-    "CAPA",
-    "CALQUE",
-    "CAMADA",
-    "NIVEAU",
-    "NIVEL",
-    "PEN",
-    "DEFAULT",
-    "BLOCK",
-    "XREF",
-    "图层",
-    "圖層",
-    "レイヤー",
-    "레이어",
-];
-
 /// A layer or block judged by what is drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judged {
@@ -439,19 +394,6 @@ fn all(flat: &Flat, classes: &Classes, sought: &dyn Fn(&str) -> bool) -> BTreeMa
     layers
 }
 
-/// Whether a name is only a number, a letter or two, or words for a layer.
-pub(super) fn says_nothing(name: &str) -> bool {
-    let name = folded(last_part(name));
-    name.split(|c: char| !c.is_alphabetic())
-        .filter(|word| !word.is_empty() && !EMPTY_WORDS.contains(word))
-        .all(|word| word.len() <= 2 || word.chars().count() == 1 && !is_sign(word))
-}
-
-/// A sign of Chinese or Japanese, or a syllable of Korean, is a word of its own.
-fn is_sign(word: &str) -> bool {
-    (word.chars()).any(|c| matches!(c, '\u{3400}'..='\u{9FFF}' | '\u{AC00}'..='\u{D7A3}'))
-}
-
 /// Straight sides of what is drawn.
 fn sides(flat: &Flat, items: &[usize]) -> Vec<(Coord, Coord)> {
     let filled = only_filled(flat, items.iter().copied());
@@ -474,46 +416,4 @@ fn length_of(sides: &[(Coord, Coord)]) -> f64 {
 fn to_sides(p: Coord, sides: &[(Coord, Coord)]) -> f64 {
     let each = sides.iter().map(|(a, b)| point_to_segment(p, *a, *b));
     each.fold(f64::INFINITY, f64::min)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::says_nothing;
-
-    #[test]
-    fn names_that_say_nothing() {
-        for name in [
-            "0",
-            "1",
-            "L23",
-            "A$C1234",
-            "Layer 12",
-            "x$0$CAPA 3",
-            "*U7",
-            "图层1",
-            "Ebene-04",
-            "Q1-É",
-            "レイヤー2",
-            "CYAN",
-            "RED 2",
-            "Lines",
-            "",
-        ] {
-            assert!(says_nothing(name), "{name}");
-        }
-        for name in [
-            "DECK",
-            "A-FLOR-PATT",
-            "S-BOLT",
-            "TABLE",
-            "Dach",
-            "床",
-            "タイル",
-            "창",
-            "A-DOOR",
-            "DIM 1",
-        ] {
-            assert!(!says_nothing(name), "{name}");
-        }
-    }
 }
