@@ -11,7 +11,8 @@ use rstar::primitives::GeomWithData;
 
 use super::classes::{Class, Classes};
 use super::evidence::{OFF_PITCH, is_lumber};
-use super::shape::{cross, distance, dot, finite, left_of, line_degrees, unit};
+use super::shape::{bounds, chords, cross, distance, dot, finite, left_of, line_degrees, unit};
+use super::tolerance::LARGEST_SYMBOL;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::rules::Rules;
@@ -48,9 +49,16 @@ struct Line {
     degrees: f64,
 }
 
-/// Of some items those that are drawn as a family of members with their ends, by their places; none of what is in a block.
+/// Of some items those that are drawn as a family of members with their ends, by their places; none of what is in a
+/// symbol, but what is in a block as large as a part of a house is drawn as if by itself.
 pub fn drawn(flat: &Flat, items: &[usize]) -> BTreeSet<usize> {
-    let loose = |i: &&usize| flat.items[**i].visible && flat.items[**i].within.is_none();
+    let large = large(flat);
+    let in_parts = |i: usize| {
+        let holders =
+            std::iter::successors(flat.items[i].within, |&w| flat.items[w].within.filter(|&o| o < w));
+        holders.into_iter().all(|w| large.contains(&w))
+    };
+    let loose = |i: &&usize| flat.items[**i].visible && in_parts(**i);
     let items: Vec<usize> = items.iter().filter(loose).copied().collect();
     let mut lines: Vec<Line> = Vec::new();
     for &item in &items {
@@ -89,6 +97,39 @@ pub fn drawn(flat: &Flat, items: &[usize]) -> BTreeSet<usize> {
     let mut of: BTreeSet<usize> = taken.iter().flat_map(|m| m.items).collect();
     of.extend(caps(flat, &items, &taken));
     of
+}
+
+/// Symbols larger than any fixture is.
+fn large(flat: &Flat) -> BTreeSet<usize> {
+    let mut boxes: BTreeMap<usize, (Coord, Coord)> = BTreeMap::new();
+    for item in flat.items.iter().filter(|i| i.visible) {
+        let Some(holder) = item.within else { continue };
+        let points = match &item.prim {
+            Prim::Segment { from, to } => vec![*from, *to],
+            prim => chords(prim).map_or(Vec::new(), |(points, _)| points),
+        };
+        let so_far = boxes
+            .get(&holder)
+            .into_iter()
+            .flat_map(|(low, high)| [*low, *high]);
+        if let Some(all) = bounds(points.into_iter().chain(so_far)) {
+            boxes.insert(holder, all);
+        }
+    }
+    // What stands in a symbol comes after it: the last one's box is whole, and goes to its holder's.
+    for w in (0..flat.items.len()).rev() {
+        let (Some(own), Some(holder)) = (boxes.get(&w).copied(), flat.items[w].within) else {
+            continue;
+        };
+        let all = boxes.get(&holder).map_or([own, own], |whole| [own, *whole]);
+        boxes.extend(bounds(all.iter().flat_map(|(low, high)| [*low, *high])).map(|b| (holder, b)));
+    }
+    let large = |(low, high): &(Coord, Coord)| (high.x - low.x).max(high.y - low.y) > LARGEST_SYMBOL;
+    boxes
+        .into_iter()
+        .filter(|(_, b)| large(b))
+        .map(|(w, _)| w)
+        .collect()
 }
 
 fn line(item: usize, from: Coord, to: Coord) -> Option<Line> {

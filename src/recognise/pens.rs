@@ -163,7 +163,7 @@ impl Pens {
             return pen(&item.layer, item.color);
         }
         let part = match item.within.is_none() {
-            true if self.lumber.contains(&item.offset) => LUMBER,
+            _ if self.lumber.contains(&item.offset) => LUMBER,
             true if self.circles.contains(&item.offset) => CIRCLES,
             _ => return item.layer.clone(),
         };

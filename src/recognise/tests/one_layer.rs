@@ -152,3 +152,35 @@ fn treads_glass_and_partitions_are_no_lumber() {
     let all: Vec<usize> = (0..sheet.flat.items.len()).collect();
     assert!(crate::recognise::lumber::drawn(&sheet.flat, &all).is_empty());
 }
+
+/// As programs export that put what belongs together into groups: each a block, all on one layer.
+#[test]
+fn walls_and_framing_in_blocks_of_their_own_are_told_apart() {
+    let loose = house();
+    let mut sheet = Sheet::default();
+    let parts = ["Group#1", "Group#7"].map(|name| sheet.insert("0", name, (0.0, 0.0)));
+    let inner = sheet.insert("0", "Group#2", (0.0, 0.0));
+    sheet.put(inner, parts[1]);
+    for item in &loose.flat.items {
+        let thin = |p: &crate::flatten::Prim| match p {
+            crate::flatten::Prim::Segment { from, to } => from.x == to.x && (to.y - from.y).abs() == 144.0,
+            _ => false,
+        };
+        let line = matches!(item.prim, crate::flatten::Prim::Segment { .. });
+        let at = sheet.item(&item.layer, &item.entity, item.prim.clone());
+        match item.within {
+            // Symbols keep what is in them.
+            Some(w) => sheet.put(at, w + 3),
+            None if line && thin(&item.prim) => sheet.put(at, inner),
+            None if line => sheet.put(at, parts[0]),
+            None => {}
+        }
+    }
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert!(
+        read_right(&plan),
+        "{:?} {} {notes:#?}",
+        plan.rooms,
+        plan.members.len()
+    );
+}
