@@ -44,6 +44,8 @@ const TAKEN: f64 = 0.85;
 const ASKED: f64 = 0.5;
 /// What something may be as well is this near in confidence to what it most likely is.
 const NEAR: f64 = 0.1;
+/// A layer that holds this share of all that no name tells of is all there is.
+const WHOLE: f64 = 0.9;
 /// A layer of more entities than this is not looked through.
 const MOST: usize = 3000;
 /// Windows and doors, as ISO 13567 numbers its layers (CI/SfB table 1, from memory).
@@ -218,7 +220,10 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
     }
     let (mut by_color, mut by_lumber) = (None, None);
     if open.house() {
-        let all = all(flat, classes, &says_nothing);
+        let whole = whole(flat, classes);
+        let all = all(flat, classes, &|name| {
+            says_nothing(name) || whole.as_deref() == Some(name)
+        });
         let layers = || all.iter().map(|(l, items)| (l, items.as_slice()));
         by_color = classes.pens.with(flat, layers());
         if open.framing {
@@ -364,9 +369,34 @@ fn in_small(flat: &Flat, classes: &Classes, item: usize) -> bool {
 /// Layers whose names say nothing, and what is on them.
 fn blank(flat: &Flat, classes: &Classes) -> Blank {
     let elements = listed(OPENINGS);
+    let whole = whole(flat, classes);
     gathered(flat, classes, &|name| {
-        says_nothing(name) && !elements.layer_matches(name)
+        says_nothing(name) && !elements.layer_matches(name) || whole.as_deref() == Some(name)
     })
+}
+
+/// The layer that holds nearly all that is of no class, where no name says what walls or framing are: whatever it is called, its
+/// name tells no thing on it from another.
+fn whole(flat: &Flat, classes: &Classes) -> Option<Arc<str>> {
+    let mut counts: BTreeMap<&Arc<str>, usize> = BTreeMap::new();
+    for (item, class) in flat
+        .items
+        .iter()
+        .zip(&classes.of)
+        .filter(|(item, _)| item.visible)
+    {
+        match class {
+            Class::Wall | Class::Framing => return None,
+            Class::Other if !matches!(item.prim, Prim::Text { .. }) => {
+                *counts.entry(&item.layer).or_insert(0) += 1;
+            }
+            _ => {}
+        }
+    }
+    let all: usize = counts.values().sum();
+    let (layer, count) = counts.into_iter().max_by_key(|(_, n)| *n)?;
+    let most = count as f64 >= WHOLE * all as f64;
+    (most && half::Half::new().tells(layer)).then(|| layer.clone())
 }
 
 /// Layers of no class whose names are `sought`, and what is on them.

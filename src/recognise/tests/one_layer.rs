@@ -184,3 +184,29 @@ fn walls_and_framing_in_blocks_of_their_own_are_told_apart() {
         plan.members.len()
     );
 }
+
+/// A converter's name for all it wrote is no word for any of it; where a name says what walls are, another's counts.
+#[test]
+fn a_layer_that_is_all_there_is_is_parted_whatever_it_is_called() {
+    let mut sheet = house();
+    for item in &mut sheet.flat.items {
+        if !matches!(item.prim, crate::flatten::Prim::Text { .. }) && item.within.is_none() {
+            item.layer = "CONVERTED_GEOMETRY".into();
+        }
+    }
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert!(
+        read_right(&plan),
+        "{:?} {} {notes:#?}",
+        plan.rooms,
+        plan.members.len()
+    );
+    for name in ["DECK", "ROOF TILES"] {
+        for item in &mut sheet.flat.items {
+            if &*item.layer == "CONVERTED_GEOMETRY" {
+                item.layer = name.into();
+            }
+        }
+        assert!(sheet.read_by(&Rules::default()).0.members.is_empty(), "{name}");
+    }
+}
