@@ -9,7 +9,7 @@ use super::super::classes::Classes;
 use super::super::shape::{area, bounds, contains, distance, left_of, unit};
 use super::super::tolerance::CORNER;
 use super::from_walls::as_room;
-use super::gaps::{Bare, Closed};
+use super::gaps::{Bare, BareKind, Closed};
 use super::openings::BEYOND;
 use super::tagged::tag;
 use super::texts::named;
@@ -51,7 +51,7 @@ pub fn close(closed: &mut Closed, names: &[(Coord, String)], notes: &mut Vec<Not
     let nameless = |p: &Coord| !before.iter().any(|r| contains(&r.outline, *p));
     let lost = names.iter().any(|(p, _)| nameless(p));
     let shared = before.iter().any(|r| inside(r, names) > 1);
-    open.retain(|b| if b.at_corner { shared } else { lost });
+    open.retain(|b| if b.kind == BareKind::Beside { shared } else { lost });
     if open.is_empty() {
         return;
     }
@@ -62,10 +62,10 @@ pub fn close(closed: &mut Closed, names: &[(Coord, String)], notes: &mut Vec<Not
     let holds = |b: &Bare| {
         let sides = beside(b, &after);
         let named = |r: &Option<usize>| r.is_some_and(|r| inside(&after[r], names) > 0);
-        match b.at_corner {
-            true => sides[0] != sides[1] && sides.iter().all(named),
+        match b.kind {
+            BareKind::Beside => sides[0] != sides[1] && sides.iter().all(named),
             // What was a room without it stays as it was.
-            false => {
+            BareKind::Ends | BareKind::Corner => {
                 let new = |r: usize| {
                     names
                         .iter()
@@ -225,7 +225,7 @@ fn with(network: &Network, bares: &[Bare]) -> Option<Network> {
         .edges
         .iter()
         .map(|&(a, b)| (network.nodes[a], network.nodes[b]));
-    let bridges = bares.iter().flat_map(|b| b.bridge);
+    let bridges = bares.iter().flat_map(|b| b.bridge.iter().copied());
     let all: Vec<_> = edges
         .chain(bridges.filter(|(a, b)| distance(*a, *b) > CORNER))
         .collect();

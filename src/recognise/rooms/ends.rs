@@ -128,7 +128,7 @@ pub fn ends(network: &Network) -> Vec<End> {
 }
 
 /// From a node over a neighbour, straight on as far as one line goes, to at most [`TELLING`].
-fn run(network: &Network, beside: &[Vec<usize>], from: usize, next: usize) -> Coord {
+pub fn run(network: &Network, beside: &[Vec<usize>], from: usize, next: usize) -> Coord {
     let at = |n: usize| network.nodes[n];
     let (mut before, mut last) = (from, next);
     while distance(at(from), at(last)) < TELLING {

@@ -14,7 +14,9 @@ use geo::Coord;
 use rstar::primitives::{GeomWithData, Line as Chord, Rectangle};
 use rstar::{AABB, RTree};
 
+mod corners;
 mod lines;
+mod past;
 
 use super::super::shape::{cross, distance, dot, unit};
 use super::super::tolerance::CORNER;
@@ -23,6 +25,7 @@ use super::weld::foot;
 pub use super::weld::weld;
 use crate::geom::faces::Network;
 use lines::Lines;
+use past::Past;
 
 /// Gaps up to this are drafting slips.
 pub(super) const SLIP: f64 = 1.0;
@@ -42,8 +45,12 @@ const WIDEST_TOLD: f64 = 480.0;
 const IN_LINE: f64 = 0.75;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
 pub(super) const PARALLEL: f64 = 0.0175;
+/// Sine of the least angle at which walls cross or turn (30°).
+const ACROSS: f64 = 0.5;
 
 type Segment = (Coord, Coord);
+/// The lines that close a wall over an opening: on the right and on the left of the way on from its first end.
+type Way = [Segment; 2];
 
 /// Wall linework with its gaps closed.
 #[derive(Clone, Debug, Default)]
@@ -77,20 +84,30 @@ pub struct Gap {
 pub struct Bare {
     pub gap: Gap,
     /// What would close it, a line a face.
-    pub bridge: [(Coord, Coord); 2],
-    /// Between a wall's end and a cross wall, not between two ends.
-    pub at_corner: bool,
+    pub bridge: Vec<(Coord, Coord)>,
+    pub kind: BareKind,
+}
+
+/// Where a gap is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BareKind {
+    /// Between two ends in line.
+    Ends,
+    /// Between a wall's end and a cross wall, or between ends one of which only ran past a wall.
+    Beside,
+    /// Between two ends whose walls would meet in a corner.
+    Corner,
 }
 
 impl Bare {
     /// Whether it may be closed where names tell.
     pub fn closes(&self) -> bool {
-        distance(self.gap.from, self.gap.to)
-            <= if self.at_corner {
-                WIDEST_CORNER
-            } else {
-                WIDEST_DRAWN
-            }
+        let width = distance(self.gap.from, self.gap.to);
+        match self.kind {
+            BareKind::Ends => width <= WIDEST_DRAWN,
+            BareKind::Beside => width <= WIDEST_CORNER,
+            BareKind::Corner => false,
+        }
     }
 }
 
@@ -110,8 +127,11 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         .enumerate()
         .map(|(i, (lo, hi))| GeomWithData::new(Rectangle::from_corners([lo.x, lo.y], [hi.x, hi.y]), i));
     let drawn: Boxes = RTree::bulk_load(boxes.collect());
-    let (mut bridges, mut bare) = (Vec::new(), Vec::new());
+    let (mut bridges, mut bare): (Vec<Vec<Way>>, Vec<(Vec<Way>, BareKind)>) = (Vec::new(), Vec::new());
     let partners = facing(&ends, &lines, &drawn);
+    let past = Past::new(&network);
+    let stray = |e: &End| e.right != e.left && past.holds(e.right) && past.holds(e.left);
+    let mut alone = Vec::new();
     for (i, &partner) in partners.iter().enumerate() {
         if let Some((j, wide)) = partner
             && partners.get(j) == Some(&Some((i, wide)))
@@ -119,46 +139,69 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         {
             let bridge = [(ends[i].right, ends[j].left), (ends[i].left, ends[j].right)];
             if wide {
-                bare.push((bridge, false))
+                bare.push((vec![bridge], BareKind::Ends))
+            } else if (stray(&ends[i]) || stray(&ends[j])) && !shows(&drawn, ends[i].left, ends[j].left) {
+                bare.push((vec![bridge], BareKind::Beside))
             } else {
-                bridges.push(bridge)
+                bridges.push(vec![bridge])
             }
         }
         if partner.is_none_or(|(_, wide)| wide) {
             match beside(&ends[i], &lines, WIDEST_CORNER) {
-                Some((bridge, gap)) if gap <= WIDEST_BESIDE && shows(&drawn, bridge[0].0, bridge[1].1) => {
-                    bridges.push(bridge);
+                Some((bridge, gap))
+                    if gap <= WIDEST_BESIDE
+                        && !stray(&ends[i])
+                        && shows(&drawn, bridge[0].0, bridge[1].1) =>
+                {
+                    bridges.push(vec![bridge]);
                 }
-                Some((bridge, _)) => bare.push((bridge, true)),
-                None => {}
+                Some((bridge, _)) => bare.push((vec![bridge], BareKind::Beside)),
+                None => alone.push(i),
             }
         }
     }
-    let gaps: Vec<Gap> = bridges.iter().map(|b| gap(b, &drawn)).collect();
-    let bare = (bare.into_iter())
-        .map(|(bridge, at_corner)| Bare {
-            gap: gap(&bridge, &drawn),
-            bridge,
-            at_corner,
+    let alone: Vec<End> = alone.into_iter().map(|i| ends[i]).collect();
+    let mitred = corners::mitred(&network, &alone, &lines, &drawn).into_iter();
+    let mitred = mitred.map(|(way, closes)| (vec![way], closes, BareKind::Ends));
+    let round = corners::round(&alone, &lines, &drawn).into_iter();
+    let round = round.map(|(ways, closes)| (ways.to_vec(), closes, BareKind::Corner));
+    for (ways, closes, kind) in mitred.chain(round) {
+        if closes {
+            bridges.push(ways)
+        } else {
+            bare.push((ways, kind))
+        }
+    }
+    let gaps: Vec<Gap> = bridges.iter().flatten().map(|b| gap(b, &drawn)).collect();
+    let bare: Vec<Bare> = (bare.into_iter())
+        .filter_map(|(ways, kind)| {
+            let gap = gap(ways.first()?, &drawn);
+            let bridge = ways.into_iter().flatten().collect();
+            Some(Bare { gap, bridge, kind })
         })
         .collect();
     // The ends of a bridged wall: a line between its leaves stops there with its faces.
-    let closed: Vec<Segment> = (bridges.iter())
+    let closed: Vec<Segment> = (bridges.iter().flatten())
         .flat_map(|[right, left]| [(right.0, left.0), (right.1, left.1)])
         .collect();
     segments.extend(
         bridges
             .into_iter()
             .flatten()
+            .flatten()
             .filter(|(a, b)| distance(*a, *b) > CORNER),
     );
     let network = Network::new(&segments, CORNER)?;
     let beside = network.neighbours();
+    // What ran past a wall ends there, where it leaves no gap.
+    let at = |p: Coord| move |(a, b): &Segment| distance(*a, *b) > THICK_WALL && (*a == p || *b == p);
+    let gapped = |p: Coord| bare.iter().any(|b| b.bridge.iter().any(at(p)));
+    let ran_past = |p: Coord| past.holds(p) && !gapped(p);
     let leaf = |p: Coord| closed.iter().any(|&(a, b)| distance(p, foot(p, (a, b))) <= SLIP);
     let loose = (0..network.nodes.len())
         .filter(|&n| beside[n].len() == 1)
         .map(|n| network.nodes[n])
-        .filter(|&p| !leaf(p))
+        .filter(|&p| !leaf(p) && !ran_past(p))
         .collect();
     Some(Closed {
         network,
@@ -188,11 +231,33 @@ fn sills(walls: &[Segment]) -> (Vec<Segment>, Vec<Segment>) {
                 square && distance(a, p) > SLIP && distance(b, p) > SLIP
             })
     };
-    let sill = |(a, b): &Segment| {
-        (SLIP..=WIDEST_BARE).contains(&distance(*a, *b))
-            && unit(*b - *a).is_some_and(|u| on_a_cap(*a, u) && on_a_cap(*b, u))
+    let held = |(a, b): Segment| {
+        let along = unit(b - a).filter(|_| (SLIP..=WIDEST_BARE).contains(&distance(a, b)));
+        along.map_or([false; 2], |u| [on_a_cap(a, u), on_a_cap(b, u)])
     };
-    let (sills, rest): (Vec<Segment>, Vec<Segment>) = walls.iter().copied().partition(sill);
+    let held: Vec<[bool; 2]> = walls.iter().map(|line| held(*line)).collect();
+    // Of lines that stand on a cap with one end: the other, where they meet round a corner.
+    let free: Vec<(Coord, usize)> = (held.iter().enumerate())
+        .filter_map(|(i, held)| match held {
+            [true, false] => Some((walls[i].1, i)),
+            [false, true] => Some((walls[i].0, i)),
+            _ => None,
+        })
+        .collect();
+    let spots = free.iter().map(|&(p, i)| GeomWithData::new([p.x, p.y], i));
+    let tree = RTree::bulk_load(spots.collect());
+    let mut sill: Vec<bool> = held.iter().map(|held| *held == [true; 2]).collect();
+    for &(p, i) in &free {
+        let turns = |j: usize| match (unit(walls[i].1 - walls[i].0), unit(walls[j].1 - walls[j].0)) {
+            (Some(u), Some(v)) => cross(u, v).abs() > PARALLEL,
+            _ => false,
+        };
+        let mut met = tree.locate_within_distance([p.x, p.y], CORNER * CORNER);
+        sill[i] = met.any(|spot| turns(spot.data));
+    }
+    let mut sill = sill.into_iter();
+    let (sills, rest): (Vec<Segment>, Vec<Segment>) =
+        (walls.iter().copied()).partition(|_| sill.next().unwrap_or(false));
     let boxed = |(a, b): Segment| super::super::shape::bounds([a, b]);
     (rest, sills.into_iter().filter_map(boxed).collect())
 }
@@ -272,12 +337,13 @@ fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<(usize, bool
     ends.iter().map(partner).collect()
 }
 
-/// Bridges from an end straight on to a cross wall, and how far that is.
-fn beside(end: &End, lines: &Lines, reach: f64) -> Option<([Segment; 2], f64)> {
+/// Bridges from an end straight on to a cross wall, and how far that is at the nearer face.
+fn beside(end: &End, lines: &Lines, reach: f64) -> Option<(Way, f64)> {
     let hit = |p: Coord| lines.ahead(p, end.on, reach);
-    let (right, left) = (hit(end.right)?, hit(end.left)?);
-    let gap = dot(right - end.right, end.on);
-    let level = (gap - dot(left - end.left, end.on)).abs() <= SLIP;
+    let ((right, wall), (left, other)) = (hit(end.right)?, hit(end.left)?);
+    let far = |p: Coord, q: Coord| dot(q - p, end.on);
+    let gap = far(end.right, right).min(far(end.left, left));
+    let level = cross(wall, left - right).abs() <= SLIP && cross(wall, other).abs() <= PARALLEL;
     (level && gap > SLIP).then_some(([(end.right, right), (end.left, left)], gap))
 }
 
@@ -306,6 +372,17 @@ fn gap(&[right, left]: &[Segment; 2], drawn: &Boxes) -> Gap {
 }
 
 type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
+
+/// Whether something is drawn in the middle half of an opening, its faces too.
+fn shows_at_all(drawn: &Boxes, way: &Way) -> bool {
+    let points = way
+        .iter()
+        .flat_map(|&(a, b)| [a + (b - a) * 0.25, a + (b - a) * 0.75]);
+    let around = super::super::shape::bounds(points);
+    let around =
+        around.map(|(lo, hi)| AABB::from_corners([lo.x - SLIP, lo.y - SLIP], [hi.x + SLIP, hi.y + SLIP]));
+    around.is_some_and(|around| drawn.locate_in_envelope_intersecting(around).next().is_some())
+}
 
 /// Whether a door, window or opening is drawn across the middle half of the gap from `a` to `b`.
 fn shows(drawn: &Boxes, a: Coord, b: Coord) -> bool {

@@ -66,6 +66,7 @@ mod units;
 mod units_rooms;
 mod unlike;
 mod views;
+mod wall_corners;
 mod wall_rooms;
 mod wall_slips;
 mod words;

@@ -4,7 +4,7 @@ use geo::{Coord, Vector2DOps};
 use rstar::primitives::{GeomWithData, Line as Chord};
 use rstar::{AABB, RTree};
 
-use super::{IN_LINE, PARALLEL, SLIP, Segment};
+use super::{ACROSS, IN_LINE, SLIP, Segment};
 use crate::geom::faces::Network;
 use crate::recognise::shape::{bounds, cross, dot, left_of, unit};
 use crate::recognise::tolerance::CORNER;
@@ -65,14 +65,15 @@ impl<'a> Lines<'a> {
         })
     }
 
-    /// The first point of a cross wall met by the way from `p` along `on`; a corner just beside it counts.
-    pub fn ahead(&self, p: Coord, on: Coord, reach: f64) -> Option<Coord> {
+    /// The first point of a cross wall met by the way from `p` along `on`, and which way that wall runs; a corner just
+    /// beside it counts. `None` where the way meets a wall that runs nearly along it.
+    pub fn ahead(&self, p: Coord, on: Coord, reach: f64) -> Option<(Coord, Coord)> {
         let side = left_of(on) * IN_LINE;
         let window = bounds([p + side, p - side, p + on * reach + side, p + on * reach - side])?;
-        let mut best: Option<(f64, Coord)> = None;
+        let mut best: Option<(f64, Option<(Coord, Coord)>)> = None;
         for edge in self.at(window) {
             let (a, b) = self.ends_of(edge);
-            let square = unit(b - a).is_some_and(|u| dot(u, on).abs() < PARALLEL);
+            let wall = unit(b - a).filter(|u| cross(*u, on).abs() >= ACROSS);
             let (sa, sb) = (cross(on, a - p), cross(on, b - p));
             let q = if sa.abs() <= IN_LINE {
                 a
@@ -85,15 +86,9 @@ impl<'a> Lines<'a> {
             };
             let t = dot(on, q - p);
             if t > SLIP && t <= reach && best.is_none_or(|(least, _)| t < least) {
-                best = square.then_some((t, q)).or(Some((
-                    t,
-                    Coord {
-                        x: f64::NAN,
-                        y: f64::NAN,
-                    },
-                )));
+                best = Some((t, wall.map(|wall| (q, wall))));
             }
         }
-        best.map(|(_, q)| q).filter(|q| q.x.is_finite())
+        best.and_then(|(_, met)| met)
     }
 }
