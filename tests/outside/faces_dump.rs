@@ -41,7 +41,7 @@ fn dump() -> Result<String, String> {
         let ends = (Coord { x: *x1, y: *y1 }, Coord { x: *x2, y: *y2 });
         if door { doors.push(ends) } else { walls.push(ends) }
     }
-    let closed = close(&walls, &doors).ok_or("too many segments")?;
+    let closed = close(&walls, &doors, &[]).ok_or("too many segments")?;
     let pair = |p: &Coord| [p.x, p.y];
     let nodes = &closed.network.nodes;
     let edges: Vec<_> = closed

@@ -110,6 +110,8 @@ pub fn close(closed: &mut Closed, names: &[(Coord, String)], notes: &mut Vec<Not
     closed.network = network;
     closed.openings += open.len();
     closed.bare.retain(|b| !open.contains(b));
+    let met = |p: &Coord| open.iter().flat_map(|b| &b.bridge).any(|(a, c)| a == p || c == p);
+    closed.loose.retain(|p| !met(p));
     closed.gaps.extend(open.into_iter().map(|b| b.gap));
 }
 

@@ -10,7 +10,7 @@ use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, contains, corners, distance, finite, point_to_segment, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled, runs};
-use super::gaps::{self, Gap};
+use super::gaps::{self, Gap, Swing};
 use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
@@ -71,7 +71,7 @@ pub fn walls_named(
         return Walls::default();
     }
     let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
-    let Some(mut closed) = gaps::close(&walls, &boxes) else {
+    let Some(mut closed) = gaps::close(&walls, &boxes, &swings(flat, classes)) else {
         notes.push(Note::warning(
             "rooms-too-many-walls",
             format!(
@@ -129,6 +129,18 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
             ),
         ));
     }
+    if let Some(first) = closed.short.first() {
+        notes.push(Note::info(
+            "walls-short",
+            format!(
+                "{} wall line(s) stop up to 6 in short of the wall or corner before them, the first at ({:.1}, {:.1}) in: they are \
+                 taken to meet it",
+                closed.short.len(),
+                first.x,
+                first.y
+            ),
+        ));
+    }
     if let Some(first) = closed.loose.first() {
         notes.push(Note::warning(
             "walls-open",
@@ -175,7 +187,7 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
     let (mut walls, mut openings) = (Vec::new(), Vec::new());
     let mut names = Names::new();
     let swings: Vec<Swing> = (flat.items.iter().filter(|i| i.visible))
-        .filter_map(Swing::of)
+        .filter_map(swing_of)
         .collect();
     let filled = only_filled(flat, of_walls(flat, classes));
     let rounded = Rounded::new(flat, classes);
@@ -204,44 +216,40 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
     (walls, openings)
 }
 
-/// A leaf ends this near its hinge and its arc, and is no thicker than this, inches: 1 3/4 as made (common practice).
-const LEAF: f64 = 0.5;
+/// A leaf is no thicker than this, inches: 1 3/4 as made (common practice).
 const THICKEST_LEAF: f64 = 3.0;
 
 /// An arc of a door's size: its hinge, and where the leaf stands shut and open.
-struct Swing {
-    hinge: Coord,
-    ends: [Coord; 2],
+fn swing_of(item: &Item) -> Option<Swing> {
+    let Prim::Arc {
+        center,
+        radius,
+        start,
+        sweep,
+    } = item.prim
+    else {
+        return None;
+    };
+    let at = |angle: f64| {
+        let (y, x) = angle.sin_cos();
+        center + Coord { x, y } * radius
+    };
+    (radius <= LARGEST_SWING && finite(center)).then(|| Swing {
+        hinge: center,
+        ends: [at(start), at(start + sweep)],
+    })
 }
 
-impl Swing {
-    fn of(item: &Item) -> Option<Swing> {
-        let Prim::Arc {
-            center,
-            radius,
-            start,
-            sweep,
-        } = item.prim
-        else {
-            return None;
-        };
-        let at = |angle: f64| {
-            let (y, x) = angle.sin_cos();
-            center + Coord { x, y } * radius
-        };
-        (radius <= LARGEST_SWING).then(|| Swing {
-            hinge: center,
-            ends: [at(start), at(start + sweep)],
-        })
-    }
-
-    /// A line from the hinge to an end of the arc. As long is many a wall beside a door.
-    fn has_leaf(&self, from: Coord, to: Coord) -> bool {
-        let is = |a: Coord, b: Coord| {
-            distance(a, self.hinge) <= LEAF && self.ends.iter().any(|end| distance(b, *end) <= LEAF)
-        };
-        is(from, to) || is(to, from)
-    }
+/// Arcs that may be a door's, on layers of walls and of no class that is read.
+fn swings(flat: &Flat, classes: &Classes) -> Vec<Swing> {
+    const SWEEPS: std::ops::RangeInclusive<f64> = 0.5..=2.1;
+    let turns =
+        |item: &Item| matches!(item.prim, Prim::Arc { sweep, .. } if SWEEPS.contains(&sweep.abs()));
+    (flat.items.iter().zip(&classes.of))
+        .filter(|(item, class)| item.visible && matches!(class, Class::Wall | Class::Other | Class::Ignore))
+        .filter(|(item, _)| turns(item))
+        .filter_map(|(item, _)| swing_of(item))
+        .collect()
 }
 
 /// An arc of a door's size, or the leaf that goes with one.

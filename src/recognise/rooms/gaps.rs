@@ -15,8 +15,10 @@ use rstar::primitives::{GeomWithData, Line as Chord, Rectangle};
 use rstar::{AABB, RTree};
 
 mod corners;
+mod doors;
 mod lines;
 mod past;
+mod short;
 
 use super::super::shape::{cross, distance, dot, unit};
 use super::super::tolerance::CORNER;
@@ -24,6 +26,8 @@ use super::ends::{End, askew, ends};
 use super::weld::foot;
 pub use super::weld::weld;
 use crate::geom::faces::Network;
+pub use doors::Swing;
+use doors::{between_walls, hung};
 use lines::Lines;
 use past::Past;
 
@@ -41,6 +45,8 @@ const WIDEST_BESIDE: f64 = 48.0;
 const WIDEST_CORNER: f64 = 96.0;
 /// Widest gap that is told of, 40 ft.
 const WIDEST_TOLD: f64 = 480.0;
+/// Openings whose middles are this near are one, told by two leaves of a wall.
+const IN_ONE_WALL: f64 = 6.0;
 /// Ends that face each other are in line within this.
 const IN_LINE: f64 = 0.75;
 /// Sine of the greatest angle between lines taken as parallel here (1°).
@@ -64,6 +70,8 @@ pub struct Closed {
     pub bare: Vec<Bare>,
     /// Wall lines that still end where nothing meets them.
     pub loose: Vec<Coord>,
+    /// Where lines stopped short of what they were drawn to meet, and were drawn on.
+    pub short: Vec<Coord>,
 }
 
 /// An opening that was bridged.
@@ -111,15 +119,17 @@ impl Bare {
     }
 }
 
-/// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn.
-/// `None` where there is more linework than a building has.
-pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
+/// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn, `swings` the
+/// arcs that may be doors'. `None` where there is more linework than a building has.
+pub fn close(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Option<Closed> {
     let (walls, sills) = sills(&weld(walls));
     let openings: Vec<Segment> = openings.iter().copied().chain(sills).collect();
-    let mut segments = walls;
-    let first = Network::new(&segments, CORNER)?;
-    segments.extend(slips(&first));
-    let network = Network::new(&segments, CORNER)?;
+    let Met {
+        network,
+        mut segments,
+        past,
+        short,
+    } = meet_welded(walls)?;
     let ends = ends(&network);
     let lines = Lines::new(&network);
     let boxes = openings
@@ -129,9 +139,8 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
     let drawn: Boxes = RTree::bulk_load(boxes.collect());
     let (mut bridges, mut bare): (Vec<Vec<Way>>, Vec<(Vec<Way>, BareKind)>) = (Vec::new(), Vec::new());
     let partners = facing(&ends, &lines, &drawn);
-    let past = Past::new(&network);
     let stray = |e: &End| e.right != e.left && past.holds(e.right) && past.holds(e.left);
-    let mut alone = Vec::new();
+    let (mut alone, mut swinging) = (Vec::new(), Vec::new());
     for (i, &partner) in partners.iter().enumerate() {
         if let Some((j, wide)) = partner
             && partners.get(j) == Some(&Some((i, wide)))
@@ -140,7 +149,10 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
             let bridge = [(ends[i].right, ends[j].left), (ends[i].left, ends[j].right)];
             if wide {
                 bare.push((vec![bridge], BareKind::Ends))
-            } else if (stray(&ends[i]) || stray(&ends[j])) && !shows(&drawn, ends[i].left, ends[j].left) {
+            } else if (stray(&ends[i]) || stray(&ends[j]))
+                && !shows(&drawn, ends[i].left, ends[j].left)
+                && !hung(swings, &bridge)
+            {
                 bare.push((vec![bridge], BareKind::Beside))
             } else {
                 bridges.push(vec![bridge])
@@ -155,9 +167,21 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
                 {
                     bridges.push(vec![bridge]);
                 }
+                Some((bridge, gap)) if gap <= WIDEST_BESIDE && hung(swings, &bridge) => {
+                    swinging.push(bridge);
+                }
                 Some((bridge, _)) => bare.push((vec![bridge], BareKind::Beside)),
                 None => alone.push(i),
             }
+        }
+    }
+    // Not the ends of other leaves of a wall that is closed there.
+    let middle = |[right, left]: &Way| (right.0 + right.1 + left.0 + left.1) * 0.25;
+    for way in swinging {
+        let mut others = bridges.iter().flatten();
+        match others.any(|other| distance(middle(other), middle(&way)) <= IN_ONE_WALL) {
+            true => bare.push((vec![way], BareKind::Beside)),
+            false => bridges.push(vec![way]),
         }
     }
     let alone: Vec<End> = alone.into_iter().map(|i| ends[i]).collect();
@@ -172,7 +196,11 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
             bare.push((ways, kind))
         }
     }
-    let gaps: Vec<Gap> = bridges.iter().flatten().map(|b| gap(b, &drawn)).collect();
+    let mut gaps: Vec<Gap> = bridges.iter().flatten().map(|b| gap(b, &drawn)).collect();
+    for way in between_walls(swings, &lines, &gaps) {
+        gaps.push(gap(&way, &drawn));
+        bridges.push(vec![way]);
+    }
     let bare: Vec<Bare> = (bare.into_iter())
         .filter_map(|(ways, kind)| {
             let gap = gap(ways.first()?, &drawn);
@@ -209,6 +237,39 @@ pub fn close(walls: &[Segment], openings: &[Segment]) -> Option<Closed> {
         gaps,
         bare,
         loose,
+        short: short.into_iter().map(|line| line.0).collect(),
+    })
+}
+
+/// Lines whose ends are brought to what they were drawn to meet.
+pub struct Met {
+    pub network: Network,
+    segments: Vec<Segment>,
+    past: Past,
+    short: Vec<Segment>,
+}
+
+/// Brings ends of lines together, without closing openings; `None` where there is more linework than a building has.
+pub fn meet(lines: &[Segment]) -> Option<Met> {
+    meet_welded(weld(lines))
+}
+
+fn meet_welded(mut segments: Vec<Segment>) -> Option<Met> {
+    let first = Network::new(&segments, CORNER)?;
+    segments.extend(slips(&first));
+    let mut network = Network::new(&segments, CORNER)?;
+    let mut past = Past::new(&network);
+    let short = short::short(&network, &past);
+    if !short.is_empty() {
+        segments.extend(&short);
+        network = Network::new(&segments, CORNER)?;
+        past = Past::new(&network);
+    }
+    Some(Met {
+        network,
+        segments,
+        past,
+        short,
     })
 }
 

@@ -10,6 +10,7 @@ mod from_walls;
 pub mod gaps;
 mod heads;
 mod heights;
+mod joined;
 mod openings;
 mod pointed;
 mod tagged;
@@ -38,7 +39,7 @@ use crate::rules::Rules;
 /// All rooms, in file order.
 pub fn rooms(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut Vec<Note>) -> Vec<Room> {
     let mut rooms = Vec::new();
-    let mut open = 0;
+    let mut open: Vec<joined::Path> = Vec::new();
     for (i, item) in flat.items.iter().enumerate() {
         if classes.of[i] != Class::Room || claims[i] != Claim::None || !item.visible {
             continue;
@@ -55,13 +56,34 @@ pub fn rooms(flat: &Flat, classes: &Classes, claims: &mut [Claim], notes: &mut V
                 rooms.push(room(outline));
             }
             Some(_) => claims[i] = Claim::Room,
-            None => open += 1,
+            None => open.push((i, points)),
         }
     }
-    if open > 0 {
+    if !open.is_empty() {
+        let (joined, along) = joined::joined(&open, &rooms);
+        if let Some(first) = joined.first().and_then(|r| bounds(r.outline.iter().copied())) {
+            notes.push(Note::info(
+                "room-joined",
+                format!(
+                    "{} room(s) are drawn as loose lines on room layers, the first at ({:.1}, {:.1}) in: what the lines close is \
+                     taken for rooms",
+                    joined.len(),
+                    first.0.x,
+                    first.0.y
+                ),
+            ));
+        }
+        rooms.extend(joined);
+        along.iter().for_each(|&i| claims[i] = Claim::Room);
+        open.retain(|(i, _)| claims[*i] == Claim::None);
+    }
+    if !open.is_empty() {
         notes.push(Note::warning(
             "room-open",
-            format!("{open} line(s) on room layers close no outline: draw each room as one closed polyline"),
+            format!(
+                "{} line(s) on room layers close no outline: draw each room as one closed polyline",
+                open.len()
+            ),
         ));
     }
     name(flat, classes, &mut rooms, claims);

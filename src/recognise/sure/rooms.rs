@@ -42,17 +42,32 @@ pub fn rooms(read: &Read, items: &[usize]) -> Option<Seen> {
         .filter_map(|(points, closed)| ring(points, *closed))
         .filter(|ring| ROOM.contains(&area(ring).abs()))
         .collect();
-    let called = (read.plan.rooms.iter())
-        .filter(|r| r.name.is_some() && rings.contains(&r.outline))
+    // Loose lines that close rooms together.
+    let whole =
+        |i: usize| chords(&read.flat.items[i].prim).is_some_and(|(p, closed)| ring(&p, closed).is_some());
+    let loose = (items.iter())
+        .filter(|&&i| {
+            read.claims[i] == Claim::Room && !whole(i) && chords(&read.flat.items[i].prim).is_some()
+        })
         .count();
-    let named = match rings.len() {
+    let called = (read.plan.rooms.iter())
+        .filter(|r| r.name.is_some() && (rings.contains(&r.outline) || loose > 0 && r.drawn))
+        .count();
+    let of = match loose {
+        0 => rings.len(),
+        _ => read.plan.rooms.iter().filter(|r| r.drawn).count(),
+    };
+    let named = match of {
         0 => 0.0,
         n => share(called.min(n), n),
     };
     Some(Seen {
-        share: share(rings.len(), all) * (CLOSED + CALLED * named),
+        share: share(rings.len() + loose, all) * (CLOSED + CALLED * named),
         count: all,
         said: match rings.len() {
+            0 if loose > 0 => {
+                format!("{loose} of {all} line(s) close rooms together, {called} with a name inside")
+            }
             0 => format!("none of its {all} line(s) is a closed outline of a room's size"),
             n => format!(
                 "{n} of {all} drawn are closed outlines of a room's size, {called} with a name inside"

@@ -107,7 +107,7 @@ fn rooms(network: &Network) -> Vec<Face> {
 
 /// The six rooms are there, their walls off by no more than `slip` on the average, and no line ends loose.
 fn holds(walls: &[Segment], slip: f64, what: &str) {
-    let Closed { network, loose, .. } = gaps::close(walls, &[]).expect("a house");
+    let Closed { network, loose, .. } = gaps::close(walls, &[], &[]).expect("a house");
     let mut areas: Vec<f64> = (WIDTHS.iter()).flat_map(|w| DEPTHS.map(|d| w * d)).collect();
     areas.sort_by(f64::total_cmp);
     let rooms = rooms(&network);
