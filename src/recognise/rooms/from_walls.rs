@@ -243,8 +243,7 @@ fn swing_of(item: &Item) -> Option<Swing> {
 /// Arcs that may be a door's, on layers of walls and of no class that is read.
 fn swings(flat: &Flat, classes: &Classes) -> Vec<Swing> {
     const SWEEPS: std::ops::RangeInclusive<f64> = 0.5..=2.1;
-    let turns =
-        |item: &Item| matches!(item.prim, Prim::Arc { sweep, .. } if SWEEPS.contains(&sweep.abs()));
+    let turns = |item: &Item| matches!(item.prim, Prim::Arc { sweep, .. } if SWEEPS.contains(&sweep.abs()));
     (flat.items.iter().zip(&classes.of))
         .filter(|(item, class)| item.visible && matches!(class, Class::Wall | Class::Other | Class::Ignore))
         .filter(|(item, _)| turns(item))
