@@ -242,7 +242,7 @@ pub enum Shape<'a> {
     MultiLeader(Vec<Shape<'a>>),
     /// What an entity draws in several parts, at least one: the lines of an MLINE, the stretches of its elements before
     /// what closes its ends, each a [`Shape::Line`] or a [`Shape::Polyline`] in world coordinates; the discs of a solid
-    /// HATCH, each a [`Shape::Circle`].
+    /// HATCH, each a [`Shape::Circle`]; the faces of a mesh, each a [`Shape::Face`].
     Parts(Vec<Shape<'a>>),
     /// Kept in the source, not interpreted (VIEWPORT, proxies, …).
     Other,

@@ -65,6 +65,7 @@ pub mod units;
 mod unlike;
 mod unmatched;
 mod unread;
+mod upright;
 pub mod viewports;
 mod views;
 mod walls;
@@ -252,6 +253,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
 fn sorted(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) -> (Classes, Vec<Judged>) {
     let mut classes = classes::classes(flat, rules);
     views::leave_out(flat, &mut classes, notes);
+    upright::leave_out(flat, &mut classes, notes);
     copies::leave_out(flat, &mut classes, notes);
     let judged = evidence::weigh(flat, &mut classes, rules, notes);
     status::told(&classes, rules, notes);

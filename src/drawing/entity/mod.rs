@@ -12,6 +12,7 @@ use crate::note::{Level, Note, Place};
 mod fields;
 mod hatch;
 mod insert;
+mod mesh;
 mod multileader;
 mod multiline;
 mod polyline;
@@ -62,6 +63,7 @@ pub(super) fn decode<'a>(drawing: &Drawing<'a>, e: &EntityRef) -> (Entity<'a>, O
             multileader::multileader(drawing, &mut cursor, &mut fields, &mut trouble)
         }
         b"MLINE" => multiline::multiline(drawing, &mut cursor, &mut fields, &mut trouble),
+        b"MESH" => mesh::mesh(&mut cursor, &mut fields, &mut trouble),
         b"POLYLINE" => polyline::heavy(&mut cursor, &mut fields, &mut trouble),
         b"SPLINE" => spline::spline(&mut cursor, &mut fields, &mut trouble),
         b"INSERT" => insert::insert(drawing, &mut cursor, &mut fields, &mut trouble),

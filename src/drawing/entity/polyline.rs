@@ -2,6 +2,7 @@
 
 use super::Trouble;
 use super::fields::{Fields, bad_number, odd_number};
+use super::mesh::{self, Kind};
 use crate::drawing::tag::Cursor;
 use crate::drawing::types::{Shape, Tag, Vertex};
 
@@ -148,17 +149,29 @@ pub(super) fn leader<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: 
 const CLOSED: i16 = 1;
 const IN_SPACE: i16 = 8;
 const MESH: i16 = 16;
+const CLOSED_ACROSS: i16 = 32;
 const POLYFACE: i16 = 64;
 /// VERTEX flag: a point of a spline's control frame, which is not on the curve.
 const FRAME: i16 = 16;
 
-/// POLYLINE, 2D and 3D; meshes are not interpreted.
+/// POLYLINE, 2D and 3D, and the faces of its meshes.
 pub(super) fn heavy<'a>(cursor: &mut Cursor<'a>, fields: &mut Fields, trouble: &mut Trouble) -> Shape<'a> {
     let mut vertices = Vec::new();
     let mut next = fields.take_head(cursor, trouble);
     let flags = fields.small(70);
     if flags & (MESH | POLYFACE) != 0 {
-        return Shape::Other;
+        let count = |code: u8| usize::try_from(fields.int(code).unwrap_or(0)).unwrap_or(0);
+        // A smoothed grid has numbers of its own.
+        let (rows, columns) = if fields.small(75) == 0 { (71, 72) } else { (73, 74) };
+        let kind = match flags & POLYFACE != 0 {
+            true => Kind::Polyface,
+            false => Kind::Grid {
+                rows: count(rows),
+                columns: count(columns),
+                closed: [flags & CLOSED != 0, flags & CLOSED_ACROSS != 0],
+            },
+        };
+        return mesh::heavy(cursor, next, &kind, trouble);
     }
     let default = Vertex {
         start_width: fields.real(40).unwrap_or(0.0),

@@ -11,6 +11,7 @@ use super::super::shape::{bounds, chords, contains, corners, distance, finite, p
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled, runs};
 use super::gaps::{self, Gap, Swing};
+use super::inner::Inner;
 use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
@@ -191,6 +192,7 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
         .collect();
     let filled = only_filled(flat, of_walls(flat, classes));
     let rounded = Rounded::new(flat, classes);
+    let inner = Inner::new(of_walls(flat, classes).map(|i| &flat.items[i].prim));
     for (item, class) in flat.items.iter().zip(&classes.of) {
         if !item.visible {
             continue;
@@ -210,7 +212,12 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
             openings.extend(drawn.and_then(|(points, _)| bounds(points)).map(|b| (shown, b)));
         } else if *class == Class::Wall && !rounded.stands_alone(item) {
             let faces = faces(&item.prim, filled).unwrap_or_default();
-            walls.extend(faces.into_iter().filter(|(a, b)| distance(*a, *b) > CORNER));
+            let outer = |s: &Segment| !matches!(item.prim, Prim::Face(_)) || !inner.holds(*s);
+            walls.extend(
+                (faces.into_iter())
+                    .filter(|(a, b)| distance(*a, *b) > CORNER)
+                    .filter(outer),
+            );
         }
     }
     (walls, openings)

@@ -10,6 +10,7 @@ mod from_walls;
 pub mod gaps;
 mod heads;
 mod heights;
+mod inner;
 mod joined;
 mod openings;
 mod pointed;
