@@ -185,7 +185,7 @@ fn meshes_are_their_faces() {
         let vertices = places.replace('P', "64");
         faces(&format!("0 POLYLINE\n70 16\n71 {m}\n72 {n}\n{vertices}0 SEQEND"))
     };
-    assert_eq!(grid(2, 2), [vec![(0.0, 0.0), (9.0, 0.0), (0.0, 8.0), (9.0, 8.0)]]);
+    assert_eq!(grid(2, 2), [vec![(0.0, 0.0), (9.0, 8.0), (0.0, 8.0), (9.0, 0.0)]]);
     assert!(grid(2, 3).is_empty());
     let mesh = |smooth: i64| {
         faces(&format!(
