@@ -23,13 +23,29 @@ const OWN: f64 = 12.0;
 const MOST_NAMED: usize = 12;
 
 /// What a mark by itself says of the thing beside it.
-const MARKS: [(&str, &str); 17] = [
+const MARKS: &[(&str, &str)] = &[
     ("(E)", "existing"),
     ("(EX)", "existing"),
     ("(EXIST)", "existing"),
     ("(EXISTING)", "existing"),
     ("EXIST.", "existing"),
     ("EXISTING", "existing"),
+    ("EX.", "existing"),
+    ("EXG", "existing"),
+    ("EXG.", "existing"),
+    ("EXISTANT", "existing"),
+    ("EXISTENTE", "existing"),
+    ("BESTAND", "existing"),
+    ("ETR", "existing to remain"),
+    ("(ETR)", "existing to remain"),
+    ("E.T.R.", "existing to remain"),
+    ("(R)", "removed or relocated"),
+    ("(ER)", "existing and removed or relocated"),
+    ("RELOCATE", "relocated"),
+    ("RELOCATED", "relocated"),
+    ("TO BE RELOCATED", "relocated"),
+    ("REMOVED", "to be demolished"),
+    ("TO BE REMOVED", "to be demolished"),
     ("(D)", "to be demolished"),
     ("(DEMO)", "to be demolished"),
     ("DEMO", "to be demolished"),

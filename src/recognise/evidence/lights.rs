@@ -34,6 +34,8 @@ const NEIGHBOURS: usize = 12;
 const MOST: usize = 500;
 /// What stands nearer to the next than lights do, in one room, is one thing: burners, a table's chairs.
 const ONE_THING: f64 = 0.4;
+/// Circles of one symbol share their middle within this, inches.
+const INNER: f64 = 0.25;
 /// As large as lights that names give, and so the more likely.
 const SAME_SIZE: f64 = 0.15;
 
@@ -53,6 +55,7 @@ pub fn lights(
     let mut groups = symbols(flat, classes, rules, blank, names);
     groups.extend(circles(flat, blank, names));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
+    without_inner(&mut groups);
     explain(flat, classes, &mut groups);
     let beside = Beside::new(flat, blank);
     let weighed: Vec<Weighed> = groups.iter().map(|g| weigh(g, &beside, house)).collect();
@@ -107,6 +110,20 @@ pub fn lights(
         found.push(judged);
     }
     found
+}
+
+/// Circles that all stand in the middle of larger ones of their layer are parts of those symbols, and no kind of their own.
+fn without_inner(groups: &mut Vec<Group>) {
+    let inner = |g: &Group, o: &Group| {
+        let alike = g.named == Named::Layer && o.named == Named::Layer && g.name == o.name;
+        let within = |p: &Coord| o.at.iter().any(|q| distance(*p, *q) <= INNER);
+        alike && g.across < o.across && g.at.len() == o.at.len() && g.at.iter().all(within)
+    };
+    let mut drawn: Vec<bool> = (groups.iter())
+        .map(|g| !groups.iter().any(|o| inner(g, o)))
+        .collect();
+    drawn.reverse();
+    groups.retain(|_| drawn.pop().unwrap_or(true));
 }
 
 /// Loose circles that a legend explains; it has spoken of blocks already.

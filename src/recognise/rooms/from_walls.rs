@@ -9,9 +9,10 @@ use rstar::primitives::GeomWithData;
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, contains, corners, distance, finite, point_to_segment, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::{faces, of_walls, only_filled, runs};
-use super::gaps::{self, Gap, Swing};
+use super::super::walls::{faces, of_walls, only_filled};
+use super::gaps::{self, Gap};
 use super::inner::Inner;
+use super::swings::Doors;
 use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
@@ -24,8 +25,6 @@ const SMALLEST: f64 = 864.0;
 const THINNEST: f64 = 6.0;
 /// Least width of a room.
 const NARROWEST: f64 = 18.0;
-/// Greatest radius of a door's swing: 4 ft with slack.
-const LARGEST_SWING: f64 = 50.0;
 type Segment = (Coord, Coord);
 
 /// What is drawn in an opening: its kind, and the centre of its swing where it is an arc.
@@ -67,12 +66,13 @@ pub fn walls_named(
     names: &[(Coord, String)],
     notes: &mut Vec<Note>,
 ) -> Walls {
-    let (walls, drawn) = linework(flat, classes);
+    let doors = Doors::new(flat, classes);
+    let (walls, drawn) = linework(flat, classes, &doors);
     if walls.is_empty() {
         return Walls::default();
     }
     let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
-    let Some(mut closed) = gaps::close(&walls, &boxes, &swings(flat, classes)) else {
+    let Some(mut closed) = gaps::close(&walls, &boxes, &doors.swings(flat, classes)) else {
         notes.push(Note::warning(
             "rooms-too-many-walls",
             format!(
@@ -184,12 +184,9 @@ pub fn as_room(face: &Face) -> Option<Room> {
 }
 
 /// Wall lines without what stands in openings, and that with its boxes.
-fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segment)>) {
+fn linework(flat: &Flat, classes: &Classes, doors: &Doors) -> (Vec<Segment>, Vec<(Shown, Segment)>) {
     let (mut walls, mut openings) = (Vec::new(), Vec::new());
     let mut names = Names::new();
-    let swings: Vec<Swing> = (flat.items.iter().filter(|i| i.visible))
-        .filter_map(swing_of)
-        .collect();
     let filled = only_filled(flat, of_walls(flat, classes));
     let rounded = Rounded::new(flat, classes);
     let inner = Inner::new(of_walls(flat, classes).map(|i| &flat.items[i].prim));
@@ -199,7 +196,7 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
         }
         let drawn = chords(&item.prim);
         let swings = || {
-            let swings = *class == Class::Wall && swing(item, &swings) && !rounded.holds(item);
+            let swings = *class == Class::Wall && doors.has(item) && !rounded.holds(item);
             swings.then_some(OpeningKind::Door)
         };
         let named = drawn.as_ref().and_then(|_| named_opening(flat, item, &mut names));
@@ -221,58 +218,6 @@ fn linework(flat: &Flat, classes: &Classes) -> (Vec<Segment>, Vec<(Shown, Segmen
         }
     }
     (walls, openings)
-}
-
-/// A leaf is no thicker than this, inches: 1 3/4 as made (common practice).
-const THICKEST_LEAF: f64 = 3.0;
-
-/// An arc of a door's size: its hinge, and where the leaf stands shut and open.
-fn swing_of(item: &Item) -> Option<Swing> {
-    let Prim::Arc {
-        center,
-        radius,
-        start,
-        sweep,
-    } = item.prim
-    else {
-        return None;
-    };
-    let at = |angle: f64| {
-        let (y, x) = angle.sin_cos();
-        center + Coord { x, y } * radius
-    };
-    (radius <= LARGEST_SWING && finite(center)).then(|| Swing {
-        hinge: center,
-        ends: [at(start), at(start + sweep)],
-    })
-}
-
-/// Arcs that may be a door's, on layers of walls and of no class that is read.
-fn swings(flat: &Flat, classes: &Classes) -> Vec<Swing> {
-    const SWEEPS: std::ops::RangeInclusive<f64> = 0.5..=2.1;
-    let turns = |item: &Item| matches!(item.prim, Prim::Arc { sweep, .. } if SWEEPS.contains(&sweep.abs()));
-    (flat.items.iter().zip(&classes.of))
-        .filter(|(item, class)| item.visible && matches!(class, Class::Wall | Class::Other | Class::Ignore))
-        .filter(|(item, _)| turns(item))
-        .filter_map(|(item, _)| swing_of(item))
-        .collect()
-}
-
-/// An arc of a door's size, or the leaf that goes with one.
-fn swing(item: &Item, swings: &[Swing]) -> bool {
-    match item.prim {
-        Prim::Arc { radius, .. } => radius <= LARGEST_SWING,
-        Prim::Segment { from, to } => swings.iter().any(|s| s.has_leaf(from, to)),
-        // One line, or the outline of a leaf with its thickness.
-        Prim::Path { ref vertices, closed } if vertices.len() <= 5 && !swings.is_empty() => {
-            let points: Vec<Coord> = vertices.iter().map(|v| v.at).collect();
-            let straight = vertices.iter().all(|v| v.bulge == 0.0);
-            let sides = runs(&points, closed);
-            let leaf = |(a, b): &Segment| swings.iter().any(|s| s.has_leaf(*a, *b));
-            straight && rectangle(&points).1 <= THICKEST_LEAF && sides.iter().any(leaf)
-        }
-        _ => false,
-    }
 }
 
 /// Both faces of a rounded wall lie so far apart, inches, and about centres no further apart than the other.

@@ -26,8 +26,8 @@ use super::ends::{End, askew, ends};
 use super::weld::foot;
 pub use super::weld::weld;
 use crate::geom::faces::Network;
-pub use doors::Swing;
-use doors::{between_walls, hung};
+pub use doors::{AT_ARC, Swing};
+use doors::{between_walls, hung, over_walls};
 use lines::Lines;
 use past::Past;
 
@@ -137,7 +137,8 @@ pub fn close(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Optio
         .enumerate()
         .map(|(i, (lo, hi))| GeomWithData::new(Rectangle::from_corners([lo.x, lo.y], [hi.x, hi.y]), i));
     let drawn: Boxes = RTree::bulk_load(boxes.collect());
-    let (mut bridges, mut bare): (Vec<Vec<Way>>, Vec<(Vec<Way>, BareKind)>) = (Vec::new(), Vec::new());
+    let mut bridges: Vec<Vec<Way>> = Vec::new();
+    let mut bare: Vec<(Vec<Way>, BareKind)> = Vec::new();
     let partners = facing(&ends, &lines, &drawn);
     let stray = |e: &End| e.right != e.left && past.holds(e.right) && past.holds(e.left);
     let (mut alone, mut swinging) = (Vec::new(), Vec::new());
@@ -201,6 +202,8 @@ pub fn close(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Optio
         gaps.push(gap(&way, &drawn));
         bridges.push(vec![way]);
     }
+    let heads = over_walls(swings, &lines, &gaps);
+    gaps.extend(heads);
     let bare: Vec<Bare> = (bare.into_iter())
         .filter_map(|(ways, kind)| {
             let gap = gap(ways.first()?, &drawn);

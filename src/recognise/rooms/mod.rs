@@ -14,6 +14,7 @@ mod inner;
 mod joined;
 mod openings;
 mod pointed;
+mod swings;
 mod tagged;
 mod texts;
 mod weld;

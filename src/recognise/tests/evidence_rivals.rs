@@ -246,3 +246,20 @@ fn letters_of_a_device_name_no_room() {
     let (plan, _) = sheet.read_by(&super::rules());
     assert_eq!(plan.rooms[0].name.as_deref(), Some("DEN"));
 }
+
+#[test]
+fn two_circles_about_one_middle_are_one_kind() {
+    let mut sheet = house(1);
+    for y in [36.0, 108.0] {
+        for x in [60.0, 120.0, 180.0] {
+            sheet.circle("L7", (x, y), 3.0);
+            sheet.circle("L7", (x, y), 1.75);
+        }
+    }
+    let (plan, notes) = read(&sheet);
+    assert!(asked_for_lights(&notes).len() <= 1, "{notes:?}");
+    assert!(
+        plan.lights.len() == 6 || asked_for_lights(&notes)[0].contains("6 equal symbols 6\" across"),
+        "{notes:?}"
+    );
+}

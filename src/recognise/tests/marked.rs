@@ -10,6 +10,46 @@ fn told(notes: &[Note]) -> Vec<&str> {
 }
 
 #[test]
+fn usual_marks_of_remodels_are_known() {
+    for (mark, meaning) in [
+        ("ETR", "existing to remain"),
+        ("(ER)", "existing and removed or relocated"),
+        ("(R)", "removed or relocated"),
+        ("EX.", "existing"),
+        ("To be removed", "to be demolished"),
+        ("RELOCATED", "relocated"),
+        ("EXISTANT", "existing"),
+        ("Existente", "existing"),
+        ("BESTAND", "existing"),
+    ] {
+        let mut sheet = Sheet::default();
+        for x in [0.0, 60.0] {
+            let insert = sheet.insert("E-LITE-CLNG", "RL-6", (x, 40.0));
+            let circle = sheet.circle("0", (x, 40.0), 3.0);
+            sheet.put(circle, insert);
+        }
+        // The text's middle beside the first light.
+        sheet.text("E-ANNO", (-2.5 * mark.len() as f64, 45.0), mark);
+        let (_, notes) = sheet.read_by(&Rules::default());
+        let told = told(&notes);
+        let begins = format!("1 light(s) is marked as {meaning} (");
+        assert!(
+            told.len() == 1 && told[0].starts_with(&begins),
+            "{mark}: {told:?}"
+        );
+    }
+    // A type's letter, and a register's, are no marks.
+    for mark in ["R", "ER", "EX", "RETURN"] {
+        let mut sheet = Sheet::default();
+        let insert = sheet.insert("E-LITE-CLNG", "RL-6", (0.0, 40.0));
+        let circle = sheet.circle("0", (0.0, 40.0), 3.0);
+        sheet.put(circle, insert);
+        sheet.text("E-ANNO", (5.0, 45.0), mark);
+        assert!(told(&sheet.read_by(&Rules::default()).1).is_empty(), "{mark}");
+    }
+}
+
+#[test]
 fn marks_and_attributes_that_say_existing_are_told_by_light() {
     let mut sheet = Sheet::default();
     for i in 0..5 {

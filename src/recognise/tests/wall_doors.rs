@@ -170,3 +170,33 @@ fn a_door_through_a_wall_of_boards_on_studs_is_one_opening() {
     let (plan, _) = sheet.read();
     assert_eq!(doors(&plan).len(), 1, "{:?}", plan.openings);
 }
+
+/// Two rooms, their wall's faces on layers of walls right over the door, with jambs across or without.
+#[test]
+fn a_door_in_a_wall_whose_faces_run_on_is_an_opening() {
+    for jambs in [true, false] {
+        let mut sheet = Sheet::default();
+        ring(
+            &mut sheet,
+            &[(0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0)],
+        );
+        // In pieces, so that one is as long as the leaf.
+        for y in [50.0, 54.5] {
+            for (from, to) in [(0.0, 80.0), (80.0, 110.0), (110.0, 200.0)] {
+                sheet.line(WALL, (from, y), (to, y));
+            }
+        }
+        for x in [80.0, 110.0].into_iter().filter(|_| jambs) {
+            sheet.line(WALL, (x, 50.0), (x, 54.5));
+        }
+        let closed = sheet.read().0;
+        assert_eq!(areas(&closed), [10_000.0, 9_100.0]);
+        assert!(closed.openings.is_empty());
+        door(&mut sheet, "A-DOOR", (80.0, 54.5), 30.0, false);
+        let (plan, _) = sheet.read();
+        assert_eq!(areas(&plan), [10_000.0, 9_100.0], "{jambs}");
+        assert_eq!(doors(&plan), [(OpeningKind::Door, 30.0)], "{jambs}");
+        let rooms = (plan.openings[0].left, plan.openings[0].right);
+        assert!(rooms.0.is_some() && rooms.1.is_some());
+    }
+}

@@ -5,7 +5,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::lines::Lines;
-use super::{Gap, THICK_WALL, Way};
+use super::{Gap, THICK_WALL, THIN_WALL, Way};
 use crate::recognise::shape::{cross, distance, dot, left_of, point_to_segment, unit};
 
 /// A swing is hinged this near to the end of its opening beyond half the wall, and its leaf is as wide as the opening, or
@@ -24,19 +24,57 @@ const ASKEW: f64 = 0.17;
 pub struct Swing {
     pub hinge: Coord,
     pub ends: [Coord; 2],
+    /// The end that a leaf is drawn to, where that is known: open, so that it shuts at the other.
+    pub leaf: Option<usize>,
 }
 
 /// A leaf ends this near its hinge and its arc, inches.
-const AT_ARC: f64 = 0.5;
+pub const AT_ARC: f64 = 0.5;
 
 impl Swing {
-    /// A line from the hinge to an end of the arc. As long is many a wall beside a door.
-    pub fn has_leaf(&self, from: Coord, to: Coord) -> bool {
-        let is = |a: Coord, b: Coord| {
-            distance(a, self.hinge) <= AT_ARC && self.ends.iter().any(|end| distance(b, *end) <= AT_ARC)
+    /// The end of the arc that a line runs to from the hinge. As long is many a wall beside a door.
+    pub fn leaf_at(&self, from: Coord, to: Coord) -> Option<usize> {
+        let at = |a: Coord, b: Coord| {
+            let end = self.ends.iter().position(|end| distance(b, *end) <= AT_ARC);
+            end.filter(|_| distance(a, self.hinge) <= AT_ARC)
         };
-        is(from, to) || is(to, from)
+        at(from, to).or_else(|| at(to, from))
     }
+}
+
+/// Openings that need no bridge: a door shuts along a wall whose faces run on over it, as the heads of doors do.
+pub fn over_walls(swings: &[Swing], lines: &Lines, gaps: &[Gap]) -> Vec<Gap> {
+    let mut found: Vec<Gap> = Vec::new();
+    for swing in swings {
+        let Some(end) = swing.leaf.and_then(|leaf| swing.ends.get(1 - leaf.min(1))) else {
+            continue;
+        };
+        let middle = (swing.hinge + *end) * 0.5;
+        let closed = |g: &Gap| point_to_segment(middle, g.from, g.to) <= THICK_WALL;
+        if distance(swing.hinge, *end) < LEAF || gaps.iter().chain(&found).any(closed) {
+            continue;
+        }
+        let Some(on) = unit(*end - swing.hinge) else {
+            continue;
+        };
+        let across = left_of(on);
+        let faces = lines.beside(middle, on, THICK_WALL + HINGE);
+        let wall = faces.windows(2).find(|pair| {
+            (THIN_WALL..=THICK_WALL).contains(&(pair[1] - pair[0])) && pair[0] <= HINGE && pair[1] >= -HINGE
+        });
+        if let Some(wall) = wall {
+            let off = across * ((wall[0] + wall[1]) * 0.5);
+            let (a, b) = (swing.hinge + off, *end + off);
+            let (from, to) = if (a.x, a.y) <= (b.x, b.y) { (a, b) } else { (b, a) };
+            found.push(Gap {
+                from,
+                to,
+                thickness: wall[1] - wall[0],
+                drawn: Vec::new(),
+            });
+        }
+    }
+    found
 }
 
 /// Whether a door swings that is hinged at one end of an opening and shuts at the other, or a pair that shuts at its middle.

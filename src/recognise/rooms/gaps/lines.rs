@@ -4,7 +4,7 @@ use geo::{Coord, Vector2DOps};
 use rstar::primitives::{GeomWithData, Line as Chord};
 use rstar::{AABB, RTree};
 
-use super::{ACROSS, IN_LINE, SLIP, Segment};
+use super::{ACROSS, IN_LINE, PARALLEL, SLIP, Segment};
 use crate::geom::faces::Network;
 use crate::recognise::shape::{bounds, cross, dot, left_of, unit};
 use crate::recognise::tolerance::CORNER;
@@ -63,6 +63,24 @@ impl<'a> Lines<'a> {
             };
             (0.0..=far).contains(&t)
         })
+    }
+
+    /// How far to the left of a point the walls lie that run along a direction past it, within a reach, in order.
+    pub fn beside(&self, p: Coord, along: Coord, reach: f64) -> Vec<f64> {
+        let side = left_of(along) * reach;
+        let mut found: Vec<f64> = (self.at((p - side, p + side)).into_iter())
+            .filter_map(|edge| {
+                let (a, b) = self.ends_of(edge);
+                let level = unit(b - a).is_some_and(|u| cross(u, along).abs() <= PARALLEL);
+                let (ta, tb) = (dot(along, a - p), dot(along, b - p));
+                let passes = level && ta.min(tb) <= 0.0 && ta.max(tb) >= 0.0;
+                passes.then(|| cross(along, a - p))
+            })
+            .filter(|off| off.abs() <= reach)
+            .collect();
+        found.sort_by(f64::total_cmp);
+        found.dedup_by(|a, b| (*a - *b).abs() <= CORNER);
+        found
     }
 
     /// The first point of a cross wall met by the way from `p` along `on`, and which way that wall runs; a corner just
