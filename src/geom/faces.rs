@@ -4,7 +4,9 @@
 //! crosses. *Face*: a bounded part of the plane that no edge runs through; its *holes* are the outlines of
 //! what stands in it. *Loose end*: a node with one edge. Lengths are in the unit of the points.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::hash_map::DefaultHasher;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::hash::BuildHasherDefault;
 
 use geo::{Coord, Vector2DOps};
 use rstar::primitives::{GeomWithData, Line as Chord};
@@ -16,7 +18,6 @@ use super::{finite, unit};
 const MOST_SEGMENTS: usize = 60_000;
 const MOST_MEETINGS: usize = 4_000_000;
 
-type Spot = GeomWithData<[f64; 2], usize>;
 type Piece = GeomWithData<Chord<[f64; 2]>, usize>;
 
 /// Segments cut where they meet.
@@ -65,27 +66,49 @@ pub fn signed_area(ring: &[Coord]) -> f64 {
         / 2.0
 }
 
-/// Nodes under construction: a point within `snap` of one is that one.
+/// Nodes under construction: a point within `snap` of one is that one, the nearest of several.
 struct Nodes {
     at: Vec<Coord>,
-    tree: RTree<Spot>,
+    /// By square of the plane, `snap` wide: the last node in it, and for each node the one before it there. Only looked up
+    /// in, never gone through.
+    squares: HashMap<(i64, i64), usize, BuildHasherDefault<DefaultHasher>>,
+    before: Vec<Option<usize>>,
     snap: f64,
 }
 
 impl Nodes {
+    fn new(snap: f64) -> Nodes {
+        Nodes {
+            at: Vec::new(),
+            squares: HashMap::default(),
+            before: Vec::new(),
+            snap,
+        }
+    }
+
     fn find(&mut self, p: Coord) -> usize {
-        let near = self.tree.nearest_neighbor([p.x, p.y]);
-        if let Some(spot) = near
-            && self
-                .at
-                .get(spot.data)
-                .is_some_and(|q| (*q - p).magnitude() <= self.snap)
-        {
-            return spot.data;
+        let wide = if self.snap > 0.0 { self.snap } else { 1.0 };
+        let (column, row) = ((p.x / wide).floor() as i64, (p.y / wide).floor() as i64);
+        let mut best: Option<(f64, usize)> = None;
+        for i in -1..=1 {
+            for j in -1..=1 {
+                let square = (column.saturating_add(i), row.saturating_add(j));
+                let mut node = self.squares.get(&square).copied();
+                while let Some(n) = node {
+                    let far = (self.at[n] - p).magnitude();
+                    if far <= self.snap && best.is_none_or(|b| (far, n) < b) {
+                        best = Some((far, n));
+                    }
+                    node = self.before[n];
+                }
+            }
+        }
+        if let Some((_, known)) = best {
+            return known;
         }
         let new = self.at.len();
         self.at.push(p);
-        self.tree.insert(Spot::new([p.x, p.y], new));
+        self.before.push(self.squares.insert((column, row), new));
         new
     }
 }
@@ -97,11 +120,7 @@ impl Network {
         if segments.len() > MOST_SEGMENTS {
             return None;
         }
-        let mut nodes = Nodes {
-            at: Vec::new(),
-            tree: RTree::new(),
-            snap,
-        };
+        let mut nodes = Nodes::new(snap);
         let mut ends: Vec<(usize, usize)> = Vec::new();
         for &(a, b) in segments.iter().filter(|(a, b)| finite(*a) && finite(*b)) {
             let (a, b) = (nodes.find(a), nodes.find(b));

@@ -3,18 +3,19 @@
 use std::collections::BTreeMap;
 
 use geo::Coord;
-use rstar::RTree;
 use rstar::primitives::GeomWithData;
+use rstar::{AABB, RTree};
 
 use super::super::classes::{Class, Classes};
 use super::super::shape::{bounds, chords, contains, corners, distance, finite, point_to_segment, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::{faces, of_walls, only_filled};
+use super::super::walls::{faces, of_walls, only_filled, runs};
 use super::gaps::{self, Gap};
 use super::inner::Inner;
 use super::swings::Doors;
 use super::{bare, heads, openings, room};
 use crate::flatten::{Flat, Item, Prim};
+use crate::geom::FUZZ;
 use crate::geom::faces::Face;
 use crate::note::Note;
 use crate::plan::{OpeningKind, Room};
@@ -96,7 +97,19 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
     let faces = closed.network.faces();
     // One line round, amid a room: a table, an island of a kitchen. So is a bed that the room's own name is written on.
     let around: Vec<&Face> = faces.iter().filter(|f| as_room(f).is_some()).collect();
+    // Of the box of a ring, with what is on its edge.
+    let boxed = |ring: &[Coord]| {
+        let slack = Coord { x: CORNER, y: CORNER };
+        bounds(ring.iter().copied()).map(|(low, high)| (low - slack, high + slack))
+    };
+    let apart = |a: &[Coord], b: &[Coord]| match (boxed(a), boxed(b)) {
+        (Some(a), Some(b)) => a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y,
+        _ => true,
+    };
     let in_hole = |face: &Face, hole: &[Coord]| {
+        if apart(&face.outline, hole) {
+            return false;
+        }
         let on = |p: Coord| (runs(hole, true).iter()).any(|(a, b)| point_to_segment(p, *a, *b) <= CORNER);
         let within = (face.outline.iter()).all(|p| on(*p) || contains(hole, *p));
         within && runs(&face.outline, true).iter().any(|(a, b)| on((*a + *b) * 0.5))
@@ -106,8 +119,23 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
         let (area, around) = (f.area(), f.perimeter());
         as_room(f).is_none() && area > around && area < THINNEST * around
     });
+    let names: RTree<[f64; 2]> = RTree::bulk_load(
+        walls
+            .names
+            .iter()
+            .filter(|p| finite(**p))
+            .map(|p| [p.x, p.y])
+            .collect(),
+    );
+    let named = |outline: &[Coord]| {
+        bounds(outline.iter().copied()).is_some_and(|(low, high)| {
+            let within = AABB::from_corners([low.x - FUZZ, low.y - FUZZ], [high.x + FUZZ, high.y + FUZZ]);
+            let mut near = names.locate_in_envelope(within);
+            near.any(|&[x, y]| contains(outline, Coord { x, y }))
+        })
+    };
     let stands = |face: &Face| {
-        let named = walls.names.iter().any(|&p| contains(&face.outline, p));
+        let named = named(&face.outline);
         around.iter().any(|room| {
             let own =
                 |p: &&Coord| contains(&room.outline, **p) && !room.holes.iter().any(|h| contains(h, **p));
