@@ -97,7 +97,7 @@ pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
     let faces = closed.network.faces();
     // One line round, amid a room: a table, an island of a kitchen. So is a bed that the room's own name is written on.
     let around: Vec<&Face> = faces.iter().filter(|f| as_room(f).is_some()).collect();
-    // Of the box of a ring, with what is on its edge.
+    // The box of a ring, with what is on its edge.
     let boxed = |ring: &[Coord]| {
         let slack = Coord { x: CORNER, y: CORNER };
         bounds(ring.iter().copied()).map(|(low, high)| (low - slack, high + slack))
