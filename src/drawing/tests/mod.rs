@@ -6,6 +6,7 @@ mod damage;
 mod entities;
 mod leaders;
 mod mangled;
+mod meshes;
 mod multilines;
 mod refusals;
 mod splines;
