@@ -8,7 +8,7 @@ use geo::Coord;
 use super::super::shape::{bounds, contains, distance, point_to_segment};
 use super::from_walls::Walls;
 use super::openings::HINGE;
-use crate::note::Note;
+use crate::note::{Level, Note};
 use crate::plan::{OpeningKind, Room};
 
 /// Between the outline of a room and the outer line of the walls, inches.
@@ -16,8 +16,9 @@ const OUT: f64 = 1.0;
 /// Rooms in a room before it may be none; a hall may go around a closet.
 const INSIDE: usize = 2;
 
-/// Says which rooms from walls may be several.
-pub fn told(rooms: &[Room], walls: &Walls, notes: &mut Vec<Note>) {
+/// Says which rooms from walls may be several, or parts of others. `lit` are the places of lights.
+pub fn told(rooms: &[Room], walls: &Walls, lit: &[Coord], notes: &mut Vec<Note>) {
+    nameless(rooms, lit, notes);
     let walled = |r: &&Room| !r.drawn && r.name.is_some();
     for room in rooms.iter().filter(walled) {
         let name = room.name.as_deref().unwrap_or_default();
@@ -45,6 +46,36 @@ pub fn told(rooms: &[Room], walls: &Walls, notes: &mut Vec<Note>) {
             ));
         }
     }
+}
+
+/// Tells of rooms from walls without a name where most have one.
+fn nameless(rooms: &[Room], lit: &[Coord], notes: &mut Vec<Note>) {
+    let bare: Vec<&Room> = rooms.iter().filter(|r| !r.drawn && r.name.is_none()).collect();
+    let named = rooms.iter().filter(|r| r.name.is_some()).count();
+    let Some(first) = bare.first().filter(|_| named > bare.len()) else {
+        return;
+    };
+    let lights = lit
+        .iter()
+        .filter(|p| bare.iter().any(|r| contains(&r.outline, **p)))
+        .count();
+    let corner = bounds(first.outline.iter().copied()).map_or(Coord::default(), |b| b.0);
+    let (level, with) = match lights {
+        0 => (Level::Info, String::new()),
+        n => (Level::Warning, format!(", and {n} light(s) in them")),
+    };
+    notes.push(Note::new(
+        level,
+        "room-nameless",
+        format!(
+            "{} room(s) that the walls close have no name{with}, the first with its lower left corner at ({:.1}, {:.1}) in: a line \
+             of a counter, of treads or of a roof's edge on the walls' layer cuts a room so; put it on another layer, or write its \
+             name in",
+            bare.len(),
+            corner.x,
+            corner.y
+        ),
+    ));
 }
 
 /// Hinges of doors in a room that stand in no opening.

@@ -140,7 +140,7 @@ pub fn complete(
     }
     let lit: Vec<Coord> = lights.iter().map(|l| l.at).collect();
     bare::told(walls.closed(), rooms, &names, &lit, notes);
-    doubted::told(rooms, &walls, notes);
+    doubted::told(rooms, &walls, &lit, notes);
     openings::openings((flat, classes), walls.gaps(), &walls.drawn, rooms)
 }
 

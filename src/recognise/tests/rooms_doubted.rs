@@ -2,6 +2,7 @@
 
 use super::{Sheet, has_note, xy};
 use crate::flatten::Prim;
+use crate::note::Level;
 
 fn ring(sheet: &mut Sheet, [l, b, r, t]: [f64; 4]) {
     let corners = [(l, b), (r, b), (r, t), (l, t)];
@@ -74,5 +75,30 @@ fn a_room_around_the_others_is_told_of() {
         sheet.light("LT-R6", (60.0, 50.0));
         let (_, notes) = sheet.read();
         assert_eq!(has_note(&notes, "room-around"), open, "{notes:?}");
+    }
+}
+
+#[test]
+fn a_room_that_a_counter_cuts_off_is_told_of() {
+    for (light, level) in [((60.0, 50.0), Level::Info), ((60.0, 12.0), Level::Warning)] {
+        let mut sheet = Sheet::default();
+        ring(&mut sheet, [-6.0, -6.0, 306.0, 106.0]);
+        for [l, r, name] in [
+            ["0", "120", "KITCHEN"],
+            ["126", "200", "BATH"],
+            ["206", "300", "DEN"],
+        ] {
+            let (l, r): (f64, f64) = (l.parse().unwrap(), r.parse().unwrap());
+            ring(&mut sheet, [l, 0.0, r, 100.0]);
+            sheet.text("A-NOTE", (l + 20.0, 70.0), name);
+        }
+        sheet.light("LT-R6", light);
+        assert!(!has_note(&sheet.read().1, "room-nameless"));
+        sheet.line("A-WALL", (0.0, 25.0), (120.0, 25.0));
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.rooms.len(), 4);
+        let told = notes.iter().find(|n| n.code == "room-nameless").expect("a note");
+        assert_eq!(told.level, level, "{told:?}");
+        assert!(told.message.contains("(0.0, 0.0)"), "{told:?}");
     }
 }
