@@ -168,7 +168,12 @@ impl<'w, 'a> Walk<'w, 'a> {
         if within.is_some() {
             self.left = self.left.saturating_sub(beyond(&prim));
         }
-        self.flat.items.push(Item {
+        // More than was expected: a list that doubles would take twice what its items are charged.
+        let items = &mut self.flat.items;
+        if items.len() == items.capacity() {
+            items.reserve_exact(items.len() / 8 + 64);
+        }
+        items.push(Item {
             layer: self.layers.state(effective.layer).name.clone(),
             color: effective.color,
             handle: ready.handle.clone(),

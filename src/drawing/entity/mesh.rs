@@ -55,7 +55,8 @@ pub(super) fn heavy<'a>(
         // An edge that does not show has the number of its corner negative; 0 is no corner.
         match (kind, flags & PLACE != 0) {
             (Kind::Polyface, false) if faces.len() < MOST + 1 => {
-                faces.push(corners.iter().filter(|n| **n != 0).map(|n| n.abs() - 1).collect());
+                let place = |n: &i64| i64::try_from(n.unsigned_abs() - 1).unwrap_or(-1);
+                faces.push(corners.iter().filter(|n| **n != 0).map(place).collect());
             }
             (Kind::Polyface, false) => {}
             _ if flags & FRAME == 0 => places.push(at),

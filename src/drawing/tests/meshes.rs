@@ -25,7 +25,7 @@ fn meshes_are_their_faces() {
     );
     // An edge that does not show is one all the same; a corner that is not there loses its face.
     let records = "0 VERTEX\n10 0\n20 0\n70 128\n71 1\n72 2\n73 -3\n0 VERTEX\n10 0\n20 0\n70 128\n71 -1\n72 3\n73 4\n74 0\n\
-                   0 VERTEX\n10 0\n20 0\n70 128\n71 1\n72 2\n73 7\n";
+                   0 VERTEX\n10 0\n20 0\n70 128\n71 1\n72 2\n73 7\n0 VERTEX\n10 0\n20 0\n70 128\n71 1\n72 2\n73 -9223372036854775808\n";
     let polyface = format!(
         "0 POLYLINE\n70 64\n71 4\n72 3\n{}{records}0 SEQEND",
         places.replace('P', "192")

@@ -1,10 +1,14 @@
 //! How many items a part of a drawing makes, without drawing it.
 
 use super::{ITEM, Walk};
-use crate::drawing::{Insert, Shape};
+use crate::drawing::{EntityRef, Insert, Shape};
 use crate::flatten::blocks::Ready;
 use crate::flatten::bounds::copied;
 use crate::flatten::insert::Placing;
+
+/// A part that an entity draws takes so many bytes of its text at least, and an entity hardly more parts than this.
+const PART: u64 = 30;
+const MOST_PARTS: u64 = 400;
 
 /// What an INSERT with its array makes.
 #[derive(Clone, Copy, Debug)]
@@ -15,29 +19,43 @@ pub(super) struct Array {
 }
 
 impl<'a> Walk<'_, 'a> {
-    /// Items that model space and what its INSERTs draw come to, those that may be drawn.
+    /// Items that model space and what its INSERTs draw come to, those that may be drawn; no fewer, but for entities of
+    /// very many parts.
     pub fn expected(&self) -> usize {
-        let inserts = self.drawing.entities.iter().filter(|e| {
-            let name = self.drawing.source.get(e.name.clone()).unwrap_or_default();
-            name == b"INSERT" || name == b"MINSERT"
-        });
-        let drawn = inserts.fold(0_u64, |sum, reference| {
-            let (entity, _) = self.drawing.entity(reference);
-            let Shape::Insert(insert) = &entity.shape else {
-                return sum;
-            };
-            let block = self.blocks.find(&insert.block);
-            let cells = Placing::new(insert, entity.extrusion, [0.0; 3]).cells();
-            let all = self.array(insert, block, cells);
-            // Of an array that is too large the first cell is drawn.
-            let drawn = if all.bytes > self.most {
-                self.array(insert, block, 1)
-            } else {
-                all
-            };
-            sum.saturating_add(drawn.items)
-        });
-        self.drawing.entities.len() + usize::try_from(drawn.min(self.most / ITEM)).unwrap_or(0)
+        let (mut drawn, mut parts) = (0_u64, 0_u64);
+        for reference in &self.drawing.entities {
+            match self
+                .drawing
+                .source
+                .get(reference.name.clone())
+                .unwrap_or_default()
+            {
+                b"INSERT" | b"MINSERT" => drawn = drawn.saturating_add(self.drawn_by(reference)),
+                b"MULTILEADER" | b"MLINE" | b"MESH" | b"POLYLINE" | b"HATCH" => {
+                    parts += (reference.range.len() as u64 / PART).clamp(1, MOST_PARTS);
+                }
+                _ => {}
+            }
+        }
+        let most = self.most / ITEM;
+        let more = drawn.min(most).saturating_add(parts.min(most / 8));
+        self.drawing.entities.len() + usize::try_from(more).unwrap_or(0)
+    }
+
+    /// Items that an INSERT in model space draws beside its own.
+    fn drawn_by(&self, reference: &EntityRef) -> u64 {
+        let (entity, _) = self.drawing.entity(reference);
+        let Shape::Insert(insert) = &entity.shape else {
+            return 0;
+        };
+        let block = self.blocks.find(&insert.block);
+        let cells = Placing::new(insert, entity.extrusion, [0.0; 3]).cells();
+        let all = self.array(insert, block, cells);
+        // Of an array that is too large the first cell is drawn.
+        match all.bytes > self.most {
+            true => self.array(insert, block, 1).items,
+            false => all.items,
+        }
     }
 
     /// What so many cells of an INSERT make beyond the item that is written.
