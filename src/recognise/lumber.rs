@@ -50,9 +50,8 @@ struct Line {
 }
 
 /// Of some items those that are drawn as a family of members with their ends, by their places; none of what is in a
-/// symbol, but what is in a block as large as a part of a house is drawn as if by itself.
-pub fn drawn(flat: &Flat, items: &[usize]) -> BTreeSet<usize> {
-    let large = large(flat);
+/// symbol, but what is in a [`large`] block is drawn as if by itself.
+pub fn drawn(flat: &Flat, items: &[usize], large: &BTreeSet<usize>) -> BTreeSet<usize> {
     let in_parts = |i: usize| {
         let holders =
             std::iter::successors(flat.items[i].within, |&w| flat.items[w].within.filter(|&o| o < w));
@@ -100,7 +99,7 @@ pub fn drawn(flat: &Flat, items: &[usize]) -> BTreeSet<usize> {
 }
 
 /// Symbols larger than any fixture is.
-fn large(flat: &Flat) -> BTreeSet<usize> {
+pub fn large(flat: &Flat) -> BTreeSet<usize> {
     let mut boxes: BTreeMap<usize, (Coord, Coord)> = BTreeMap::new();
     for item in flat.items.iter().filter(|i| i.visible) {
         let Some(holder) = item.within else { continue };
@@ -239,8 +238,12 @@ pub fn told(flat: &Flat, classes: &Classes, rules: &Rules, notes: &mut Vec<Note>
             layers.entry(&item.layer).or_default().push(i);
         }
     }
+    if layers.is_empty() {
+        return;
+    }
+    let large = large(flat);
     for (layer, items) in layers {
-        let found = drawn(flat, &items);
+        let found = drawn(flat, &items, &large);
         if !found.is_empty() {
             notes.push(Note::warning(
                 "walls-hold-framing",

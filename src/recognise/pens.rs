@@ -58,11 +58,13 @@ impl Pens {
             both(layer) || patterns.iter().any(|p| glob_matches(p, &name))
         };
         let mut pens = Pens::default();
+        let mut large = None;
         for layer in all.iter().filter(parted) {
             let on: Vec<usize> = (0..flat.items.len())
                 .filter(|&i| flat.items[i].layer == **layer)
                 .collect();
-            let found = lumber::drawn(flat, &on);
+            let large = large.get_or_insert_with(|| lumber::large(flat));
+            let found = lumber::drawn(flat, &on, large);
             if !found.is_empty() && both(layer) {
                 pens.shared.insert((*layer).clone());
             }
@@ -124,8 +126,10 @@ impl Pens {
         layers: impl Iterator<Item = (&'a Arc<str>, &'a [usize])>,
     ) -> Option<Pens> {
         let mut pens = self.clone();
+        let mut large = None;
         for (_, items) in layers.filter(|(layer, _)| !self.layers.contains(*layer)) {
-            let found = lumber::drawn(flat, items);
+            let large = large.get_or_insert_with(|| lumber::large(flat));
+            let found = lumber::drawn(flat, items, large);
             let lines = |i: &&usize| matches!(flat.items[**i].prim, Prim::Segment { .. } | Prim::Path { .. });
             if found.len() < items.iter().filter(lines).count() {
                 pens.lumber

@@ -4,9 +4,11 @@
 use std::collections::BTreeMap;
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 use super::classes::{Class, Classes};
-use super::shape::distance;
+use super::shape::{distance, finite};
 use crate::flatten::{Flat, Item, Prim};
 use crate::note::Note;
 use crate::plan::Light;
@@ -35,18 +37,24 @@ pub fn is_body(item: &Item) -> bool {
     matches!(item.prim, Prim::Opaque) && BODIES.contains(&&*item.entity)
 }
 
-fn marks(point: Coord, light: &Light) -> bool {
-    distance(point, light.at) <= OF_A_LIGHT * light.drawn_radius
-}
-
 /// Says what of each class is not read, by layer and entity.
 pub fn told(flat: &Flat, classes: &Classes, lights: &[Light], rules: &Rules, notes: &mut Vec<Note>) {
     let mut found: BTreeMap<(Class, &str, &str), (usize, usize)> = BTreeMap::new();
+    let spots =
+        (lights.iter().filter(|l| finite(l.at))).map(|l| GeomWithData::new([l.at.x, l.at.y], l.drawn_radius));
+    let spots: RTree<GeomWithData<[f64; 2], f64>> = RTree::bulk_load(spots.collect());
+    let marks = |p: Coord| {
+        let near = spots.nearest_neighbor([p.x, p.y]);
+        near.is_some_and(|l| {
+            let [x, y] = *l.geom();
+            distance(p, Coord { x, y }) <= OF_A_LIGHT * l.data
+        })
+    };
     for (i, (item, class)) in flat.items.iter().zip(&classes.of).enumerate() {
         let read = matches!(class, Class::Light | Class::Wall | Class::Room | Class::Device);
         // A style of points may draw any symbol.
         let point = match item.prim {
-            Prim::Point(at) => *class == Class::Light && !lights.iter().any(|l| marks(at, l)),
+            Prim::Point(at) => *class == Class::Light && !marks(at),
             _ => false,
         };
         // A light's own symbol is told of with it.

@@ -26,7 +26,7 @@ pub fn leave_out(flat: &Flat, classes: &mut Classes, notes: &mut Vec<Note>) {
         let (at, name) = match &item.prim {
             Prim::Symbol(symbol) if stands(symbol) => (symbol.at, format!("block {}", symbol.true_name)),
             // Seen from the side a circle is a line.
-            Prim::Segment { from, to } if &*item.entity == "CIRCLE" => {
+            Prim::Segment { from, to } if &*item.entity == "CIRCLE" && item.within.is_none() => {
                 ((*from + *to) * 0.5, "loose circles".to_string())
             }
             _ => continue,

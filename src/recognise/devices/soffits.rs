@@ -22,8 +22,8 @@ use crate::rules::{Rules, listed};
 pub const LIGHTS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
 /// Ends of lines this near meet, inches.
 const CORNER: f64 = 0.5;
-/// Lines of one layer that are looked at, and most sides of an outline.
-const MOST: usize = 2000;
+/// Items and loose lines of one layer that are looked at, and most sides of an outline.
+const MOST: usize = 1000;
 const SIDES: usize = 64;
 /// Most lights that a note names.
 const NAMED: usize = 8;
@@ -63,6 +63,9 @@ pub fn round(flat: &Flat, found: &[(usize, Coord, f64)], rules: &Rules, notes: &
 
 /// Says which lights stand within what layers of soffits and the like go round.
 pub fn lights_in(flat: &Flat, classes: &Classes, plan: &Plan, rules: &Rules, notes: &mut Vec<Note>) {
+    if plan.lights.is_empty() {
+        return;
+    }
     let lowered = listed(LOWERED);
     let mut layers: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (i, item) in flat.items.iter().enumerate() {
@@ -71,12 +74,19 @@ pub fn lights_in(flat: &Flat, classes: &Classes, plan: &Plan, rules: &Rules, not
         }
     }
     for (layer, items) in layers {
-        let rings = rings(flat, &items);
+        let rings: Vec<(Vec<Coord>, (Coord, Coord))> = (rings(flat, &items).into_iter())
+            .filter_map(|ring| bounds(ring.iter().copied()).map(|b| (ring, b)))
+            .collect();
+        let holds = |(ring, (low, high)): &&(Vec<Coord>, (Coord, Coord)), p: Coord| {
+            (low.x..=high.x).contains(&p.x) && (low.y..=high.y).contains(&p.y) && contains(ring, p)
+        };
         let inside: Vec<(usize, &Vec<Coord>)> = (plan.lights.iter().enumerate())
-            .filter_map(|(l, light)| Some((l, rings.iter().find(|r| contains(r, light.at))?)))
+            .filter_map(|(l, light)| Some((l, &rings.iter().find(|r| holds(r, light.at))?.0)))
             .collect();
         let Some((_, ring)) = inside.first() else { continue };
-        let (long, wide) = rectangle(ring);
+        // A round one is as long as it is wide any way it is turned.
+        let corners: Vec<Coord> = ring.iter().step_by(ring.len().div_ceil(SIDES)).copied().collect();
+        let (long, wide) = rectangle(&corners);
         let mut named: Vec<String> = (inside.iter().take(NAMED))
             .map(|(l, _)| LightId(*l).to_string())
             .collect();
@@ -116,7 +126,8 @@ fn rings(flat: &Flat, items: &[usize]) -> Vec<Vec<Coord>> {
         match (closed, points.first(), points.last()) {
             (true, ..) => found.push(points),
             (false, Some(a), Some(b)) if points.len() > 3 && distance(*a, *b) <= CORNER => found.push(points),
-            _ => open.extend(points.windows(2).map(|w| (w[0], w[1]))),
+            _ if open.len() + points.len() <= MOST => open.extend(points.windows(2).map(|w| (w[0], w[1]))),
+            _ => {}
         }
     }
     let mut used = vec![false; open.len()];

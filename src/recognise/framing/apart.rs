@@ -5,7 +5,7 @@
 //! along them, as long, among them; across them, where it is a block between two or a rim at their ends. The rest is
 //! asked about.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 
@@ -29,28 +29,39 @@ const AT_A_RIM: usize = 3;
 /// A block is no longer than two bays of 24 in.
 const BLOCK: f64 = 48.0;
 
-/// Takes out of `singles` what is no member by its place; gives its items, and the notes on that and on the single lines that
+/// So many pairs of a single line and a member are looked at; beyond them all single lines are members.
+const MOST_PAIRS: usize = 4_000_000;
+
+/// A single line, and the strokes it is drawn by.
+pub type Single = (Piece, Vec<usize>);
+
+/// Takes out of `singles` what is no member by its place; gives its strokes, and the notes on that and on the single lines that
 /// are taken, each with the item it begins at. Where the rules give a thickness of single lines all are members.
 pub fn set_apart(
     drawn: &Drawn,
     families: &[Coord],
-    singles: &mut Vec<Piece>,
+    singles: &mut Vec<Single>,
     rules: &Rules,
 ) -> (BTreeSet<usize>, Vec<(Note, usize)>) {
     let mut notes = Vec::new();
     let mut aside = BTreeSet::new();
-    for (layer, name) in drawn.layers.iter().enumerate() {
-        let thick = |p: &&Piece| p.layer == layer && p.source == MemberSource::Drawn;
-        let known: Vec<&Piece> = drawn.pieces.iter().filter(thick).collect();
-        let own = singles.iter().filter(|p| p.layer == layer).count();
+    let mut of_layer: BTreeMap<usize, Vec<&Piece>> = BTreeMap::new();
+    for piece in drawn.pieces.iter().filter(|p| p.source == MemberSource::Drawn) {
+        of_layer.entry(piece.layer).or_default().push(piece);
+    }
+    for (layer, known) in of_layer {
+        let name = &drawn.layers[layer];
+        let own = singles.iter().filter(|s| s.0.layer == layer).count();
         let few = own as f64 <= SINGLE * known.len() as f64;
-        let mut gone: Vec<Piece> = Vec::new();
-        if own > 0 && known.len() >= DRAWN && few && !rules.framing.thickness_given {
+        let looked_at = own.saturating_mul(known.len()) <= MOST_PAIRS;
+        let mut gone: Vec<Single> = Vec::new();
+        if own > 0 && known.len() >= DRAWN && few && looked_at && !rules.framing.thickness_given {
             let all = std::mem::take(singles);
-            let lies = |p: &Piece| p.layer != layer || fits(p, &known, families);
+            let alike = Alike::of(&known, families);
+            let lies = |s: &Single| s.0.layer != layer || fits(&s.0, &known, &alike);
             (*singles, gone) = all.into_iter().partition(lies);
         }
-        if let Some(first) = gone.iter().min_by_key(|p| p.item) {
+        if let Some((first, _)) = gone.iter().min_by_key(|s| s.0.item) {
             let message = format!(
                 "{} single line(s) on framing layer {name}, whose members are drawn {} thick, lie as none of them does (leaders, \
                  edges, section lines): not taken for members; write thickness = {:?} under [framing] in bayline.toml if \
@@ -61,40 +72,71 @@ pub fn set_apart(
             );
             notes.push((Note::warning("framing-lines", message), first.item));
         }
-        let kept = |item: &usize| singles.iter().any(|p| p.item == *item);
-        aside.extend(gone.iter().map(|p| p.item).filter(|item| !kept(item)));
-        let among = |p: &&Piece| p.layer == layer && known.iter().any(|k| k.family == p.family);
-        let taken: Vec<&Piece> = singles.iter().filter(among).collect();
-        if let Some(first) = taken.iter().min_by_key(|p| p.item) {
+        aside.extend(gone.into_iter().flat_map(|s| s.1));
+        let families: BTreeSet<usize> = known.iter().map(|k| k.family).collect();
+        let among = |s: &&Single| s.0.layer == layer && families.contains(&s.0.family);
+        let taken: Vec<usize> = singles.iter().filter(among).map(|s| s.0.item).collect();
+        if let Some(first) = taken.iter().min() {
             let message = format!(
                 "{} single line(s) stand among members drawn with their thickness on framing layer {name}: each is taken as a \
                  centreline, though its second face may be missing; look at them",
                 taken.len()
             );
-            notes.push((Note::warning("framing-single", message), first.item));
+            notes.push((Note::warning("framing-single", message), *first));
         }
     }
     (aside, notes)
 }
 
-/// Whether a single line lies as a member among the known ones does.
-fn fits(single: &Piece, known: &[&Piece], families: &[Coord]) -> bool {
-    let beside: Vec<&&Piece> = known.iter().filter(|k| k.family == single.family).collect();
-    if beside.len() >= AT_A_RIM {
-        let long = single.length() >= AS_LONG * middle(beside.iter().map(|k| k.length()));
-        let along = families.get(single.family).copied().unwrap_or_default();
-        let across = |p: Coord| Coord {
-            x: dot(p, along),
-            y: dot(p, left_of(along)),
-        };
-        let among = bounds(beside.iter().flat_map(|k| [across(k.from), across(k.to)]));
-        let at = across((single.from + single.to) * 0.5);
-        let inside = |(low, high): (Coord, Coord)| {
-            low.x <= at.x && at.x <= high.x && low.y - MEETS <= at.y && at.y <= high.y + MEETS
-        };
-        if long && among.is_some_and(inside) {
-            return true;
+/// The known members of one direction: their middle length, and the box about them along and across it.
+struct Alike(BTreeMap<usize, (Coord, f64, (Coord, Coord))>);
+
+impl Alike {
+    fn of(known: &[&Piece], families: &[Coord]) -> Alike {
+        let mut of: BTreeMap<usize, Vec<&Piece>> = BTreeMap::new();
+        for piece in known {
+            of.entry(piece.family).or_default().push(piece);
         }
+        let enough = of.into_iter().filter(|(_, all)| all.len() >= AT_A_RIM);
+        Alike(
+            enough
+                .filter_map(|(family, all)| {
+                    let along = families.get(family).copied()?;
+                    let placed = all
+                        .iter()
+                        .flat_map(|k| [across(k.from, along), across(k.to, along)]);
+                    Some((
+                        family,
+                        (along, middle(all.iter().map(|k| k.length())), bounds(placed)?),
+                    ))
+                })
+                .collect(),
+        )
+    }
+
+    /// Whether a line lies along others, as long as they are and among them.
+    fn has(&self, single: &Piece) -> bool {
+        let Some((along, long, (low, high))) = self.0.get(&single.family) else {
+            return false;
+        };
+        let at = across((single.from + single.to) * 0.5, *along);
+        let among = low.x <= at.x && at.x <= high.x && low.y - MEETS <= at.y && at.y <= high.y + MEETS;
+        among && single.length() >= AS_LONG * long
+    }
+}
+
+/// A place along and across a direction.
+fn across(p: Coord, along: Coord) -> Coord {
+    Coord {
+        x: dot(p, along),
+        y: dot(p, left_of(along)),
+    }
+}
+
+/// Whether a single line lies as a member among the known ones does.
+fn fits(single: &Piece, known: &[&Piece], alike: &Alike) -> bool {
+    if alike.has(single) {
+        return true;
     }
     let turned = known.iter().filter(|k| k.family != single.family);
     let to_line = |p: Coord| point_to_segment(p, single.from, single.to);

@@ -55,8 +55,8 @@ fn covers(piece: &Piece, p: Coord) -> bool {
 }
 
 /// Makes a centreline member of every single line that is long enough and lies as a member does. Its thickness is the
-/// rules file's, else the commonest of its layer's other members, else the default. Gives the items whose lines
-/// lie otherwise.
+/// rules file's, else the commonest of its layer's other members, else the default. Gives the strokes that lie
+/// otherwise.
 pub fn singles(
     drawn: &mut Drawn,
     families: &[Coord],
@@ -84,10 +84,7 @@ pub fn singles(
             if distance(from, to) < SHORTEST_SINGLE {
                 continue;
             }
-            for &k in &face.strokes {
-                used[rest[k]] = true;
-            }
-            pieces.push(Piece {
+            let piece = Piece {
                 from,
                 to,
                 thickness: thickness(drawn, layer, family, rules),
@@ -97,13 +94,16 @@ pub fn singles(
                 layer,
                 item: lone.strokes[face.strokes[0]].item,
                 family,
-            });
+            };
+            let strokes = face.strokes.iter().map(|&k| rest[k]).collect();
+            pieces.push((piece, strokes));
         }
     }
     let (aside, told) = apart::set_apart(drawn, families, &mut pieces, rules);
     notes.extend(told.into_iter().map(|(note, item)| note.at(flat.place(item))));
-    for &k in rest.iter().filter(|k| aside.contains(&drawn.strokes[**k].item)) {
-        used[k] = false;
+    let (pieces, strokes): (Vec<Piece>, Vec<Vec<usize>>) = pieces.into_iter().unzip();
+    for k in strokes.into_iter().flatten() {
+        used[k] = true;
     }
     if !pieces.is_empty() && !rules.framing.thickness_given {
         notes.push(Note::info(

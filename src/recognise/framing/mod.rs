@@ -113,7 +113,7 @@ pub fn with_items(
 
     let mut unclear: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     for (k, (stroke, used)) in drawn.strokes.iter().zip(&used).enumerate() {
-        if decked.contains(&k) || !used && aside.contains(&stroke.item) {
+        if decked.contains(&k) || aside.contains(&k) {
             continue;
         }
         if *used {

@@ -3,19 +3,18 @@
 use std::collections::BTreeMap;
 
 use geo::Coord;
+use rstar::RTree;
 use rstar::primitives::GeomWithData;
-use rstar::{AABB, RTree};
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{bounds, chords, contains, corners, distance, finite, point_to_segment, rectangle};
+use super::super::shape::{bounds, chords, corners, distance, finite, rectangle};
 use super::super::tolerance::CORNER;
-use super::super::walls::{faces, of_walls, only_filled, runs};
+use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
 use super::inner::Inner;
 use super::swings::Doors;
-use super::{bare, heads, openings, room};
+use super::{bare, heads, islands, openings, room};
 use crate::flatten::{Flat, Item, Prim};
-use crate::geom::FUZZ;
 use crate::geom::faces::Face;
 use crate::note::Note;
 use crate::plan::{OpeningKind, Room};
@@ -23,7 +22,7 @@ use crate::plan::{OpeningKind, Room};
 /// Smallest face that is a room, square inches (6 sq ft).
 const SMALLEST: f64 = 864.0;
 /// Area over perimeter of the thinnest room: half its width where it is long. Walls' bodies are below.
-const THINNEST: f64 = 6.0;
+pub const THINNEST: f64 = 6.0;
 /// Least width of a room.
 const NARROWEST: f64 = 18.0;
 type Segment = (Coord, Coord);
@@ -95,57 +94,20 @@ pub fn walls_named(
 pub fn from_walls(walls: &Walls, notes: &mut Vec<Note>) -> Vec<Room> {
     let closed = &walls.closed;
     let faces = closed.network.faces();
-    // One line round, amid a room: a table, an island of a kitchen. So is a bed that the room's own name is written on.
-    let around: Vec<&Face> = faces.iter().filter(|f| as_room(f).is_some()).collect();
-    // The box of a ring, with what is on its edge.
-    let boxed = |ring: &[Coord]| {
-        let slack = Coord { x: CORNER, y: CORNER };
-        bounds(ring.iter().copied()).map(|(low, high)| (low - slack, high + slack))
-    };
-    let apart = |a: &[Coord], b: &[Coord]| match (boxed(a), boxed(b)) {
-        (Some(a), Some(b)) => a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y,
-        _ => true,
-    };
-    let in_hole = |face: &Face, hole: &[Coord]| {
-        if apart(&face.outline, hole) {
-            return false;
-        }
-        let on = |p: Coord| (runs(hole, true).iter()).any(|(a, b)| point_to_segment(p, *a, *b) <= CORNER);
-        let within = (face.outline.iter()).all(|p| on(*p) || contains(hole, *p));
-        within && runs(&face.outline, true).iter().any(|(a, b)| on((*a + *b) * 0.5))
-    };
-    // Where walls have two faces what has one is no closet.
-    let bodies = faces.iter().any(|f| {
-        let (area, around) = (f.area(), f.perimeter());
-        as_room(f).is_none() && area > around && area < THINNEST * around
-    });
-    let names: RTree<[f64; 2]> = RTree::bulk_load(
-        walls
-            .names
-            .iter()
-            .filter(|p| finite(**p))
-            .map(|p| [p.x, p.y])
-            .collect(),
-    );
-    let named = |outline: &[Coord]| {
-        bounds(outline.iter().copied()).is_some_and(|(low, high)| {
-            let within = AABB::from_corners([low.x - FUZZ, low.y - FUZZ], [high.x + FUZZ, high.y + FUZZ]);
-            let mut near = names.locate_in_envelope(within);
-            near.any(|&[x, y]| contains(outline, Coord { x, y }))
-        })
-    };
-    let stands = |face: &Face| {
-        let named = named(&face.outline);
-        around.iter().any(|room| {
-            let own =
-                |p: &&Coord| contains(&room.outline, **p) && !room.holes.iter().any(|h| contains(h, **p));
-            let islands = room.holes.iter().any(|hole| in_hole(face, hole));
-            islands && (!named || bodies && !walls.names.iter().any(|p| own(&p)))
-        })
-    };
-    let mut rooms: Vec<Room> = (faces.iter().filter(|f| !stands(f)))
-        .filter_map(as_room)
-        .collect();
+    let (islands, rooms) = islands::parted(&faces, &walls.names);
+    let mut rooms: Vec<Room> = rooms.into_iter().filter_map(as_room).collect();
+    if let Some((low, _)) = islands.first().and_then(|f| bounds(f.outline.iter().copied())) {
+        notes.push(Note::info(
+            "room-islands",
+            format!(
+                "{} outline(s) of a room's size stand free amid rooms, the first at ({:.1}, {:.1}) in: taken for furniture, not for \
+                 rooms; draw its walls with two faces, or its outline on a layer of rooms, where it is one",
+                islands.len(),
+                low.x,
+                low.y
+            ),
+        ));
+    }
     rooms.sort_by(|a, b| corner(a).total_cmp(&corner(b)));
     if !rooms.is_empty() {
         notes.push(Note::info(

@@ -1,8 +1,10 @@
 //! Rooms whose outline on a room layer is drawn as loose lines: each face that they close.
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::Line;
 
-use super::super::shape::{distance, point_to_segment};
+use super::super::shape::distance;
 use super::super::walls::runs;
 use super::from_walls::as_room;
 use super::gaps;
@@ -23,20 +25,21 @@ pub fn joined(paths: &[Path], known: &[Room]) -> (Vec<Room>, Vec<usize>) {
     };
     let mut rooms: Vec<Room> = Vec::new();
     for room in network.faces().iter().filter_map(as_room) {
-        if !known
-            .iter()
-            .chain(&rooms)
-            .any(|r| same(&r.outline, &room.outline))
-        {
+        if !known.iter().any(|r| same(&r.outline, &room.outline)) {
             rooms.push(Room { drawn: true, ..room });
         }
     }
-    let sides: Vec<(Coord, Coord)> = (known.iter().chain(&rooms))
+    let sides = (known.iter().chain(&rooms))
         .flat_map(|r| runs(&r.outline, true))
-        .collect();
+        .map(|(a, b)| Line::new([a.x, a.y], [b.x, b.y]));
+    let sides = RTree::bulk_load(sides.collect());
     let along = |a: Coord, b: Coord| {
         let middle = (a + b) * 0.5;
-        distance(a, b) <= ON || sides.iter().any(|(p, q)| point_to_segment(middle, *p, *q) <= ON)
+        distance(a, b) <= ON
+            || sides
+                .locate_within_distance([middle.x, middle.y], ON * ON)
+                .next()
+                .is_some()
     };
     let claimed = (paths.iter())
         .filter(|(_, points)| points.windows(2).all(|w| along(w[0], w[1])))

@@ -11,6 +11,7 @@ pub mod gaps;
 mod heads;
 mod heights;
 mod inner;
+mod islands;
 mod joined;
 mod openings;
 mod pointed;

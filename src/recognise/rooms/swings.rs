@@ -1,5 +1,7 @@
 //! Doors as they are drawn: arcs that a leaf swings along, and the leaves.
 
+use std::collections::BTreeMap;
+
 use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
@@ -16,6 +18,15 @@ const LARGEST: f64 = 50.0;
 const THICKEST_LEAF: f64 = 3.0;
 /// What a leaf turns by, radians: some 30 to 120 degrees.
 const TURNS: std::ops::RangeInclusive<f64> = 0.5..=2.1;
+
+/// No house has more doors; beyond them none is a door for sure.
+const MOST: usize = 1000;
+
+/// Where a swing stands, in sixteenths of an inch: arcs that are drawn twice are one.
+fn key(swing: &Swing) -> [[i64; 2]; 3] {
+    let [a, b] = swing.ends;
+    [swing.hinge, a, b].map(|p| [p.x, p.y].map(|v| (v * 16.0).round() as i64))
+}
 
 /// All arcs of a door's size, with the items they are.
 pub struct Doors {
@@ -60,7 +71,10 @@ impl Doors {
             .filter(|(i, _)| {
                 matches!(classes.of[*i], Class::Wall | Class::Other | Class::Ignore) && turns(*i)
             })
-            .map(|(_, swing)| *swing)
+            .map(|(_, swing)| (key(swing), *swing))
+            .collect::<BTreeMap<_, _>>()
+            .into_values()
+            .take(MOST)
             .collect()
     }
 

@@ -150,7 +150,7 @@ fn treads_glass_and_partitions_are_no_lumber() {
         sheet.upright("0", 300.0 + 40.0 * f64::from(k), 3.5, (100.0, 200.0));
     }
     let all: Vec<usize> = (0..sheet.flat.items.len()).collect();
-    assert!(crate::recognise::lumber::drawn(&sheet.flat, &all).is_empty());
+    assert!(crate::recognise::lumber::drawn(&sheet.flat, &all, &Default::default()).is_empty());
 }
 
 /// As programs export that put what belongs together into groups: each a block, all on one layer.

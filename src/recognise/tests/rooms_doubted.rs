@@ -102,3 +102,24 @@ fn a_room_that_a_counter_cuts_off_is_told_of() {
         assert!(told.message.contains("(0.0, 0.0)"), "{told:?}");
     }
 }
+
+#[test]
+fn what_stands_free_amid_a_room_is_told_of() {
+    for (stands, told) in [(true, 1), (false, 0)] {
+        let mut sheet = Sheet::default();
+        ring(&mut sheet, [-6.0, -6.0, 306.0, 206.0]);
+        ring(&mut sheet, [0.0, 0.0, 300.0, 200.0]);
+        sheet.text("A-NOTE", (20.0, 170.0), "KITCHEN");
+        sheet.light("LT-R6", (60.0, 50.0));
+        if stands {
+            ring(&mut sheet, [120.0, 80.0, 200.0, 116.0]);
+        }
+        let (plan, notes) = sheet.read();
+        assert_eq!(plan.rooms.len(), 1);
+        assert_eq!(
+            notes.iter().filter(|n| n.code == "room-islands").count(),
+            told,
+            "{notes:?}"
+        );
+    }
+}

@@ -74,6 +74,18 @@ fn leaders_edges_and_section_lines_are_asked_about() {
     }
 }
 
+/// A section line of three lines that touch: none of them is of a member.
+#[test]
+fn all_lines_of_what_is_set_apart_are_unclaimed() {
+    let mut sheet = joists(true);
+    for (from, to) in [(-20.0, 40.0), (40.0, 90.0), (90.0, 150.0)] {
+        sheet.line("S-JOIS", (from, 70.0), (to, 70.0));
+    }
+    let (plan, notes) = sheet.read();
+    assert_eq!(plan.members.len(), 9, "{notes:?}");
+    assert_eq!(plan.unclaimed.iter().map(|u| u.count).sum::<usize>(), 3);
+}
+
 #[test]
 fn joists_blocks_and_rims_of_one_line_are_members() {
     let lines: [(f64, f64, f64, f64); 4] = [

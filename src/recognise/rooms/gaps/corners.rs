@@ -63,6 +63,9 @@ pub fn round(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<([Way; 2], bool)
         .collect()
 }
 
+/// No house has more walls that turn at an opening, and posts.
+const MOST_STOPS: usize = 500;
+
 /// Where two ways on meet, both ahead and at a corner.
 fn meeting((p, on): (Coord, Coord), (q, other): (Coord, Coord)) -> Option<Coord> {
     let across = cross(on, other);
@@ -88,7 +91,8 @@ type Segment = (Coord, Coord);
 /// opening without names that tell: ones at posts have something drawn in them.
 pub fn mitred(network: &Network, ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<(Way, bool)> {
     let mut stops = mitres(network);
-    if stops.is_empty() {
+    // So many posts are dashes of a pattern.
+    if stops.is_empty() || stops.len() > MOST_STOPS {
         return Vec::new();
     }
     stops.extend(ends.iter().filter(|e| e.right != e.left).map(|e| Stop {
