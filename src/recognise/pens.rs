@@ -166,10 +166,12 @@ impl Pens {
         if self.layers.contains(&item.layer) {
             return pen(&item.layer, item.color);
         }
-        let part = match item.within.is_none() {
-            _ if self.lumber.contains(&item.offset) => LUMBER,
-            true if self.circles.contains(&item.offset) => CIRCLES,
-            _ => return item.layer.clone(),
+        let part = if self.lumber.contains(&item.offset) {
+            LUMBER
+        } else if item.within.is_none() && self.circles.contains(&item.offset) {
+            CIRCLES
+        } else {
+            return item.layer.clone();
         };
         format!("{}:{part}", item.layer).into()
     }

@@ -76,7 +76,8 @@ pub fn told(flat: &Flat, classes: &Classes, lights: &[Light], rules: &Rules, not
             _ => "ceiling devices",
         };
         let entity = match entity {
-            "POLYLINE" => "POLYLINE (mesh)",
+            "POLYLINE" => "POLYLINE (a mesh of very many faces, or one that is broken)",
+            "MESH" => "MESH (of very many faces, or to be smoothed)",
             other => other,
         };
         notes.push(

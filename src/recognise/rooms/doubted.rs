@@ -7,7 +7,7 @@ use geo::Coord;
 
 use super::super::shape::{bounds, contains, distance, point_to_segment};
 use super::from_walls::Walls;
-use super::openings::HINGE;
+use super::gaps::HINGE;
 use crate::note::{Level, Note};
 use crate::plan::{OpeningKind, Room};
 

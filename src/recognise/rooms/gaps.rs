@@ -26,7 +26,7 @@ use super::ends::{End, askew, ends};
 use super::weld::foot;
 pub use super::weld::weld;
 use crate::geom::faces::Network;
-pub use doors::{AT_ARC, Swing};
+pub use doors::{AT_ARC, HINGE, JAMBS, Swing};
 use doors::{between_walls, hung, over_walls};
 use lines::Lines;
 use past::Past;

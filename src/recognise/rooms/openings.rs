@@ -7,7 +7,7 @@ use rstar::primitives::GeomWithData;
 use super::super::classes::{Class, Classes};
 use super::super::shape::{cross, distance, dot, left_of, point_to_segment, unit};
 use super::from_walls::Shown;
-use super::gaps::Gap;
+use super::gaps::{Gap, HINGE, JAMBS};
 use super::room_of;
 use crate::flatten::{Flat, Prim};
 use crate::plan::{Opening, OpeningKind, Room, RoomId};
@@ -16,10 +16,6 @@ use crate::rules::{folded, last_part};
 /// A room is sought so far beyond the wall's face, inches: outlines may be drawn on a finish, or a little inside.
 pub const BEYOND: [f64; 3] = [2.0, 6.0, 12.0];
 
-/// A door's swing begins this near the end of its opening, inches beyond half the wall; its radius is the opening's width, or half of
-/// it for a pair, within so much (jambs; common practice).
-pub const HINGE: f64 = 4.0;
-const JAMBS: f64 = 6.0;
 /// Narrowest leaf, inches.
 const LEAF: f64 = 10.0;
 /// A line of glass or a sill is at least so much of the opening's width, and each of two sliding panels so much, and they lie so far

@@ -11,7 +11,7 @@ use crate::recognise::shape::{cross, distance, dot, left_of, point_to_segment, u
 /// A swing is hinged this near to the end of its opening beyond half the wall, and its leaf is as wide as the opening, or
 /// as half of it, within so much, inches (jambs; common practice).
 pub const HINGE: f64 = 4.0;
-const JAMBS: f64 = 6.0;
+pub const JAMBS: f64 = 6.0;
 /// Narrowest leaf of a door between rooms, inches.
 const LEAF: f64 = 16.0;
 /// The leaves of a pair meet within this, inches.
