@@ -22,7 +22,7 @@ impl<'a> Walk<'_, 'a> {
     /// Items that model space and what its INSERTs draw come to, those that may be drawn; no fewer, but for entities of
     /// very many parts.
     pub fn expected(&self) -> usize {
-        let (mut drawn, mut parts) = (0_u64, 0_u64);
+        let (mut drawn, mut parts, mut left) = (0_u64, 0_u64, self.most);
         for reference in &self.drawing.entities {
             match self
                 .drawing
@@ -30,31 +30,34 @@ impl<'a> Walk<'_, 'a> {
                 .get(reference.name.clone())
                 .unwrap_or_default()
             {
-                b"INSERT" | b"MINSERT" => drawn = drawn.saturating_add(self.drawn_by(reference)),
+                b"INSERT" | b"MINSERT" => {
+                    let Array { items, bytes } = self.drawn_by(reference, left);
+                    drawn = drawn.saturating_add(items.min(left / ITEM));
+                    left = left.saturating_sub(bytes);
+                }
                 b"MULTILEADER" | b"MLINE" | b"MESH" | b"POLYLINE" | b"HATCH" => {
                     parts += (reference.range.len() as u64 / PART).clamp(1, MOST_PARTS);
                 }
                 _ => {}
             }
         }
-        let most = self.most / ITEM;
-        let more = drawn.min(most).saturating_add(parts.min(most / 8));
+        let more = drawn.saturating_add(parts.min(self.most / ITEM / 8));
         self.drawing.entities.len() + usize::try_from(more).unwrap_or(0)
     }
 
-    /// Items that an INSERT in model space draws beside its own.
-    fn drawn_by(&self, reference: &EntityRef) -> u64 {
+    /// What an INSERT in model space draws beside its own item where so many bytes are left.
+    fn drawn_by(&self, reference: &EntityRef, left: u64) -> Array {
         let (entity, _) = self.drawing.entity(reference);
         let Shape::Insert(insert) = &entity.shape else {
-            return 0;
+            return Array { items: 0, bytes: 0 };
         };
         let block = self.blocks.find(&insert.block);
         let cells = Placing::new(insert, entity.extrusion, [0.0; 3]).cells();
         let all = self.array(insert, block, cells);
         // Of an array that is too large the first cell is drawn.
-        match all.bytes > self.most {
-            true => self.array(insert, block, 1).items,
-            false => all.items,
+        match all.bytes > left {
+            true => self.array(insert, block, 1),
+            false => all,
         }
     }
 
