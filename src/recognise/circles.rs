@@ -16,7 +16,8 @@ use super::drawn_as::{Writing, answers, lettered, ruled};
 use super::letters;
 use super::round::rounds;
 use super::schedule::Schedule;
-use super::shape::{distance, finite};
+use super::shape::{distance, finite, on_circle};
+use super::tolerance::APERTURE;
 use super::walls;
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
@@ -25,8 +26,6 @@ use crate::plan::Light;
 use crate::rules::Rules;
 use lines::Lines;
 
-/// Across, inches: recessed lights as drawn on house plans (common practice).
-const ACROSS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
 /// Letters stand nearer to the middle than this share of the radius.
 const INSIDE: f64 = 0.6;
 /// From middle to middle, inches: recessed housings need more room, globes of a bar stand so.
@@ -103,7 +102,7 @@ pub fn asked(
     let blocks = (0..lights.len()).filter(known).count();
     let boxed: BTreeSet<usize> = (0..loose.len()).filter(|&n| lines.boxed(&loose[n])).collect();
     let plain = |n: &usize| !why.contains_key(n) && !letters.contains_key(n) && !boxed.contains(n);
-    let usual = |n: &usize| ACROSS.contains(&(2.0 * loose[*n].radius));
+    let usual = |n: &usize| APERTURE.contains(&(2.0 * loose[*n].radius));
     let left = blocks + (0..loose.len()).filter(|n| plain(n) && usual(n)).count();
     if left > 0 {
         for (n, circle) in loose.iter().enumerate() {
@@ -265,10 +264,8 @@ fn is_of_light(text: &str, schedule: &Schedule<'_>) -> bool {
 fn at_walls((flat, classes): (&Flat, &Classes), lines: &Lines, loose: &[Loose], blocks: bool) -> Vec<usize> {
     let faces = walls::Faces::new(flat, classes);
     let drawn = |circle: &Loose| {
-        let corner = |k: u32| {
-            let (y, x) = (f64::from(k) * std::f64::consts::TAU / f64::from(SIDES)).sin_cos();
-            circle.at + Coord { x, y } * circle.radius
-        };
+        let turn = |k: u32| f64::from(k) * std::f64::consts::TAU / f64::from(SIDES);
+        let corner = |k: u32| on_circle(circle.at, circle.radius, turn(k));
         let marks = lines.marks(circle).flatten().copied();
         (0..SIDES).map(corner).chain(marks).collect::<Vec<_>>()
     };

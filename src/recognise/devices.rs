@@ -11,7 +11,7 @@ use super::classes::{Claim, Class, Classes};
 use super::evidence::says_nothing;
 use super::legend::Seeker;
 use super::shape::{bounds, chords, hull, left_of, rectangle, unit};
-use super::tolerance::{LARGEST_DEVICE, LARGEST_SYMBOL, SHORTEST_FACE};
+use super::tolerance::{APERTURE, LARGEST_DEVICE, LARGEST_SYMBOL, SHORTEST_FACE};
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::feet_inches;
 use crate::note::Note;
@@ -125,7 +125,7 @@ pub fn devices(
         if lowered.layer_matches(layer) {
             if let Prim::Circle { center, radius } = flat.items[i].prim
                 && !edged(&points)
-                && soffits::LIGHTS.contains(&(2.0 * radius))
+                && APERTURE.contains(&(2.0 * radius))
             {
                 round.push((i, center, radius));
             }

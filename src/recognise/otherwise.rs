@@ -10,7 +10,7 @@ use geo::Coord;
 use super::classes::{Claim, Classes};
 use super::drawn_schedule::recessed;
 use super::schedule::Schedule;
-use super::shape::{chords, hull};
+use super::shape::{chords, hull, on_circle};
 use crate::flatten::Flat;
 use crate::note::Note;
 use crate::plan::{Light, Obstacle};
@@ -121,13 +121,8 @@ fn outline(flat: &Flat, classes: &Classes, light: &Light, item: Option<usize>) -
     if !points.is_empty() {
         return hull(&points);
     }
-    let corner = |k: u32| {
-        let angle = f64::from(k) * std::f64::consts::TAU / f64::from(SIDES);
-        Coord {
-            x: light.at.x + light.drawn_radius * angle.cos(),
-            y: light.at.y + light.drawn_radius * angle.sin(),
-        }
-    };
+    let turn = |k: u32| f64::from(k) * std::f64::consts::TAU / f64::from(SIDES);
+    let corner = |k: u32| on_circle(light.at, light.drawn_radius, turn(k));
     (0..SIDES).map(corner).collect()
 }
 

@@ -61,6 +61,12 @@ pub fn between_degrees(a: Coord, b: Coord) -> f64 {
     cross(a, b).abs().atan2(dot(a, b).abs()).to_degrees()
 }
 
+/// The point of a circle at an angle, radians.
+pub fn on_circle(center: Coord, radius: f64, angle: f64) -> Coord {
+    let (y, x) = angle.sin_cos();
+    center + Coord { x, y } * radius
+}
+
 /// Signed area, positive for a counter-clockwise ring. Taken about the first corner, so that
 /// large coordinates cost no digits.
 pub fn area(ring: &[Coord]) -> f64 {

@@ -41,6 +41,8 @@ pub const LARGEST_SYMBOL: f64 = 60.0;
 /// Bare circles outside this range of radii are no lights.
 pub const SMALLEST_LIGHT_RADIUS: f64 = 0.75;
 pub const LARGEST_LIGHT_RADIUS: f64 = 18.0;
+/// Across: recessed lights as drawn on house plans, one for each opening.
+pub const APERTURE: std::ops::RangeInclusive<f64> = 2.9..=14.1;
 /// A bare ellipse is a circle seen under unequal scale down to this ratio of its axes.
 pub const ROUND_RATIO: f64 = 0.8;
 /// Radii this near (as a share) are the same circle drawn twice.

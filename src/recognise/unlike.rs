@@ -7,24 +7,23 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use geo::Coord;
+
 use super::classes::{Class, Classes};
 use super::lights::is_small;
 use super::round::rounds;
 use super::shape::{chords, dot, left_of, unit};
 use super::strangers::scheduled;
+use super::tolerance::APERTURE;
 use super::walls;
 use crate::flatten::{Flat, Prim, Symbol};
 use crate::length::inches_only;
 use crate::note::Note;
 use crate::rules::Rules;
 use crate::rules::line::with_block;
-use geo::Coord;
 
-/// Longest side of a symbol that may be nothing but an aperture, inches, and how oblong a bar is at least.
-const ACROSS: f64 = 14.1;
+/// How oblong a bar is at least, where it is longer than any aperture.
 const OBLONG: f64 = 2.0;
-/// A circle of an aperture's size makes a light of a longer symbol: what sticks out are its bars. Inches.
-const APERTURE: std::ops::RangeInclusive<f64> = 2.9..=14.1;
 /// So many times as large is another kind.
 const UNLIKE: f64 = 1.25;
 
@@ -37,6 +36,7 @@ struct Kind<'a> {
     /// Longest and shortest side of its first symbol, along and across its own axes, inches.
     long: f64,
     short: f64,
+    /// A circle of an aperture's size makes a light of a longer symbol: what sticks out are its bars.
     aperture: bool,
     /// A mark of the schedule in an attribute, or the name of a luminaire.
     scheduled: bool,
@@ -80,7 +80,7 @@ pub fn set_apart(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut 
             true => String::new(),
             false => format!(" (of {})", kind.symbol.true_name),
         };
-        let why = if kind.long > ACROSS && kind.long >= OBLONG * kind.short && !kind.aperture {
+        let why = if kind.long > *APERTURE.end() && kind.long >= OBLONG * kind.short && !kind.aperture {
             format!(
                 "is {} long and {} wide, as no recessed light is",
                 inches_only(sixteenth(kind.long)),

@@ -15,11 +15,10 @@ use crate::plan::{LightId, Plan};
 use crate::recognise::classes::{Class, Classes};
 use crate::recognise::drawn_as::{Writing, answers};
 use crate::recognise::shape::{area, bounds, chords, contains, distance, rectangle};
+use crate::recognise::tolerance::APERTURE;
 use crate::rules::line::with_layer;
 use crate::rules::{Rules, listed};
 
-/// Across, inches: recessed lights as drawn on house plans (common practice).
-pub const LIGHTS: std::ops::RangeInclusive<f64> = 2.9..=14.1;
 /// Ends of lines this near meet, inches.
 const CORNER: f64 = 0.5;
 /// Items and loose lines of one layer that are looked at, and most sides of an outline.
@@ -116,7 +115,7 @@ fn rings(flat: &Flat, items: &[usize]) -> Vec<Vec<Coord>> {
     for &i in items.iter().take(MOST) {
         // A circle of a light's size is asked about by itself.
         if let Prim::Circle { radius, .. } = flat.items[i].prim
-            && LIGHTS.contains(&(2.0 * radius))
+            && APERTURE.contains(&(2.0 * radius))
         {
             continue;
         }

@@ -7,7 +7,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{bounds, chords, corners, distance, finite, rectangle};
+use super::super::shape::{bounds, chords, corners, distance, finite, on_circle, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
@@ -274,11 +274,7 @@ impl Rounded {
             return true;
         }
         [start, start + sweep].into_iter().all(|angle| {
-            let p = center
-                + Coord {
-                    x: angle.cos(),
-                    y: angle.sin(),
-                } * radius;
+            let p = on_circle(center, radius, angle);
             let mut met = self.ends.locate_within_distance([p.x, p.y], near);
             met.any(|end| distance(end.data, center) > ONE_CENTRE)
         })

@@ -7,7 +7,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
-use super::super::shape::{finite, rectangle};
+use super::super::shape::{finite, on_circle, rectangle};
 use super::super::walls::runs;
 use super::gaps::{AT_ARC, Swing};
 use crate::flatten::{Flat, Item, Prim};
@@ -123,10 +123,7 @@ fn swing(item: &Item) -> Option<Swing> {
     else {
         return None;
     };
-    let at = |angle: f64| {
-        let (y, x) = angle.sin_cos();
-        center + Coord { x, y } * radius
-    };
+    let at = |angle: f64| on_circle(center, radius, angle);
     (radius <= LARGEST && finite(center)).then(|| Swing {
         hinge: center,
         ends: [at(start), at(start + sweep)],
