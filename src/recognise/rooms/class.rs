@@ -34,7 +34,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Utility,
-        "LAUNDRY LDRY LAUND LAUN LNDRY LDY WASH JANITOR UTILITY UTIL MECH MECHANICAL FURNACE BOILER LAVANDERIA LAVADERO BUANDERIE \
+        "LAUNDRY LDRY LAUND LAUN LNDRY LDY WASH JANITOR UTILITY UTIL MECH MECHANICAL FURNACE BOILER LAVANDERIA LAVADERO SERVICO BUANDERIE \
          HAUSWIRTSCHAFTSRAUM HWR WASCHKUCHE HEIZUNG HEIZRAUM TECHNIK TECHNIKRAUM",
         "洗衣房 洗濯室 다용도실 세탁실",
     ),
@@ -51,7 +51,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Porch,
-        "PORCH DECK PATIO BALCONY VERANDA VERANDAH LANAI TERRACE LOGGIA TERRAZA BALCON TERRASSE BALKON \
+        "PORCH BREEZEWAY DECK PATIO BALCONY VERANDA VERANDAH LANAI TERRACE LOGGIA TERRAZA BALCON TERRASSE BALKON \
          VARANDA",
         "阳台 露台 ベランダ バルコニー ポーチ テラス 발코니 베란다 테라스",
     ),
@@ -62,7 +62,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Dining,
-        "DINING DIN DINETTE NOOK BREAKFAST BKFST COMEDOR MANGER ESSZIMMER ESSEN JANTAR COPA",
+        "DINING DIN DR BAR DINETTE NOOK BREAKFAST BKFST COMEDOR MANGER ESSZIMMER ESSEN JANTAR COPA",
         "餐厅 食堂 ダイニング 식당",
     ),
     (
@@ -72,7 +72,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Office,
-        "OFFICE CONFERENCE STUDY LIBRARY ESTUDIO DESPACHO OFICINA BUREAU ARBEITSZIMMER ARBEITEN BURO ESCRITORIO",
+        "OFFICE CONFERENCE COPY STUDY LIBRARY ESTUDIO DESPACHO OFICINA BUREAU ARBEITSZIMMER ARBEITEN BURO ESCRITORIO",
         "书房 書斎 서재",
     ),
     (
@@ -83,7 +83,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     ),
     (
         Living,
-        "LIVING LIV GAME REC FAMILY FAM GREAT DEN MEDIA LOUNGE LOFT BONUS SITTING GATHERING THEATER THEATRE SUNROOM SUN SNUG FLEX \
+        "LIVING LIV LR FR GAME REC FAMILY FAM GREAT DEN MEDIA LOUNGE LOFT BONUS SITTING GATHERING THEATER THEATRE SUNROOM SUN SNUG FLEX \
          ESTAR SALA SALON SEJOUR WOHNZIMMER WOHNEN",
         "客厅 起居室 居間 リビング LDK 거실",
     ),
@@ -113,10 +113,19 @@ pub fn class(name: &str) -> Option<RoomClass> {
 fn one(name: &str) -> Option<RoomClass> {
     // `W.I.C.` is one word; a figure ends one (`BED2`).
     let name = folded(name).replace('.', "");
-    let words: Vec<&str> = name.split(|c: char| !c.is_alphabetic()).collect();
+    // `EN-SUITE` is one word too.
+    let solid = name.replace('-', "");
+    let parted = |name: &'_ str| {
+        name.split(|c: char| !c.is_alphabetic())
+            .map(str::to_string)
+            .collect::<Vec<_>>()
+    };
+    let words: Vec<String> = [parted(&name), parted(&solid)].concat();
     (TABLE.iter())
         .find(|(_, spaced, unspaced)| {
-            spaced.split_whitespace().any(|known| words.contains(&known))
+            spaced
+                .split_whitespace()
+                .any(|known| words.iter().any(|w| w == known))
                 || unspaced.split_whitespace().any(|known| name.contains(known))
         })
         .map(|(class, ..)| *class)
@@ -143,6 +152,14 @@ mod tests {
             ("RESTROOM", Bath),
             ("PRIMARY SUITE", Bedroom),
             ("PRIMARY BATH", Bath),
+            ("EN-SUITE", Bath),
+            ("PWD. RM.", Bath),
+            ("WET BAR", Dining),
+            ("COPY", Office),
+            ("LR", Living),
+            ("DR", Dining),
+            ("BREEZEWAY", Porch),
+            ("Área de serviço", Utility),
             ("REC ROOM", Living),
             ("STORE", Storage),
             ("LAUN.", Utility),

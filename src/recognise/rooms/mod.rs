@@ -15,6 +15,7 @@ mod islands;
 mod joined;
 mod openings;
 mod pointed;
+mod stacked;
 mod swings;
 mod tagged;
 mod texts;
@@ -117,7 +118,13 @@ pub fn complete(
         notes.extend(of_walls.into_iter().filter(of_gaps));
         areas::settle(flat, rooms, &walled, (lights, framed), notes);
     }
-    texts::texts(flat, classes, rooms, claims, notes);
+    let stacked = stacked::stacked(flat, classes);
+    texts::texts(flat, classes, &stacked, rooms, claims, notes);
+    for (part, head) in stacked.parts() {
+        if claims[head] == Claim::RoomName && claims[part] == Claim::None {
+            claims[part] = Claim::RoomName;
+        }
+    }
     tagged::claim(flat, claims);
     for room in rooms.iter_mut() {
         let (length, width) = rectangle(&room.outline);
@@ -205,12 +212,13 @@ fn name(flat: &Flat, classes: &Classes, rooms: &mut [Room], claims: &mut [Claim]
     let boxes: Vec<_> = rooms.iter().map(|r| bounds(r.outline.iter().copied())).collect();
     let areas: Vec<f64> = rooms.iter().map(|r| area(&r.outline)).collect();
     let mut chosen: Vec<Option<(bool, usize, String)>> = vec![None; rooms.len()];
+    let stacked = stacked::stacked(flat, classes);
     for (i, item) in flat.items.iter().enumerate() {
-        if !item.visible || claims[i] != Claim::None {
+        if !item.visible || claims[i] != Claim::None || stacked.is_part(i) {
             continue;
         }
         let (at, words) = match &item.prim {
-            Prim::Text { at, text, .. } => (*at, name_in(text)),
+            Prim::Text { at, text, .. } => (*at, name_in(stacked.whole(i).map_or(text, |w| w.0))),
             _ => match tagged::tag(item, classes.of[i]) {
                 Some(tag) if tag.certain || tag.name.as_deref().is_some_and(names_a_room) => {
                     (tag.at, tag.name)

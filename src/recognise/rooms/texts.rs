@@ -8,6 +8,7 @@ use super::super::shape::{area, contains, rectangle};
 use super::heights::{ceilings, names_a_ceiling};
 use super::name_in;
 use super::pointed::pointed;
+use super::stacked::Stacked;
 use super::tagged::tag;
 use super::words::{may_be_a_cabinet, may_name_a_room, names_a_room};
 use crate::flatten::{Flat, Prim};
@@ -73,6 +74,8 @@ const SAME_HEIGHT: f64 = 1.0;
 struct Word {
     item: usize,
     at: Coord,
+    /// Where its last line stands.
+    foot: Coord,
     height: f64,
     text: String,
     /// The name in a room's tag, by the tag's own word.
@@ -83,6 +86,7 @@ struct Word {
 pub fn texts(
     flat: &Flat,
     classes: &Classes,
+    stacked: &Stacked,
     rooms: &mut [Room],
     claims: &mut [Claim],
     notes: &mut Vec<Note>,
@@ -91,18 +95,25 @@ pub fn texts(
     let mut held: Vec<Vec<Word>> = rooms.iter().map(|_| Vec::new()).collect();
     let pointed = pointed(flat, classes, rooms);
     for (item, flat_item) in flat.items.iter().enumerate() {
-        if !flat_item.visible {
+        if !flat_item.visible || stacked.is_part(item) {
             continue;
         }
         let word = |at: Coord, height: f64, text: String, certain: bool| Word {
             item,
             at,
+            foot: at,
             height,
             text,
             certain,
         };
         let words = match &flat_item.prim {
-            Prim::Text { at, height, text, .. } => vec![word(*at, *height, text.to_string(), false)],
+            Prim::Text { at, height, text, .. } => match stacked.whole(item) {
+                Some((name, foot)) => vec![Word {
+                    foot,
+                    ..word(*at, *height, name.to_string(), false)
+                }],
+                None => vec![word(*at, *height, text.to_string(), false)],
+            },
             _ => match tag(flat_item, classes.of[item]) {
                 Some(tag) => (tag.name.into_iter().map(|n| word(tag.at, 0.0, n, tag.certain)))
                     .chain(tag.ceiling.into_iter().map(|c| word(tag.at, 0.0, c, false)))
@@ -240,7 +251,7 @@ fn over_its_size(room: &Room, word: &Word, words: &[Word]) -> bool {
     let whole = area(&room.outline).abs();
     let is_size = |line: &str| size(line).is_some_and(|(a, b)| ROOMS_SIZE.contains(&(a * b / whole)));
     let below = |w: &&Word| {
-        let (down, height) = (word.at.y - w.at.y, word.height.max(w.height));
+        let (down, height) = (word.foot.y - w.at.y, word.height.max(w.height));
         down > 0.5 * height && down <= 2.2 * height && (w.at.x - word.at.x).abs() <= 10.0 * height
     };
     (word.text.lines().any(is_size)) || words.iter().filter(below).any(|w| w.text.lines().any(is_size))
@@ -367,7 +378,7 @@ fn names(
         let above = groups.iter_mut().find(|g| {
             g.last().is_some_and(|&l| {
                 let last = named[l].0;
-                let down = last.at.y - word.at.y;
+                let down = last.foot.y - word.at.y;
                 let height = last.height.max(word.height);
                 down > 0.5 * height && down <= 2.2 * height && (last.at.x - word.at.x).abs() <= 6.0 * height
             })
@@ -398,7 +409,7 @@ pub fn named(text: &str) -> Option<String> {
 }
 
 /// A short line with no word of a sentence in it.
-fn is_room_name(name: &str) -> bool {
+pub fn is_room_name(name: &str) -> bool {
     let sentence = SENTENCE.iter().any(|word| holds_word(name, word));
     name.split_whitespace().count() <= 4 && !sentence
 }

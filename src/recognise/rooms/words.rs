@@ -29,7 +29,7 @@ const GERMAN: &str = "
 
 const PORTUGUESE: &str = "
     SALA COZINHA QUARTO DORMITORIO ESCRITORIO BANHEIRO LAVABO LAVANDERIA DESPENSA VARANDA GARAGEM COPA
-    ENTRADA CLOSET";
+    ENTRADA CLOSET SERVICO";
 
 /// Chinese, Japanese, Korean: written without spaces, so found anywhere in a name.
 const UNSPACED: &str = "
@@ -45,7 +45,7 @@ const UNSPACED_HALLS: &str = "走廊 过道 廊下 ホール 복도";
 /// Words that stand in rooms with names of their own too: `STAIRS` beside a flight in a hall, `SITTING` in a bedroom.
 const WEAK: &str = "
     SITTING RETREAT GATHERING FLEX SHOP WORKSHOP EXERCISE CRAFT CRAFTS HEARTH KEEPING SUN ZONE ELEV ELEVATOR LIN
-    LANDING FURNACE STORE WASH COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
+    LANDING FURNACE STORE COPY WASH COATS COAT VEST SPA WINE BAR PLAYROOM CAVE
     STAIR STAIRS STAIRWELL STAIRWAY ESCALERA ESCALERAS ESCALIER TREPPE TREPPENHAUS ESCADA ESCADAS";
 const UNSPACED_WEAK: &str = "楼梯 階段 계단";
 /// Closets that are cabinets as often (trade words).
@@ -55,11 +55,16 @@ const BEDS: &str = "QUEEN KING TWIN FULL DOUBLE SINGLE BUNK DAY SOFA MURPHY TRUN
 const BED: [&str; 2] = ["BED", "BEDS"];
 /// Closet, or a centreline.
 const SMALL: &str = "CL";
+/// Living, dining and family room, as a whole name: a dryer or a door stands in smaller ones.
+const LARGE: [&str; 3] = ["LR", "DR", "FR"];
 
 /// Whether a name has a word that may be a room's where nothing else in it is; `small`: where it may be a closet.
 pub fn may_name_a_room(name: &str, small: bool) -> bool {
     let name = folded(name);
-    has_word(&name, WEAK) || has_part(&name, UNSPACED_WEAK) || (small && has_word(&name, SMALL))
+    let large = LARGE.contains(&name.replace('.', "").trim());
+    has_word(&name, WEAK)
+        || has_part(&name, UNSPACED_WEAK)
+        || if small { has_word(&name, SMALL) } else { large }
 }
 
 /// Whether a name has a word for a room, a hall's included.
@@ -198,9 +203,20 @@ mod tests {
         ] {
             assert!(!names_a_room(name), "{name}");
         }
-        for name in ["DROP ZONE", "SITTING", "ELEV", "SHOP", "COATS", "FLEX", "WET BAR"] {
+        for name in [
+            "DROP ZONE",
+            "SITTING",
+            "ELEV",
+            "SHOP",
+            "COATS",
+            "FLEX",
+            "WET BAR",
+            "LR",
+            "COPY",
+        ] {
             assert!(may_name_a_room(name, false), "{name}");
         }
+        assert!(!may_name_a_room("DR", true) && !may_name_a_room("DR 2", false));
     }
 
     #[test]
