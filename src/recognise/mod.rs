@@ -125,9 +125,28 @@ struct Recognised {
     aside: Vec<Arc<str>>,
 }
 
+/// The drawing read without the plans that their titles put aside beside others.
 fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -> Recognised {
+    let whole = read_without(flat, units, rules, second, &BTreeSet::new());
+    let aside = plans::by_title::left_out(flat, &whole.plan);
+    if aside.items.is_empty() {
+        return whole;
+    }
+    let mut rest = read_without(flat, units, rules, second, &aside.items);
+    rest.notes.extend(aside.notes);
+    rest
+}
+
+/// The drawing read without some of its items.
+fn read_without(
+    flat: &Flat,
+    units: &Units,
+    rules: &Rules,
+    second: Option<&Second>,
+    without: &BTreeSet<usize>,
+) -> Recognised {
     let mut notes = Vec::new();
-    let (mut classes, judged) = sorted(flat, rules, &mut notes);
+    let (mut classes, judged) = sorted(flat, rules, without, &mut notes);
     let mut claims: Vec<Claim> = (classes.of.iter().zip(&flat.items))
         .map(|(class, item)| match class {
             Class::Ignore if item.visible => Claim::Ignored,
@@ -186,6 +205,7 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
         claims: &claims,
         lights: &lights,
         members: &members,
+        without,
     };
     narrowed::told(flat, rules, &read, &mut notes);
 
@@ -250,8 +270,14 @@ fn claimed(flat: &Flat, units: &Units, rules: &Rules, second: Option<&Second>) -
 }
 
 /// The class of every item by names, by views and by evidence, and what was judged by evidence.
-fn sorted(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) -> (Classes, Vec<Judged>) {
+fn sorted(
+    flat: &Flat,
+    rules: &Rules,
+    without: &BTreeSet<usize>,
+    notes: &mut Vec<Note>,
+) -> (Classes, Vec<Judged>) {
     let mut classes = classes::classes(flat, rules);
+    without.iter().for_each(|&i| classes.of[i] = Class::Ignore);
     views::leave_out(flat, &mut classes, notes);
     upright::leave_out(flat, &mut classes, notes);
     copies::leave_out(flat, &mut classes, notes);

@@ -27,6 +27,8 @@ pub struct Read<'a> {
     pub claims: &'a [Claim],
     pub lights: &'a [Light],
     pub members: &'a [Member],
+    /// Items of plans that are put aside.
+    pub without: &'a BTreeSet<usize>,
 }
 
 /// A note for each class whose list leaves something out, and one where the list of what is ignored lets something in.
@@ -161,7 +163,7 @@ fn left_out(flat: &Flat, rules: &Rules, class: Class, read: &Read) -> (Without, 
     (own.layers, own.blocks, own.given) = (words.layers, words.blocks, false);
 
     let mut aside = Vec::new();
-    let (classes, judged) = sorted(flat, &rules, &mut aside);
+    let (classes, judged) = sorted(flat, &rules, read.without, &mut aside);
     let mut claims = vec![Claim::None; flat.items.len()];
     devices::devices(flat, &classes, &rules, &mut claims, &mut aside);
     let count = match class {

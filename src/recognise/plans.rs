@@ -14,6 +14,7 @@ use crate::note::Note;
 use crate::plan::{LightId, MemberId, Plan};
 
 pub(super) mod beside;
+pub(super) mod by_title;
 mod groups;
 pub(super) mod lay;
 pub(super) mod twice;
@@ -87,9 +88,12 @@ pub fn titled(flat: &Flat, plan: &Plan) -> Vec<Part> {
     for (i, part) in parts.iter_mut().enumerate() {
         let own = titles.iter().zip(&homes).filter(|t| *t.1 == Some(i));
         let own: Vec<&Title> = own.map(|t| t.0).collect();
+        // The title of a plan that is left out stands beside the other's too.
+        let aside = |line: &str| titles::shows(line).is_some();
         for (_, height, line) in &own {
             // The greatest lettering is the title; of equals the first.
-            if part.title.as_ref().is_none_or(|t| *height > t.0) {
+            let before = |t: &(f64, String)| (aside(line), -*height) < (aside(&t.1), -t.0);
+            if part.title.as_ref().is_none_or(before) {
                 part.title = Some((*height, line.clone()));
             }
         }

@@ -9,6 +9,10 @@ use geo::Coord;
 use crate::flatten::{Item, Prim};
 use crate::rules::folded;
 
+mod shows;
+
+pub use shows::{Shows, is_of_new_work, shows};
+
 /// A title is no sentence.
 const WORDS: usize = 8;
 const LETTERS: usize = 20;

@@ -86,7 +86,7 @@ fn apart_by_title(a: &Part, b: &Part) -> bool {
 }
 
 /// How many lights of the one stand where the other has one, where both have the same walls.
-fn whole(plan: &Plan, few: &Part, many: &Part) -> Option<usize> {
+pub(super) fn whole(plan: &Plan, few: &Part, many: &Part) -> Option<usize> {
     let at = |part: &Part| -> Vec<Coord> {
         let lights = part.lights.iter().filter_map(|l| plan.lights.get(l.0));
         lights.map(|l| l.at).collect()
@@ -152,7 +152,7 @@ fn same_walls(a: &Part, b: &Part, shift: Coord) -> bool {
 
 /// Rooms of one name and shape in two plans: which plan has them larger, the other, how much larger, their names, how many
 /// lights are in the same places.
-fn enlarged(
+pub(super) fn enlarged(
     plan: &Plan,
     parts: &[Part],
     (i, j): (usize, usize),
