@@ -354,8 +354,8 @@ impl Room {
             let d = lights[i].at - lights[j].at;
             d.x.hypot(d.y)
         };
-        let crowded = (0..is.len())
-            .any(|i| (0..i).any(|j| far(is, i, j) < self.wide && far(is, i, j) < far(was, i, j) - FUZZ));
+        let crowded =
+            (0..is.len()).any(|i| (0..i).any(|j| far(is, i, j) < self.wide.min(far(was, i, j)) - FUZZ));
         if !rooms_kept || crowded {
             return Err(0.0);
         }

@@ -54,6 +54,29 @@ fn two_lines_half_a_spacing_apart_are_brought_together() {
 }
 
 #[test]
+fn housings_may_come_to_touch_however_the_plan_is_turned() {
+    // (104 1/4, 60) moves an inch and is then 13 in from (118 1/4, 60): a housing and a half to either side.
+    let (plan, found) = one("room (0,0) (190,0) (190,120) (0,120)\n\
+         callout joist \"a\" t=1 1/2 spacing=16 along=(0,1) room=R1\n\
+         light (66.25,108)\nlight (118.25,60)\nlight (118.25,36)\nlight (104.25,60)\n");
+    let works = |found: &Phases| found.relay.as_ref().map(|r| (r.works * 1e6).round());
+    assert_eq!(works(&found), Some(218_750.0));
+    for step in -30..30 {
+        let there = turned(
+            &plan,
+            &Rules::default(),
+            6.0 * f64::from(step) - 1.2,
+            Coord { x: 500.0, y: -70.0 },
+        );
+        assert_eq!(
+            works(&phases(&there, &Rules::default()).0[0]),
+            works(&found),
+            "{step}"
+        );
+    }
+}
+
+#[test]
 fn what_must_stay_stays() {
     let rows: String = [60, 116]
         .iter()
