@@ -7,13 +7,21 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
 use super::lumber;
+use super::round::rounds;
+use super::shape::{bounds, chords, distance};
 use super::tolerance::LARGEST_LIGHT_RADIUS;
 use crate::flatten::{Flat, Item, Prim};
 use crate::rules::{Patterns, Rules, glob_matches};
 
 /// Fewer things in a colour are strays.
 const FEWEST: usize = 3;
+/// What is drawn in a circle reaches no further than this many times its radius.
+const REACH: f64 = 1.5;
 
 /// The layers that are told apart by colour.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,7 +29,7 @@ pub struct Pens {
     layers: BTreeSet<Arc<str>>,
     /// What is drawn as framing, by its place in the file, on layers that are not told apart by colour.
     lumber: BTreeSet<usize>,
-    /// Loose circles, likewise.
+    /// Loose circles and what is drawn in them, likewise.
     circles: BTreeSet<usize>,
     /// Layers that the rules name under walls and under framing: what is not drawn as framing is walls.
     shared: BTreeSet<Arc<str>>,
@@ -139,7 +147,7 @@ impl Pens {
         (pens != *self).then_some(pens)
     }
 
-    /// With the circles of some layers, given by their items, that hold other things too; `None` where none does.
+    /// With the loose circles of some layers, given by their items, that hold other things too; `None` where none does.
     pub fn with_circles<'a>(
         &self,
         flat: &Flat,
@@ -177,14 +185,34 @@ impl Pens {
     }
 }
 
-/// Where circles that are no larger than lights are drawn, and in no block, stand in the file.
+/// Of what is in no block: circles that are no larger than lights, however they are drawn, and what is drawn in them, by
+/// their places in the file.
 fn loose_circles(flat: &Flat, items: impl Iterator<Item = usize>) -> Vec<usize> {
-    let loose = |i: &usize| {
-        let item = &flat.items[*i];
-        let circle = matches!(item.prim, Prim::Circle { radius, .. } if radius <= LARGEST_LIGHT_RADIUS);
-        item.within.is_none() && item.visible && circle
+    let loose = |&i: &usize| flat.items[i].within.is_none() && flat.items[i].visible;
+    let items: Vec<usize> = items.filter(loose).collect();
+    let mut found = rounds(flat, &items);
+    found.retain(|r| r.radius <= LARGEST_LIGHT_RADIUS);
+    let mut parts: BTreeSet<usize> = found.iter().flat_map(|r| r.parts.iter().copied()).collect();
+    let spots = found
+        .iter()
+        .map(|r| GeomWithData::new([r.center.x, r.center.y], r.radius));
+    let spots = RTree::bulk_load(spots.collect());
+    let inside = |&i: &usize| {
+        let chords = chords(&flat.items[i].prim);
+        let Some((low, high)) = chords.and_then(|(points, _)| bounds(points)) else {
+            return false;
+        };
+        let middle = (low + high) * 0.5;
+        let near = spots.nearest_neighbor([middle.x, middle.y]);
+        near.is_some_and(|r| {
+            let [x, y] = *r.geom();
+            let from = Coord { x, y };
+            // A cross may reach beyond its circle.
+            distance(middle, from) <= r.data && distance(low, high) <= 2.0 * REACH * r.data
+        })
     };
-    items.filter(loose).map(|i| flat.items[i].offset).collect()
+    parts.extend(items.into_iter().filter(inside));
+    parts.into_iter().map(|i| flat.items[i].offset).collect()
 }
 
 fn pen(layer: &str, color: i16) -> Arc<str> {

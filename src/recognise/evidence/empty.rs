@@ -2,8 +2,8 @@
 
 use crate::rules::{folded, last_part};
 
-/// Words that only say that a name is one, and those of colours.
-const EMPTY_WORDS: [&str; 43] = [
+/// Words that only say that a name is one, or that programs give what has none, and those of colours.
+const EMPTY_WORDS: [&str; 71] = [
     "LINE",
     "LINES",
     "RED",
@@ -43,6 +43,34 @@ const EMPTY_WORDS: [&str; 43] = [
     "DEFAULT",
     "BLOCK",
     "XREF",
+    "PDF",
+    "GEOMETRY",
+    "OBJECT",
+    "OBJECTS",
+    "OBJEKT",
+    "OBJEKTE",
+    "OBJETO",
+    "OBJETOS",
+    "OBJET",
+    "OBJETS",
+    "GROUP",
+    "GROUPS",
+    "GRUPPE",
+    "GRUPPEN",
+    "GRUPO",
+    "GRUPOS",
+    "GROUPE",
+    "GROUPES",
+    "COMPONENT",
+    "COMPONENTS",
+    "KOMPONENTE",
+    "COMPONENTE",
+    "COMPOSANT",
+    "ELEMENT",
+    "ELEMENTS",
+    "ELEMENTO",
+    "UNNAMED",
+    "UNTITLED",
     "图层",
     "圖層",
     "レイヤー",
@@ -83,6 +111,9 @@ mod tests {
             "CYAN",
             "RED 2",
             "Lines",
+            "PDF_Geometry",
+            "Component#12",
+            "Gruppe 7",
             "",
         ] {
             assert!(says_nothing(name), "{name}");

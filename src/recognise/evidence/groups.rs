@@ -9,6 +9,7 @@ use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
 use super::super::legend::Meaning;
+use super::super::pens::layer_of;
 use super::super::reading::Named;
 use super::super::round::{Round, is_disc, rounds};
 use super::super::schedule::Schedule;
@@ -210,7 +211,7 @@ pub fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
                 at: group.iter().map(|g| g.0).collect(),
                 items: group.iter().map(|g| g.2).collect(),
                 marked: 0,
-                half: !says_nothing(layer),
+                half: !says_nothing(layer_of(layer).unwrap_or(layer)),
                 of_ceilings: names.is_some_and(|n| n.of_ceilings(layer)),
                 usual: true,
                 explained: None,

@@ -8,7 +8,7 @@
 use super::super::classes::{Class, Classes};
 use super::super::round::rounds;
 use super::{ASKED, Basis, Blank, Judged, Open, framing, lights, rooms, says_nothing, settle};
-use crate::flatten::Flat;
+use crate::flatten::{Flat, Prim};
 use crate::rules::{Patterns, Rules, listed};
 
 /// Words of what is none of the classes, lines and circles of it though (common practice, from memory; other languages
@@ -112,7 +112,12 @@ pub fn weigh(
 ) {
     let mut half = layers(flat, classes, open);
     blank.crowded.append(&mut half.crowded);
-    if half.layers.is_empty() {
+    let names = Half::new();
+    let of_block = |&i: &usize| match &flat.items[i].prim {
+        Prim::Symbol(symbol) => names.tells(&symbol.true_name),
+        _ => false,
+    };
+    if half.layers.is_empty() && !blank.layers.values().flatten().any(of_block) {
         return;
     }
     let taken = |judged: &[Judged], class| judged.iter().any(|j: &Judged| j.class == class && j.taken());
@@ -146,7 +151,7 @@ pub fn weigh(
         for (layer, items) in &blank.layers {
             both.layers.insert(layer.clone(), items.clone());
         }
-        let found = lights::lights(flat, classes, rules, (&both, &house), Some(&Half::new()), &[]);
+        let found = lights::lights(flat, classes, rules, (&both, &house), Some(&names), &[]);
         judged.retain(|j| j.class != Class::Light);
         settle(flat, found, &mut both, classes, judged);
     }

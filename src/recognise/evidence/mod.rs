@@ -219,11 +219,10 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
         return (Vec::new(), Vec::new());
     }
     let (mut by_color, mut by_lumber) = (None, None);
+    let whole = whole(flat, classes);
+    let empty = |name: &str| says_nothing(name) || whole.as_deref() == Some(name);
     if open.house() {
-        let whole = whole(flat, classes);
-        let all = all(flat, classes, &|name| {
-            says_nothing(name) || whole.as_deref() == Some(name)
-        });
+        let all = all(flat, classes, &empty);
         let layers = || all.iter().map(|(l, items)| (l, items.as_slice()));
         by_color = classes.pens.with(flat, layers());
         if open.framing {
@@ -241,7 +240,7 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
         let pens = match class {
             // Circles beside what the walls and the framing were found to be.
             Some(Class::Light) if open.light => {
-                let all = all(flat, &before, &says_nothing);
+                let all = all(flat, &before, &empty);
                 let few = all.iter().filter(|(_, items)| items.len() <= MOST);
                 classes
                     .pens
