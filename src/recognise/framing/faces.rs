@@ -9,12 +9,15 @@ use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 
-use super::super::shape::{canonical, dot, left_of, unit};
+use super::super::shape::{canonical, dot, left_of, length, unit};
 use super::super::tolerance::{
     COLLINEAR, CORNER, LONGEST_DASH, SAME_THICKNESS, SHORTEST_FACE, THICKEST, THINNEST,
 };
 use super::{Drawn, Piece, families};
 use crate::plan::MemberSource;
+
+/// A line is drawn in dashes from so many on.
+const FEWEST_DASHES: usize = 4;
 
 /// Strokes on one line, as one.
 #[derive(Clone, Debug)]
@@ -114,9 +117,10 @@ pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool]) {
 /// Faces by layer and family, strokes on one line that touch or overlap made one.
 pub(super) fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize), Vec<Face>> {
     let mut groups: BTreeMap<(usize, usize), Vec<Face>> = BTreeMap::new();
+    let mut short: BTreeMap<(usize, usize), Vec<Face>> = BTreeMap::new();
     for (k, stroke) in drawn.strokes.iter().enumerate() {
         let d = stroke.b - stroke.a;
-        let Some(along) = unit(d).filter(|_| super::super::shape::length(d) >= SHORTEST_FACE) else {
+        let Some(along) = unit(d) else {
             continue;
         };
         let Some(family) = families::of(families, along) else {
@@ -124,7 +128,12 @@ pub(super) fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize
         };
         let u = families[family];
         let (s, t) = (dot(stroke.a, u), dot(stroke.b, u));
-        groups.entry((stroke.layer, family)).or_default().push(Face {
+        let kind = if length(d) >= SHORTEST_FACE {
+            &mut groups
+        } else {
+            &mut short
+        };
+        kind.entry((stroke.layer, family)).or_default().push(Face {
             at: (stroke.a + stroke.b) * 0.5,
             along: canonical(along),
             low: s.min(t),
@@ -132,10 +141,44 @@ pub(super) fn faces(drawn: &Drawn, families: &[Coord]) -> BTreeMap<(usize, usize
             strokes: vec![k],
         });
     }
-    for ((_, family), faces) in &mut groups {
-        *faces = collinear(std::mem::take(faces), families[*family]);
+    for (key, faces) in &mut groups {
+        let u = families[key.1];
+        *faces = collinear(std::mem::take(faces), u);
+        if let Some(short) = short.get_mut(key) {
+            end_dashes(drawn, faces, short, u);
+        }
     }
     groups
+}
+
+/// Gives faces that are drawn in dashes the last one of each end, which is as short as what is left of the line.
+fn end_dashes(drawn: &Drawn, faces: &mut [Face], short: &mut [Face], u: Coord) {
+    let n = left_of(u);
+    let key = |f: &Face| dot(f.at, n);
+    short.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.low.total_cmp(&b.low)));
+    for face in faces.iter_mut().filter(|f| f.strokes.len() >= FEWEST_DASHES) {
+        let mut dashes: Vec<(f64, f64)> = (face.strokes.iter())
+            .map(|&k| (dot(drawn.strokes[k].a, u), dot(drawn.strokes[k].b, u)))
+            .map(|(s, t)| (s.min(t), s.max(t)))
+            .collect();
+        dashes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let [(_, first), (second, _), .., (_, last_but_one), (last, _)] = dashes[..] else {
+            continue;
+        };
+        let (before, after) = (second - first, last - last_but_one);
+        let offset = face.offset(u, (face.low + face.high) / 2.0);
+        let from = short.partition_point(|s| key(s) < offset - COLLINEAR);
+        let on_line = short[from..].iter().take_while(|s| key(s) <= offset + COLLINEAR);
+        let (low, high) = (face.low, face.high);
+        for dash in on_line {
+            let follows = |gap: f64, open: f64| open > CORNER && (gap - open).abs() <= CORNER;
+            if follows(dash.low - high, after) || follows(low - dash.high, before) {
+                face.low = face.low.min(dash.low);
+                face.high = face.high.max(dash.high);
+                face.strokes.extend(&dash.strokes);
+            }
+        }
+    }
 }
 
 /// Joins faces on one line that touch or overlap. Sorted by offset, then start.
@@ -156,12 +199,12 @@ fn collinear(mut faces: Vec<Face>, u: Coord) -> Vec<Face> {
         let base = joined.len();
         let mut previous = 0.0;
         for face in band.iter() {
-            let length = face.length();
+            let long = face.length();
             match joined[base..].last_mut() {
                 Some(last)
-                    if face.low <= last.high + CORNER || dashed(previous, face.low - last.high, length) =>
+                    if face.low <= last.high + CORNER || dashed(previous, face.low - last.high, long) =>
                 {
-                    if length > last.length() {
+                    if long > last.length() {
                         (last.at, last.along) = (face.at, face.along);
                     }
                     last.high = last.high.max(face.high);
@@ -169,7 +212,7 @@ fn collinear(mut faces: Vec<Face>, u: Coord) -> Vec<Face> {
                 }
                 _ => joined.push(face.clone()),
             }
-            previous = length;
+            previous = long;
         }
         start = end;
     }

@@ -380,3 +380,32 @@ fn joists_on_both_sides_of_a_beam_are_two_each_and_at_a_wall_one() {
         assert_eq!(plan.members.len(), members, "{:?}", briefs(&plan));
     }
 }
+
+#[test]
+fn the_last_dash_of_a_line_is_as_short_as_what_is_left() {
+    // Hidden lines saved in pieces: dashes of 6 in, 3 in apart, and of the last one 1 1/2 in.
+    let mut sheet = Sheet::default();
+    for x in [0.0, 16.0, 32.0] {
+        for x in [x - 0.75, x + 0.75] {
+            for k in 0..16 {
+                let from = 9.0 * f64::from(k);
+                sheet.line("S-JOIS", (x, from), (x, from + 6.0));
+            }
+            sheet.line("S-JOIS", (x, 144.0), (x, 145.5));
+        }
+    }
+    // A tick on the same line, further on, is no dash of it.
+    sheet.line("S-JOIS", (0.75, 155.0), (0.75, 156.0));
+    let (plan, notes) = sheet.read();
+    let mut found = briefs(&plan);
+    found.sort();
+    let expected: Vec<_> = [0.0, 16.0, 32.0]
+        .map(|x| member((x, 0.0), (x, 145.5), 1.5, 1))
+        .to_vec();
+    assert_eq!(found, expected);
+    let unclear: Vec<_> = notes.iter().filter(|n| n.code == "framing-unclear").collect();
+    assert!(
+        matches!(&unclear[..], [one] if one.message.starts_with("1 line")),
+        "{notes:#?}"
+    );
+}
