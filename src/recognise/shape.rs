@@ -202,6 +202,11 @@ fn arc_points(center: Coord, major: Coord, minor: Coord, start: f64, sweep: f64)
         .collect()
 }
 
+/// Centre of the arc from `a` to `b` with a bulge other than 0.
+pub fn bulge_center(a: Coord, b: Coord, bulge: f64) -> Coord {
+    (a + b) * 0.5 + left_of(b - a) * ((1.0 - bulge * bulge) / (4.0 * bulge))
+}
+
 /// Points of a bulged run from `a` to `b`, `b` included and `a` not.
 fn bulge_points(a: Coord, b: Coord, bulge: f64) -> Vec<Coord> {
     let chord = b - a;
@@ -210,8 +215,7 @@ fn bulge_points(a: Coord, b: Coord, bulge: f64) -> Vec<Coord> {
         return vec![b];
     }
     let sweep = 4.0 * bulge.atan();
-    let to_center = l * (1.0 - bulge * bulge) / (4.0 * bulge);
-    let center = (a + b) * 0.5 + left_of(chord / l) * to_center;
+    let center = bulge_center(a, b, bulge);
     let r = a - center;
     let mut points = arc_points(center, r, left_of(r), 0.0, sweep);
     if !points.is_empty() {

@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use geo::Coord;
 
-use super::shape::{cross, distance, dot, finite, left_of, path_points, unit};
+use super::shape::{bulge_center, cross, distance, dot, finite, left_of, path_points, unit};
 use super::tolerance::CORNER;
 use crate::flatten::PathVertex;
 
@@ -105,10 +105,10 @@ impl Run {
             x: c * way.x - s * way.y,
             y: s * way.x + c * way.y,
         };
-        let off = if bulge == 0.0 {
-            0.0
+        let center = if bulge == 0.0 {
+            (p + q) * 0.5
         } else {
-            distance(p, q) * (1.0 - bulge * bulge) / (4.0 * bulge)
+            bulge_center(p, q, bulge)
         };
         Some(Run {
             p,
@@ -116,7 +116,7 @@ impl Run {
             start: turned(-s),
             end: turned(s),
             bulge,
-            center: (p + q) * 0.5 + left_of(way) * off,
+            center,
         })
     }
 

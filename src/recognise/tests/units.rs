@@ -471,3 +471,27 @@ fn without_a_unit_the_plan_is_refused() {
         assert!(error.contains("--units"), "{error}");
     }
 }
+
+/// In feet: joists with middle lines at 12 in, and double doors of 2'-6" whose leaves are 15 in each. Half the lumber and half the doors
+/// would be those of a house twice as small.
+#[test]
+fn middle_lines_and_double_doors_leave_a_drawing_in_its_unit() {
+    let mut house = House::new(1.0 / 12.0, 0.0);
+    for i in 0..24 {
+        let x = 12.0 * f64::from(i);
+        for x in [x, x + 0.75, x + 1.5] {
+            house.line("S-JOIST", (x, 0.0), (x, 300.0));
+        }
+    }
+    for x in [30.0, 130.0, 230.0] {
+        house.door("A-DOOR", x, 15.0);
+        // Its other leaf, hinged at the other jamb, opens the other way round.
+        let (center, radius) = (house.point(10, x + 30.0, 0.0), 15.0 / 12.0);
+        house.entities += &format!("0\nARC\n8\nA-DOOR\n{center}40\n{radius}\n50\n90\n51\n180\n");
+    }
+    // A header of feet, as it was, and none.
+    for header in [insunits(2), String::new()] {
+        let (units, _) = house.decided(&header).expect("feet");
+        assert_eq!(units.name, "ft", "{}", units.why);
+    }
+}

@@ -23,6 +23,8 @@ const NEAR: f64 = 0.015;
 const ONE_WAY: f64 = 0.005;
 /// As a share of the whole width: lines nearer than this lie on one another.
 const SAME: f64 = 2e-5;
+/// What is beside a member is further off than this many times from its face to its middle.
+const BESIDE: f64 = 3.0;
 /// How many lines further a neighbour is looked for.
 const AHEAD: usize = 24;
 
@@ -157,32 +159,53 @@ fn family(lines: &[(Coord, Coord)]) -> Vec<Run> {
     runs
 }
 
-/// For each line the distance to the next beside it, and to the one after that.
+/// For each line the distance to the next beside it, and to the one after that. A line halfway between two faces is their
+/// member's middle line, and no face.
 fn neighbours(runs: &[Run]) -> (Vec<f64>, Vec<f64>) {
     let width = match (runs.first(), runs.last()) {
         (Some(a), Some(b)) => b.across - a.across,
         _ => 0.0,
     };
     let same = width * SAME;
-    let (mut near, mut far) = (Vec::new(), Vec::new());
-    for (i, run) in runs.iter().enumerate() {
-        let mut at = run.across;
-        let mut met = 0;
-        for other in runs.iter().skip(i + 1).take(AHEAD) {
-            let shared = run.to.min(other.to) - run.from.max(other.from);
-            let short = (run.to - run.from).min(other.to - other.from);
-            if other.across - at <= same || shared < short / 2.0 {
-                continue;
+    let beside = |run: &Run, other: &Run| {
+        let shared = run.to.min(other.to) - run.from.max(other.from);
+        let short = (run.to - run.from).min(other.to - other.from);
+        shared >= short / 2.0
+    };
+    // The next three beside each line.
+    let next: Vec<Vec<usize>> = (runs.iter().enumerate())
+        .map(|(i, run)| {
+            let (mut at, mut met) = (run.across, Vec::new());
+            for (j, other) in runs.iter().enumerate().skip(i + 1).take(AHEAD) {
+                if other.across - at <= same || !beside(run, other) {
+                    continue;
+                }
+                at = other.across;
+                met.push(j);
+                if met.len() == 3 {
+                    break;
+                }
             }
-            at = other.across;
-            met += 1;
-            if met == 1 {
-                near.push(at - run.across);
-            } else {
-                far.push(at - run.across);
-                break;
-            }
+            met
+        })
+        .collect();
+    let gap = |i: usize, j: usize| runs[j].across - runs[i].across;
+    let mut middle = vec![false; runs.len()];
+    for (i, met) in next.iter().enumerate() {
+        let [m, j, rest @ ..] = met.as_slice() else {
+            continue;
+        };
+        let (one, two) = (gap(i, *m), gap(*m, *j));
+        let further = rest.first().is_some_and(|k| gap(*j, *k) > BESIDE * one);
+        if !middle[i] && further && (one - two).abs() <= NEAR * one {
+            middle[*m] = true;
         }
+    }
+    let (mut near, mut far) = (Vec::new(), Vec::new());
+    for (i, met) in next.iter().enumerate().filter(|(i, _)| !middle[*i]) {
+        let mut met = met.iter().filter(|m| !middle[**m]);
+        near.extend(met.next().map(|&m| gap(i, m)));
+        far.extend(met.next().map(|&m| gap(i, m)));
     }
     (near, far)
 }

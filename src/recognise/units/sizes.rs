@@ -3,8 +3,11 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
+use super::super::shape::{bulge_center, distance, finite};
 use super::Candidate;
 use super::weigh::{Evidence, median, number, trust};
 use crate::flatten::{Flat, Item, Prim};
@@ -53,52 +56,83 @@ fn share(values: &[f64], range: (f64, f64), inches: f64) -> (f64, Option<f64>) {
     (fit.len() as f64 / values.len().max(1) as f64, median(fit))
 }
 
-/// Quarter circles: on layers or in blocks that are called doors, else wherever they are.
+/// Quarter circles: on layers or in blocks that are called doors, else wherever they are. A leaf of a double door fits by its
+/// own width or by that of the pair.
 fn doors(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
     let mut named = Vec::new();
     let mut other = Vec::new();
     for (i, item) in flat.items.iter().enumerate() {
-        if let Some(radius) = quarter(&item.prim) {
+        if let Some(swing) = quarter(&item.prim) {
             if called_door(flat, i, item) {
-                named.push(radius);
+                named.push(swing);
             } else {
-                other.push(radius);
+                other.push(swing);
             }
         }
     }
-    let (radii, weight) = if named.is_empty() {
+    let (swings, weight) = if named.is_empty() {
         (other, 2.0)
     } else {
         (named, 4.0)
     };
-    let radii = thinned(radii);
-    (!radii.is_empty()).then(|| {
-        Evidence::of(candidates, weight * trust(radii.len()), |c| {
-            let (share, middle) = share(&radii, DOOR, c.inches);
-            (share, format!("doors {} wide", number(middle.unwrap_or(0.0))))
+    let doors = widths(&thinned(swings));
+    (!doors.is_empty()).then(|| {
+        Evidence::of(candidates, weight * trust(doors.len()), |c| {
+            let fits = |w: &&f64| within(**w * c.inches, DOOR);
+            let fit: Vec<f64> = (doors.iter())
+                .filter_map(|d| d.iter().find(fits).copied())
+                .collect();
+            let share = fit.len() as f64 / doors.len() as f64;
+            let middle = median(fit).unwrap_or(0.0);
+            (share, format!("doors {} wide", number(middle)))
         })
     })
 }
 
-/// The radius of an arc that a door's swing may be: 75 to 100 degrees.
-fn quarter(prim: &Prim) -> Option<f64> {
-    let (radius, sweep) = match prim {
-        Prim::Arc { radius, sweep, .. } => (*radius, sweep.abs()),
+/// How wide each swing's door is: its leaf, or both where another of its size stands tip to tip with it.
+fn widths(swings: &[(Coord, f64)]) -> Vec<Vec<f64>> {
+    const NEAR: f64 = 0.02;
+    let hinges = swings.iter().map(|(c, r)| GeomWithData::new([c.x, c.y], *r));
+    let hinges = RTree::bulk_load(hinges.collect());
+    let double = |(c, r): &(Coord, f64)| {
+        let reach = 2.0 * r * (1.0 + NEAR);
+        let mut near = hinges.locate_within_distance([c.x, c.y], reach * reach);
+        near.any(|h| {
+            let apart = (h.geom()[0] - c.x).hypot(h.geom()[1] - c.y);
+            (h.data - r).abs() <= NEAR * r && apart >= 2.0 * r * (1.0 - NEAR)
+        })
+    };
+    let of = |s: &(Coord, f64)| match double(s) {
+        true => vec![s.1, 2.0 * s.1],
+        false => vec![s.1],
+    };
+    swings.iter().map(of).collect()
+}
+
+/// The centre and radius of an arc that a door's swing may be: 75 to 100 degrees.
+fn quarter(prim: &Prim) -> Option<(Coord, f64)> {
+    let (center, radius, sweep) = match prim {
+        Prim::Arc {
+            center,
+            radius,
+            sweep,
+            ..
+        } => (*center, *radius, sweep.abs()),
         Prim::Path {
             vertices,
             closed: false,
         } => match vertices.as_slice() {
             [a, b] if a.bulge != 0.0 => {
-                let sweep = 4.0 * a.bulge.abs().atan();
-                let chord = (b.at.x - a.at.x).hypot(b.at.y - a.at.y);
-                (chord / (2.0 * (sweep / 2.0).sin()), sweep)
+                let center = bulge_center(a.at, b.at, a.bulge);
+                (center, distance(center, a.at), 4.0 * a.bulge.abs().atan())
             }
             _ => return None,
         },
         _ => return None,
     };
     let turn = sweep / FRAC_PI_2;
-    (within(turn, (0.83, 1.12)) && radius.is_finite() && radius > 0.0).then_some(radius)
+    let sound = finite(center) && radius.is_finite() && radius > 0.0;
+    (within(turn, (0.83, 1.12)) && sound).then_some((center, radius))
 }
 
 /// Words for doors and openings in the languages plans come in.
