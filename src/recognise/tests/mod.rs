@@ -67,6 +67,7 @@ mod tags;
 mod typical;
 mod units;
 mod units_rooms;
+mod units_texts;
 mod unlike;
 mod upright;
 mod views;

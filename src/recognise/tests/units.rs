@@ -8,7 +8,7 @@ use crate::recognise::units::decide;
 use crate::rules::{Rules, UnitChoice};
 
 /// A house under construction, in inches, written out `scale` times as great and turned.
-struct House {
+pub(super) struct House {
     scale: f64,
     turn: f64,
     entities: String,
@@ -16,7 +16,7 @@ struct House {
 }
 
 impl House {
-    fn new(scale: f64, turn: f64) -> Self {
+    pub(super) fn new(scale: f64, turn: f64) -> Self {
         House {
             scale,
             turn: turn.to_radians(),
@@ -31,12 +31,12 @@ impl House {
         format!("{code}\n{x}\n{}\n{y}\n", code + 10)
     }
 
-    fn line(&mut self, layer: &str, a: (f64, f64), b: (f64, f64)) {
+    pub(super) fn line(&mut self, layer: &str, a: (f64, f64), b: (f64, f64)) {
         let ends = self.point(10, a.0, a.1) + &self.point(11, b.0, b.1);
         self.entities += &format!("0\nLINE\n8\n{layer}\n{ends}");
     }
 
-    fn door(&mut self, layer: &str, x: f64, radius: f64) {
+    pub(super) fn door(&mut self, layer: &str, x: f64, radius: f64) {
         let from = self.turn.to_degrees();
         let arc = self.point(10, x, 0.0);
         let radius = radius * self.scale;
@@ -46,7 +46,7 @@ impl House {
         );
     }
 
-    fn text(&mut self, at: (f64, f64), height: f64, text: &str) {
+    pub(super) fn text(&mut self, at: (f64, f64), height: f64, text: &str) {
         let point = self.point(10, at.0, at.1);
         let (height, turn) = (height * self.scale, self.turn.to_degrees());
         self.entities += &format!("0\nTEXT\n8\nA-ANNO\n{point}40\n{height}\n50\n{turn}\n1\n{text}\n");
@@ -82,7 +82,7 @@ impl House {
         }
     }
 
-    fn decided(&self, header: &str) -> Result<(Units, Vec<Note>), String> {
+    pub(super) fn decided(&self, header: &str) -> Result<(Units, Vec<Note>), String> {
         let text = format!(
             "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n{header}0\nENDSEC\n\
              0\nSECTION\n2\nBLOCKS\n{}0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{}0\nENDSEC\n0\nEOF\n",
@@ -102,7 +102,7 @@ const SCALES: [(&str, f64); 5] = [
     ("m", 0.0254),
 ];
 
-fn insunits(code: i32) -> String {
+pub(super) fn insunits(code: i32) -> String {
     format!("9\n$INSUNITS\n70\n{code}\n")
 }
 
@@ -163,7 +163,7 @@ fn the_geometry_decides_whatever_the_header_says() {
 }
 
 /// One kind of evidence by itself, in each unit, without a header.
-fn alone(draw: impl Fn(&mut House), words: &str) {
+pub(super) fn alone(draw: impl Fn(&mut House), words: &str) {
     for (name, scale) in SCALES {
         let mut house = House::new(scale, 30.0);
         draw(&mut house);

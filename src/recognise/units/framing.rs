@@ -15,8 +15,17 @@ use crate::flatten::{Flat, Prim};
 /// Dry lumber 1 1/2, engineered 1 3/4, wide flanges 2 1/2, doubled 3 and 3 1/2 (PS 20 and common
 /// practice); 38 and 45 mm differ by less than the tolerance.
 const THICK: [f64; 5] = [1.5, 1.75, 2.5, 3.0, 3.5];
-/// 12, 16, 19.2, 24 in; 300, 400, 600 mm (common practice).
-const APART: [f64; 7] = [12.0, 16.0, 19.2, 24.0, 300.0 / 25.4, 400.0 / 25.4, 600.0 / 25.4];
+/// 12, 16, 19.2, 24 in; 300, 400, 500, 600 mm (common practice).
+const APART: [f64; 8] = [
+    12.0,
+    16.0,
+    19.2,
+    24.0,
+    300.0 / 25.4,
+    400.0 / 25.4,
+    500.0 / 25.4,
+    600.0 / 25.4,
+];
 /// As a share of the size: drawings rounded to a millimetre or 1/32 in stay within it.
 const NEAR: f64 = 0.015;
 /// Lines whose directions differ by less run one way.

@@ -13,10 +13,12 @@ use crate::rules::{Rules, UnitChoice};
 
 use super::classes::{Classes, classes};
 
+mod areas;
 mod drawn;
 mod framing;
 mod header;
 mod named_rooms;
+mod over_lines;
 mod own;
 mod sizes;
 mod to_scale;
@@ -94,7 +96,8 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     let total =
         verdict.sums.get(best).copied().unwrap_or(0.0) + if said == Some(best) { HEADER } else { 0.0 };
     let of_sizes = |scales: &[Candidate]| measured(drawing, &flat, long, &classes, scales);
-    if let Some(why) = to_scale::refused(long, &candidates, total, of_sizes) {
+    let seen = words(&evidence, best);
+    if let Some(why) = to_scale::refused(long, &candidates, (winner, total, seen), of_sizes) {
         return Err(why);
     }
     let shown = words(&evidence, best);
@@ -203,6 +206,8 @@ fn measured(
     let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
         .into_iter()
         .chain(written::rooms(flat, classes, candidates))
+        .chain(areas::areas(flat, classes, candidates))
+        .chain(over_lines::over_lines(flat, candidates))
         .collect();
     found.extend(framing::framing(flat, classes, candidates));
     found.extend(named_rooms::named_rooms(flat, classes, candidates));

@@ -41,7 +41,7 @@ const fn paper(name: &'static str, inches: f64) -> Candidate {
 pub fn refused(
     long: Option<f64>,
     units: &[Candidate],
-    best: f64,
+    (unit, best, seen): (Candidate, f64, String),
     gather: impl FnOnce(&[Candidate]) -> Vec<Evidence>,
 ) -> Option<String> {
     let long = long?;
@@ -64,10 +64,15 @@ pub fn refused(
             mm => mm,
         };
         format!(
-            "the drawing is {factor:.0} times smaller than the house, as on paper at {} ({}), and fits no unit: scale it up by {factor:.0} \
-             in the CAD program, or export its model space instead of a sheet",
+            "the drawing is {factor:.0} times smaller than the house, as on paper at {} ({}), and fits no unit as well: scale it up by \
+             {factor:.0} in the CAD program, or export its model space instead of a sheet{}",
             scale.name,
             words(&evidence, first),
+            if best >= LEAST {
+                format!("; if it is in {name} ({seen}), give --units {name}", name = unit.name)
+            } else {
+                String::new()
+            },
         )
     })
 }
@@ -79,11 +84,16 @@ mod tests {
     const UNITS: [Candidate; 3] = [paper("in", 1.0), paper("ft", 12.0), paper("m", 1.0 / 0.0254)];
 
     fn asked(long: f64, best: f64, fits: &str, weight: f64) -> Option<String> {
-        refused(Some(long), &UNITS, best, |scales| {
-            vec![Evidence::of(scales, weight, |s| {
-                (f64::from(u8::from(s.name == fits)), "members 0.0312 thick".into())
-            })]
-        })
+        refused(
+            Some(long),
+            &UNITS,
+            (UNITS[2], best, "doors 0.8 wide".into()),
+            |scales| {
+                vec![Evidence::of(scales, weight, |s| {
+                    (f64::from(u8::from(s.name == fits)), "members 0.0312 thick".into())
+                })]
+            },
+        )
     }
 
     #[test]
@@ -94,6 +104,12 @@ mod tests {
             told.starts_with("the drawing is 48 times smaller than the house, as on paper at 1/4\" = 1'-0\" (members 0.0312 thick)"),
             "{told}"
         );
+        assert!(
+            told.ends_with("; if it is in m (doors 0.8 wide), give --units m"),
+            "{told}"
+        );
+        let told = asked(7.08, 1.0, "1/4\" = 1'-0\"", 6.0).unwrap_or_default();
+        assert!(!told.is_empty() && !told.contains("--units"), "{told}");
         assert_eq!(asked(7.08, 5.0, "1/4\" = 1'-0\"", 6.0), None);
         // No house is so long at that scale.
         assert_eq!(asked(340.0, 0.0, "1/4\" = 1'-0\"", 6.0), None);

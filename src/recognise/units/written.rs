@@ -13,14 +13,14 @@ use crate::flatten::{Flat, Prim};
 use crate::length;
 
 /// Most dimensions and room texts that are looked at.
-const MOST: usize = 60;
+pub(super) const MOST: usize = 60;
 /// Written lengths are rounded, to an inch at the worst that is usual.
-const ROUNDING: f64 = 0.6;
-const NEAR: f64 = 0.015;
+pub(super) const ROUNDING: f64 = 0.6;
+pub(super) const NEAR: f64 = 0.015;
 /// Room sizes leave out finishes, closets and corners.
 const NEAR_ROOM: f64 = 0.08;
 /// Below this (inches) a written length says little.
-const SHORTEST: f64 = 9.0;
+pub(super) const SHORTEST: f64 = 9.0;
 
 /// A length as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -155,9 +155,13 @@ fn sides(text: &str) -> Option<(f64, f64)> {
     }
 }
 
-/// Sizes written into rooms, against the clear distances around the text, along it and square to it.
-pub fn rooms(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
-    let texts: Vec<(Coord, f64, (f64, f64), &str)> = (flat.items.iter())
+/// Texts that `says` reads, with the clear distances around each, along it and square to it.
+pub(super) fn clear_about<'a, T>(
+    flat: &'a Flat,
+    classes: &Classes,
+    says: &dyn Fn(&str) -> Option<T>,
+) -> Vec<((f64, f64), T, &'a str)> {
+    let texts: Vec<(Coord, f64, T, &str)> = (flat.items.iter())
         .filter_map(|item| match &item.prim {
             Prim::Text {
                 at,
@@ -173,16 +177,14 @@ pub fn rooms(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option
                     x: at.x + u * cos - v * sin,
                     y: at.y + u * sin + v * cos,
                 };
-                text.lines()
-                    .find_map(sides)
-                    .map(|sides| (at, *angle, sides, &**text))
+                says(text).map(|said| (at, *angle, said, &**text))
             }
             _ => None,
         })
         .take(MOST)
         .collect();
     if texts.is_empty() {
-        return None;
+        return Vec::new();
     }
     let mut walls = Vec::new();
     for (item, class) in flat.items.iter().zip(&classes.of) {
@@ -202,14 +204,19 @@ pub fn rooms(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option
         }
     }
     let walls = thinned(walls);
-    let clear: Vec<_> = (texts.iter())
-        .filter_map(|(at, angle, sides, text)| {
+    (texts.into_iter())
+        .filter_map(|(at, angle, said, text)| {
             let across =
-                |angle: f64| Some(ray(*at, angle, &walls)? + ray(*at, angle + std::f64::consts::PI, &walls)?);
-            let found = (across(*angle)?, across(angle + std::f64::consts::FRAC_PI_2)?);
-            Some((found, *sides, *text))
+                |angle: f64| Some(ray(at, angle, &walls)? + ray(at, angle + std::f64::consts::PI, &walls)?);
+            let found = (across(angle)?, across(angle + std::f64::consts::FRAC_PI_2)?);
+            Some((found, said, text))
         })
-        .collect();
+        .collect()
+}
+
+/// Sizes written into rooms, against the clear distances around the text, along it and square to it.
+pub fn rooms(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
+    let clear = clear_about(flat, classes, &|text| text.lines().find_map(sides));
     (!clear.is_empty()).then(|| {
         Evidence::of(candidates, 4.0 * trust(clear.len()), |c| {
             let near = |drawn: f64, said: f64| (drawn * c.inches - said).abs() <= NEAR_ROOM * said;
