@@ -72,29 +72,12 @@ pub fn asked(
         .filter(|(_, light)| light.block.is_some())
         .map(|(item, _)| *item)
         .collect();
-    let lines = Lines::new(flat, classes, &symbols);
-    let mut why: BTreeMap<usize, String> = BTreeMap::new();
-    for (n, circle) in loose.iter().enumerate() {
-        if let Some(form) = lines.form(circle) {
-            why.insert(n, form.to_string());
-        }
-    }
-    for n in globes(&loose) {
-        why.entry(n)
-            .or_insert_with(|| "in a row as close as the globes of a bar".into());
-    }
-    for n in lines.heads(&loose) {
-        why.entry(n)
-            .or_insert_with(|| "on one line, as the heads of a track are".into());
-    }
-    for n in lines.around_rings(&loose) {
-        why.entry(n)
-            .or_insert_with(|| "on the rim of a ring, as the lamps of a chandelier are".into());
-    }
-    for n in at_walls((flat, classes), &lines, &loose, !symbols.is_empty()) {
-        why.entry(n)
-            .or_insert_with(|| "at a wall's face, and drawn otherwise than the lights amid the rooms".into());
-    }
+    let on_layers = (0..flat.items.len()).filter(|&i| {
+        let of_symbol = flat.items[i].within.is_some_and(|w| symbols.contains(&w));
+        classes.of[i] == Class::Light && !of_symbol
+    });
+    let lines = Lines::new(flat, on_layers);
+    let mut why = otherwise((flat, classes), &lines, &loose, !symbols.is_empty());
     // What is left to be a light decides what is strange among them.
     let writing = Writing::new(flat);
     let letters = strange_letters(&writing, schedule, &loose);
@@ -127,6 +110,63 @@ pub fn asked(
     tell(&loose, &why, (rules, &name), notes);
     asked.extend(why.keys().map(|&n| loose[n].seen));
     asked
+}
+
+/// Loose circles that are drawn as something else, by what is drawn about them, and how. `blocks`: lights that are blocks are known.
+fn otherwise(
+    (flat, classes): (&Flat, &Classes),
+    lines: &Lines,
+    loose: &[Loose],
+    blocks: bool,
+) -> BTreeMap<usize, String> {
+    let mut why: BTreeMap<usize, String> = BTreeMap::new();
+    for (n, circle) in loose.iter().enumerate() {
+        if let Some(form) = lines.form(circle) {
+            why.insert(n, form.to_string());
+        }
+    }
+    for n in globes(loose) {
+        why.entry(n)
+            .or_insert_with(|| "in a row as close as the globes of a bar".into());
+    }
+    for n in lines.heads(loose) {
+        why.entry(n)
+            .or_insert_with(|| "on one line, as the heads of a track are".into());
+    }
+    for n in lines.around_rings(loose) {
+        why.entry(n)
+            .or_insert_with(|| "on the rim of a ring, as the lamps of a chandelier are".into());
+    }
+    for n in at_walls((flat, classes), lines, loose, blocks) {
+        why.entry(n)
+            .or_insert_with(|| "at a wall's face, and drawn otherwise than the lights amid the rooms".into());
+    }
+    why
+}
+
+/// Of the circles that stand loose among `items` of one layer, those that would not be taken for lights if the layer were theirs:
+/// nobody is asked whether they are. `circles` gives middles and radii.
+pub fn no_lights(
+    flat: &Flat,
+    classes: &Classes,
+    items: &[usize],
+    circles: &[(Coord, f64)],
+) -> BTreeSet<usize> {
+    let loose: Vec<Loose> = (circles.iter().enumerate())
+        .map(|(seen, (at, radius))| Loose {
+            seen,
+            at: *at,
+            radius: *radius,
+            layer: "",
+        })
+        .collect();
+    if loose.is_empty() {
+        return BTreeSet::new();
+    }
+    let lines = Lines::new(flat, items.iter().copied());
+    otherwise((flat, classes), &lines, &loose, false)
+        .into_keys()
+        .collect()
 }
 
 /// Blocks taken for lights that have the letters of a device written in them, as where one circle serves for lights and

@@ -9,7 +9,6 @@ use geo::Coord;
 
 use super::{Loose, MOST_LINES, ON, same, spots};
 use crate::flatten::{Flat, Prim};
-use crate::recognise::classes::{Class, Classes};
 use crate::recognise::round::rounds;
 use crate::recognise::shape::{
     bounds, chords, contains, cross, distance, dot, finite, length, point_to_segment, unit,
@@ -53,12 +52,13 @@ pub struct Lines {
 }
 
 impl Lines {
-    pub fn new(flat: &Flat, classes: &Classes, symbols: &BTreeSet<usize>) -> Lines {
+    /// Of these items, what is visible.
+    pub fn new(flat: &Flat, items: impl Iterator<Item = usize>) -> Lines {
         let mut all = Vec::new();
         let (mut boxes, mut circles) = (Vec::new(), Vec::new());
-        for (i, item) in flat.items.iter().enumerate() {
-            let of_symbol = item.within.is_some_and(|w| symbols.contains(&w));
-            if classes.of[i] != Class::Light || !item.visible || of_symbol {
+        for i in items {
+            let item = &flat.items[i];
+            if !item.visible {
                 continue;
             }
             let line = match &item.prim {

@@ -7,6 +7,7 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::super::circles::no_lights;
 use super::super::classes::{Class, Classes};
 use super::super::legend::Meaning;
 use super::super::pens::layer_of;
@@ -162,7 +163,7 @@ pub fn sizes(flat: &Flat, classes: &Classes) -> Vec<f64> {
 }
 
 /// Equal bare circles on one layer.
-pub fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
+pub fn circles(flat: &Flat, classes: &Classes, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
     let mut found = Vec::new();
     let bare = |items: &[usize]| -> Vec<usize> {
         (items.iter().copied())
@@ -194,14 +195,16 @@ pub fn circles(flat: &Flat, blank: &Blank, names: Option<&Half>) -> Vec<Group> {
     for (layer, items) in &blank.layers {
         let bare = bare(items);
         let mut sizes: BTreeMap<i64, Vec<(Coord, f64, usize)>> = BTreeMap::new();
-        for round in rounds(flat, &bare) {
-            if ACROSS.contains(&(2.0 * round.radius)) && finite(round.center) && !fills(&round) {
-                let size = (round.radius * 16.0).round() as i64;
-                sizes
-                    .entry(size)
-                    .or_default()
-                    .push((round.center, round.radius, round.item));
-            }
+        let usual = |r: &Round| ACROSS.contains(&(2.0 * r.radius)) && finite(r.center) && !fills(r);
+        let of_size: Vec<Round> = rounds(flat, &bare).into_iter().filter(usual).collect();
+        let places: Vec<(Coord, f64)> = of_size.iter().map(|r| (r.center, r.radius)).collect();
+        let otherwise = no_lights(flat, classes, &bare, &places);
+        for (_, round) in of_size.iter().enumerate().filter(|(n, _)| !otherwise.contains(n)) {
+            let size = (round.radius * 16.0).round() as i64;
+            sizes
+                .entry(size)
+                .or_default()
+                .push((round.center, round.radius, round.item));
         }
         for group in sizes.into_values() {
             found.push(Group {

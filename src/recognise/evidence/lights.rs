@@ -53,7 +53,7 @@ pub fn lights(
     known: &[f64],
 ) -> Vec<Judged> {
     let mut groups = symbols(flat, classes, rules, blank, names);
-    groups.extend(circles(flat, blank, names));
+    groups.extend(circles(flat, classes, blank, names));
     groups.retain(|g| (FEWEST..=MOST).contains(&g.at.len()));
     without_inner(&mut groups);
     explain(flat, classes, &mut groups);

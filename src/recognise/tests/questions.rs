@@ -82,6 +82,28 @@ fn circles_and_blocks_that_may_be_lights_are_added_to_the_lights() {
 }
 
 #[test]
+fn circles_that_would_be_no_lights_on_a_layer_of_lights_are_not_asked_about() {
+    for receptacles in [true, false] {
+        let mut sheet = told();
+        for x in [40.0, 88.0, 136.0, 184.0] {
+            let (x, y) = (489.0 + x, 90.0);
+            sheet.circle("E-POWR", (x, y), 3.0);
+            for off in [-1.0, 1.0] {
+                if receptacles {
+                    sheet.line("E-POWR", (x - 5.0, y + off), (x + 3.0, y + off));
+                }
+            }
+        }
+        let (plan, notes) = read(&sheet);
+        assert_eq!(plan.lights.len(), 8);
+        let asks = notes
+            .iter()
+            .any(|n| n.message.starts_with("layer E-POWR may be lights"));
+        assert_eq!(asks, !receptacles, "{notes:#?}");
+    }
+}
+
+#[test]
 fn a_block_taken_for_the_lights_by_what_is_drawn_stays_with_what_is_added() {
     let mut sheet = house("A-WALL");
     lights(&mut sheet, "1", "A$C1", 0.0);
