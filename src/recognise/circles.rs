@@ -39,6 +39,35 @@ const ON: f64 = 0.15;
 /// Lines that are looked at about one circle.
 const MOST_LINES: usize = 200;
 
+/// How something else is drawn than a light: in a sentence, and in its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Form {
+    said: &'static str,
+    pub word: &'static str,
+}
+
+const fn form(said: &'static str, word: &'static str) -> Form {
+    Form { said, word }
+}
+
+const BLADES: Form = form("with blades about them", "blades");
+const ARMS: Form = form("with arms about them", "arms");
+const RECEPTACLE: Form = form(
+    "with two lines across them, as receptacles are drawn",
+    "receptacle",
+);
+const GLOBE: Form = form("in a row as close as the globes of a bar", "globe");
+const HEAD: Form = form("on one line, as the heads of a track are", "track");
+const LAMP: Form = form("on the rim of a ring, as the lamps of a chandelier are", "ring");
+const AT_WALL: Form = form(
+    "at a wall's face, and drawn otherwise than the lights amid the rooms",
+    "wall",
+);
+const BOXED: Form = form(
+    "in the middle of a larger square, as exhaust fans are drawn",
+    "square",
+);
+
 /// A loose circle.
 struct Loose<'a> {
     seen: usize,
@@ -77,7 +106,10 @@ pub fn asked(
         classes.of[i] == Class::Light && !of_symbol
     });
     let lines = Lines::new(flat, on_layers);
-    let mut why = otherwise((flat, classes), &lines, &loose, !symbols.is_empty());
+    let mut why: BTreeMap<usize, Why> = otherwise((flat, classes), &lines, &loose, !symbols.is_empty())
+        .into_iter()
+        .map(|(n, form)| (n, Why::Form(form)))
+        .collect();
     // What is left to be a light decides what is strange among them.
     let writing = Writing::new(flat);
     let letters = strange_letters(&writing, schedule, &loose);
@@ -93,23 +125,52 @@ pub fn asked(
                 continue;
             }
             if let Some(text) = letters.get(&n) {
-                why.insert(n, format!("with {text} in them"));
+                why.insert(n, Why::Other(format!("with {text} in them")));
             } else if boxed.contains(&n) {
-                why.insert(
-                    n,
-                    "in the middle of a larger square, as exhaust fans are drawn".into(),
-                );
+                why.insert(n, Why::Form(BOXED));
             } else if !usual(&n) && !schedule_tells(lights, circle.seen) {
-                why.insert(n, "of a size that no other light here has".into());
+                why.insert(n, Why::Other("of a size that no other light here has".into()));
             }
         }
     }
     let name = |n: usize| writing.circle(loose[n].layer, loose[n].at, loose[n].radius);
     // The rules answer for some.
-    why.retain(|&n, _| ruled(&rules.read, &name(n)) != Some(Class::Light));
+    why.retain(|&n, why| {
+        let named = why.form().and_then(|f| ruled(&rules.read, &formed(&name(n), f)));
+        named.or_else(|| ruled(&rules.read, &name(n))) != Some(Class::Light)
+    });
     tell(&loose, &why, (rules, &name), notes);
     asked.extend(why.keys().map(|&n| loose[n].seen));
     asked
+}
+
+/// Why a circle is asked about.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Why {
+    Form(Form),
+    /// Its letters or its size, which its name has too.
+    Other(String),
+}
+
+impl Why {
+    fn form(&self) -> Option<Form> {
+        match self {
+            Why::Form(form) => Some(*form),
+            Why::Other(_) => None,
+        }
+    }
+
+    fn said(&self) -> &str {
+        match self {
+            Why::Form(form) => form.said,
+            Why::Other(said) => said,
+        }
+    }
+}
+
+/// The name of circles that are drawn in a form, where others have their size.
+pub fn formed(name: &str, form: Form) -> String {
+    format!("{name} ({})", form.word)
 }
 
 /// Loose circles that are drawn as something else, by what is drawn about them, and how. `blocks`: lights that are blocks are known.
@@ -118,40 +179,33 @@ fn otherwise(
     lines: &Lines,
     loose: &[Loose],
     blocks: bool,
-) -> BTreeMap<usize, String> {
-    let mut why: BTreeMap<usize, String> = BTreeMap::new();
+) -> BTreeMap<usize, Form> {
+    let mut found: BTreeMap<usize, Form> = BTreeMap::new();
     for (n, circle) in loose.iter().enumerate() {
         if let Some(form) = lines.form(circle) {
-            why.insert(n, form.to_string());
+            found.insert(n, form);
         }
     }
-    for n in globes(loose) {
-        why.entry(n)
-            .or_insert_with(|| "in a row as close as the globes of a bar".into());
+    for (form, which) in [
+        (GLOBE, globes(loose)),
+        (HEAD, lines.heads(loose)),
+        (LAMP, lines.around_rings(loose)),
+        (AT_WALL, at_walls((flat, classes), lines, loose, blocks)),
+    ] {
+        for n in which {
+            found.entry(n).or_insert(form);
+        }
     }
-    for n in lines.heads(loose) {
-        why.entry(n)
-            .or_insert_with(|| "on one line, as the heads of a track are".into());
-    }
-    for n in lines.around_rings(loose) {
-        why.entry(n)
-            .or_insert_with(|| "on the rim of a ring, as the lamps of a chandelier are".into());
-    }
-    for n in at_walls((flat, classes), lines, loose, blocks) {
-        why.entry(n)
-            .or_insert_with(|| "at a wall's face, and drawn otherwise than the lights amid the rooms".into());
-    }
-    why
+    found
 }
 
-/// Of the circles that stand loose among `items` of one layer, those that would not be taken for lights if the layer were theirs:
-/// nobody is asked whether they are. `circles` gives middles and radii.
-pub fn no_lights(
-    flat: &Flat,
-    classes: &Classes,
+/// The forms of circles that stand loose among `items`, by their place in `circles`, which gives middles and radii. `blocks` as above.
+pub fn forms(
+    (flat, classes): (&Flat, &Classes),
     items: &[usize],
     circles: &[(Coord, f64)],
-) -> BTreeSet<usize> {
+    blocks: bool,
+) -> BTreeMap<usize, Form> {
     let loose: Vec<Loose> = (circles.iter().enumerate())
         .map(|(seen, (at, radius))| Loose {
             seen,
@@ -161,12 +215,16 @@ pub fn no_lights(
         })
         .collect();
     if loose.is_empty() {
-        return BTreeSet::new();
+        return BTreeMap::new();
     }
     let lines = Lines::new(flat, items.iter().copied());
-    otherwise((flat, classes), &lines, &loose, false)
-        .into_keys()
-        .collect()
+    let mut found = otherwise((flat, classes), &lines, &loose, blocks);
+    for (n, circle) in loose.iter().enumerate() {
+        if !found.contains_key(&n) && lines.boxed(circle) {
+            found.insert(n, BOXED);
+        }
+    }
+    found
 }
 
 /// Blocks taken for lights that have the letters of a device written in them, as where one circle serves for lights and
@@ -247,23 +305,38 @@ fn schedule_tells(lights: &[(usize, &Light)], seen: usize) -> bool {
 
 fn tell(
     loose: &[Loose],
-    why: &BTreeMap<usize, String>,
+    why: &BTreeMap<usize, Why>,
     (rules, name): (&Rules, &dyn Fn(usize) -> String),
     notes: &mut Vec<Note>,
 ) {
-    let mut told: BTreeMap<(&str, &str, i64), Vec<usize>> = BTreeMap::new();
+    let mut told: BTreeMap<(&str, &Why, i64), Vec<usize>> = BTreeMap::new();
     for (&n, why) in why {
         let size = (loose[n].radius * 32.0).round() as i64;
         told.entry((loose[n].layer, why, size)).or_default().push(n);
     }
+    let mut of_name: BTreeMap<String, BTreeSet<Option<&Why>>> = BTreeMap::new();
+    if !told.is_empty() {
+        for n in 0..loose.len() {
+            of_name.entry(name(n)).or_default().insert(why.get(&n));
+        }
+    }
     for ((layer, why, size), which) in told {
-        let names = which.iter().map(|&n| name(n)).collect();
+        let named = |n: &usize| {
+            let name = name(*n);
+            let others = of_name.get(&name).is_some_and(|all| all.len() > 1);
+            match why.form().filter(|_| others) {
+                Some(form) => formed(&name, form),
+                None => name,
+            }
+        };
+        let names = which.iter().map(named).collect();
         notes.push(Note::warning(
             "circles-asked",
             format!(
-                "{} circle(s) {} across on light layer {layer}, {why}, are not taken for lights: {}",
+                "{} circle(s) {} across on light layer {layer}, {}, are not taken for lights: {}",
                 which.len(),
                 inches_only(size as f64 / 16.0),
+                why.said(),
                 answers(rules, &names)
             ),
         ));

@@ -1,11 +1,11 @@
 //! Names for what is drawn loose, as blocks have them, so that a rules file can answer for it.
 //!
-//! A circle of 5 in on layer `E-LITE` is called `E-LITE:circle 5`, one with SD written in it `E-LITE:circle 5 SD`, a square
-//! `E-LITE:square 6`, another figure of loose lines `E-LITE:figure 8 x 4`; a symbol of the block `CLG` with a P in it or beside it
-//! is `CLG:P`. Sizes are inches to a sixteenth. No layer and no block has a colon in its name. Questions give lines with these names;
+//! A circle of 5 in on layer `E-LITE` is called `E-LITE:circle 5`, one with SD written in it `E-LITE:circle 5 SD`, one with blades about it,
+//! where others of its size have none, `E-LITE:circle 5 (blades)`, a square `E-LITE:square 6`, another figure of loose lines
+//! `E-LITE:figure 8 x 4`; a symbol of the block `CLG` with a P in it or beside it is `CLG:P`. Sizes are inches to a sixteenth. No layer and no block has a colon in its name. Questions give lines with these names;
 //! what the rules list under lights is one, what they list under devices is kept clear of, what they ignore is left alone.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 use rstar::RTree;
@@ -15,7 +15,8 @@ use super::classes::{Class, Classes};
 use super::devices::kinds::text_middle;
 use super::round::{Round, rounds};
 use super::shape::{distance, finite};
-use super::{figures, squares};
+use super::tolerance::{LARGEST_LIGHT_RADIUS, SMALLEST_LIGHT_RADIUS};
+use super::{circles, figures, squares};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
 use crate::rules::line::with;
@@ -26,6 +27,9 @@ const INSIDE: f64 = 0.6;
 const OVER: f64 = 1.2;
 /// Width of a letter, in heights of it (common practice).
 const LETTER: f64 = 0.7;
+
+/// Circles looked at about one that may be in them.
+const MOST_AROUND: usize = 64;
 
 /// What is written, to be found by where it stands.
 pub struct Writing<'a> {
@@ -132,26 +136,83 @@ pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules) {
     if !speaks(&read.devices) && !speaks(&read.ignore) && !speaks(&read.lights) {
         return;
     }
-    let free: Vec<usize> = (0..flat.items.len())
-        .filter(|&i| matches!(classes.of[i], Class::Light | Class::Device) && flat.items[i].visible)
-        .filter(|&i| flat.items[i].within.is_none_or(|w| classes.of[w] != Class::Light))
-        .collect();
+    for class in [Class::Light, Class::Device] {
+        let free: Vec<usize> = (0..flat.items.len())
+            .filter(|&i| classes.of[i] == class && flat.items[i].visible)
+            .filter(|&i| flat.items[i].within.is_none_or(|w| classes.of[w] != Class::Light))
+            .collect();
+        settle_among(flat, classes, rules, &free);
+    }
+}
+
+/// The same among some items, seen as they are where lights are sought.
+fn settle_among(flat: &Flat, classes: &mut Classes, rules: &Rules, free: &[usize]) {
+    let read = &rules.read;
     let writing = Writing::new(flat);
-    let round = rounds(flat, &free);
+    let round = rounds(flat, free);
+    let usual = |r: &&Round| (SMALLEST_LIGHT_RADIUS..=LARGEST_LIGHT_RADIUS).contains(&r.radius);
+    let mut known: Vec<Round> = round.iter().filter(usual).cloned().collect();
     let mut named: Vec<(String, Vec<usize>)> = Vec::new();
-    for square in squares::all(flat, &free, &round) {
+    for square in squares::all(flat, free, &known) {
         named.push((writing.square(&square), square.parts));
     }
-    for (figure, long, short) in figures::all(flat, &free, &round) {
+    known.extend(squares::squares(flat, free, &known, rules, &mut Vec::new()));
+    for (figure, long, short) in figures::all(flat, free, &known) {
         named.push((writing.figure(&figure, long, short), figure.parts));
     }
-    for circle in round {
-        let layer = &flat.items[circle.item].layer;
-        named.push((writing.circle(layer, circle.center, circle.radius), circle.parts));
+    let places: Vec<(Coord, f64)> = round.iter().map(|r| (r.center, r.radius)).collect();
+    let blocks = || {
+        (flat.items.iter().zip(&classes.of))
+            .any(|(item, class)| *class == Class::Light && matches!(item.prim, Prim::Symbol(_)))
+    };
+    let forms = match any_form(read) {
+        true => circles::forms((flat, classes), free, &places, blocks()),
+        false => BTreeMap::new(),
+    };
+    let said: Vec<Option<Class>> = (round.iter().enumerate())
+        .map(|(n, circle)| {
+            let layer = &flat.items[circle.item].layer;
+            let name = writing.circle(layer, circle.center, circle.radius);
+            let formed = forms
+                .get(&n)
+                .and_then(|f| ruled(read, &circles::formed(&name, *f)));
+            formed.or_else(|| ruled(read, &name))
+        })
+        .collect();
+    let told = (round.iter().zip(&said)).filter(|(r, said)| {
+        finite(r.center) && r.radius <= LARGEST_LIGHT_RADIUS && !matches!(said, None | Some(Class::Light))
+    });
+    let told: RTree<GeomWithData<[f64; 2], (f64, Class)>> = RTree::bulk_load(
+        told.filter_map(|(r, said)| Some(GeomWithData::new([r.center.x, r.center.y], (r.radius, (*said)?))))
+            .collect(),
+    );
+    for (circle, said) in round.iter().zip(&said) {
+        // A circle in another is a part of its symbol.
+        let around = || {
+            let at = Some(circle.center).filter(|p| finite(*p))?;
+            let reach = LARGEST_LIGHT_RADIUS * LARGEST_LIGHT_RADIUS;
+            let mut near = told.locate_within_distance([at.x, at.y], reach).take(MOST_AROUND);
+            let held = |g: &&GeomWithData<[f64; 2], (f64, Class)>| {
+                let [x, y] = *g.geom();
+                circle.radius < g.data.0 && distance(Coord { x, y }, at) + circle.radius <= g.data.0
+            };
+            near.find(held).map(|g| g.data.1)
+        };
+        if let Some(class) = said.or_else(around) {
+            circle.parts.iter().for_each(|&i| classes.of[i] = class);
+        }
     }
     for (name, parts) in named {
         if let Some(class) = ruled(read, &name) {
             parts.iter().for_each(|&i| classes.of[i] = class);
         }
     }
+}
+
+/// Whether a pattern is of circles by their form.
+fn any_form(read: &ReadRules) -> bool {
+    [&read.ignore, &read.lights, &read.devices].into_iter().any(|p| {
+        p.ruled_blocks()
+            .any(|b| b.contains(":circle ") && b.ends_with(')'))
+    })
 }

@@ -7,7 +7,7 @@ use rstar::{AABB, RTree};
 
 use geo::Coord;
 
-use super::{Loose, MOST_LINES, ON, same, spots};
+use super::{ARMS, BLADES, Form, Loose, MOST_LINES, ON, RECEPTACLE, same, spots};
 use crate::flatten::{Flat, Prim};
 use crate::recognise::round::rounds;
 use crate::recognise::shape::{
@@ -134,7 +134,7 @@ impl Lines {
     }
 
     /// What the lines about a circle make of it.
-    pub fn form(&self, circle: &Loose) -> Option<&'static str> {
+    pub fn form(&self, circle: &Loose) -> Option<Form> {
         let (at, r) = (circle.at, circle.radius);
         let (mut blades, mut rays) = (0, 0);
         let mut curves: Vec<f64> = Vec::new();
@@ -182,10 +182,10 @@ impl Lines {
         };
         let alike = arms.len() >= 3 && equal(&arms);
         if blades >= 2 || curves.len() >= CURVES && equal(&curves) {
-            return Some("with blades about them");
+            return Some(BLADES);
         }
         if alike || rays >= RAYS {
-            return Some("with arms about them");
+            return Some(ARMS);
         }
         let twin = match across[..] {
             [(a, s), (b, t)] => {
@@ -194,7 +194,7 @@ impl Lines {
             }
             _ => false,
         };
-        (twin && !through).then_some("with two lines across them, as receptacles are drawn")
+        (twin && !through).then_some(RECEPTACLE)
     }
 
     /// Lines that go into a circle and are of its symbol: how many tells one figure from another.

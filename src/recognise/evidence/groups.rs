@@ -7,7 +7,7 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
-use super::super::circles::no_lights;
+use super::super::circles::forms;
 use super::super::classes::{Class, Classes};
 use super::super::legend::Meaning;
 use super::super::pens::layer_of;
@@ -198,8 +198,13 @@ pub fn circles(flat: &Flat, classes: &Classes, blank: &Blank, names: Option<&Hal
         let usual = |r: &Round| ACROSS.contains(&(2.0 * r.radius)) && finite(r.center) && !fills(r);
         let of_size: Vec<Round> = rounds(flat, &bare).into_iter().filter(usual).collect();
         let places: Vec<(Coord, f64)> = of_size.iter().map(|r| (r.center, r.radius)).collect();
-        let otherwise = no_lights(flat, classes, &bare, &places);
-        for (_, round) in of_size.iter().enumerate().filter(|(n, _)| !otherwise.contains(n)) {
+        // What would be no light if the layer were theirs is not asked about.
+        let otherwise = forms((flat, classes), &bare, &places, false);
+        for (_, round) in of_size
+            .iter()
+            .enumerate()
+            .filter(|(n, _)| !otherwise.contains_key(n))
+        {
             let size = (round.radius * 16.0).round() as i64;
             sizes
                 .entry(size)

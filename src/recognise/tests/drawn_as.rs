@@ -84,3 +84,81 @@ fn squares_that_are_taken_are_left_by_the_line_for_it() {
     let rules = parse(&format!("[read]\n{}\n", line(&note.message, "ignore")), None).unwrap();
     assert_eq!(sheet.read_by(&rules).0.lights.len(), 6);
 }
+
+#[test]
+fn lines_for_circles_as_large_as_lights_leave_the_lights() {
+    // A receptacle, and the hub of a fan, each as large as the six lights beside.
+    let receptacle = |s: &mut Sheet, (x, y): (f64, f64)| {
+        s.circle(L, (x, y), 3.0);
+        for off in [-1.0, 1.0] {
+            s.line(L, (x - 6.0, y + off), (x + 3.0, y + off));
+        }
+    };
+    let fan = |s: &mut Sheet, (x, y): (f64, f64)| {
+        s.circle(L, (x, y), 3.0);
+        for k in 0..5 {
+            let (sin, cos) = (f64::from(k) * 1.2566).sin_cos();
+            s.line(
+                L,
+                (x + 3.0 * cos, y + 3.0 * sin),
+                (x + 20.0 * cos, y + 20.0 * sin),
+            );
+        }
+    };
+    let cases: [(Draw, &str); 2] = [(&receptacle, "receptacle"), (&fan, "arms")];
+    for (draw, word) in cases {
+        let sheet = beside(&[30.0, 100.0, 200.0], draw);
+        let (plan, notes) = sheet.read_by(&Rules::default());
+        assert_eq!(plan.lights.len(), 6, "{notes:#?}");
+        let question = asked(&notes, "circles-asked")[0];
+        for (key, lights, devices) in [("lights", 9, 0), ("devices", 6, 3), ("ignore", 6, 0)] {
+            let line = line(&question.message, key);
+            assert!(line.contains(&format!("E-LITE:circle 6 ({word})")), "{line}");
+            let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+            let (plan, notes) = sheet.read_by(&rules);
+            let got = (plan.lights.len(), plan.obstacles.len());
+            assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
+            assert!(asked(&notes, "circles-asked").is_empty(), "{line}: {notes:#?}");
+            assert!(!has_note(&notes, "read-unmatched"), "{notes:#?}");
+        }
+        // The bare name is of all of that size.
+        let all = "[read]\nignore = { more_blocks = [\"E-LITE:circle 6\"] }\n";
+        assert!(sheet.read_by(&parse(all, None).unwrap()).0.lights.is_empty());
+    }
+}
+
+#[test]
+fn what_is_in_a_circle_goes_with_it() {
+    let sheet = beside(&[30.0, 200.0], &|s, at| {
+        s.circle(L, at, 8.0);
+        s.circle(L, at, 3.0);
+    });
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert_eq!(plan.lights.len(), 6, "{notes:#?}");
+    let question = asked(&notes, "circles-asked")[0];
+    for (key, lights, devices) in [("lights", 8, 0), ("devices", 6, 2), ("ignore", 6, 0)] {
+        let line = line(&question.message, key);
+        let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+        let (plan, notes) = sheet.read_by(&rules);
+        let got = (plan.lights.len(), plan.obstacles.len());
+        assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
+    }
+}
+
+#[test]
+fn a_dot_in_the_middle_of_a_square_does_not_hide_it_from_its_line() {
+    let sheet = beside(&[30.0, 200.0], &|s, (x, y)| {
+        rectangle(s, (x, y), 6.0, 6.0);
+        s.circle(L, (x + 3.0, y + 3.0), 0.4);
+    });
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert_eq!(plan.lights.len(), 6, "{notes:#?}");
+    let question = asked(&notes, "squares-asked")[0];
+    for (key, lights, devices) in [("lights", 8, 0), ("devices", 6, 2), ("ignore", 6, 0)] {
+        let line = line(&question.message, key);
+        let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+        let (plan, notes) = sheet.read_by(&rules);
+        let got = (plan.lights.len(), plan.obstacles.len());
+        assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
+    }
+}
