@@ -236,23 +236,8 @@ fn lettered_blocks(
     lights: &[(usize, &Light)],
     notes: &mut Vec<Note>,
 ) -> BTreeSet<usize> {
-    // Letters on a layer of devices are of the device that is drawn there.
-    let letters = (flat.items.iter().zip(&classes.of))
-        .filter(|(i, class)| i.visible && i.within.is_none() && **class != Class::Device);
-    let spots = letters.filter_map(|(item, _)| match &item.prim {
-        Prim::Text { text, .. } if schedule.mark(text).is_none() && is_letters(text) => {
-            let at = text_middle(&item.prim).filter(|p| finite(*p))?;
-            Some(GeomWithData::new([at.x, at.y], text.trim()))
-        }
-        _ => None,
-    });
-    let spots: RTree<GeomWithData<[f64; 2], &str>> = RTree::bulk_load(spots.collect());
-    let inside = |light: &Light| {
-        let at = Some(light.at).filter(|p| finite(*p))?;
-        let near = spots.nearest_neighbor([at.x, at.y])?;
-        let [x, y] = *near.geom();
-        (distance(Coord { x, y }, at) <= INSIDE * light.drawn_radius).then_some(near.data)
-    };
+    let written = Inside::new(flat, classes, schedule);
+    let inside = |light: &Light| written.of(light.at, light.drawn_radius);
     // Where some have the letter of a recessed light, other letters tell of other things.
     let named = |block: &&str| rules.read.lights.block_ruled(block).is_some();
     let told_by_letters: BTreeSet<&str> = (lights.iter())
@@ -288,6 +273,33 @@ fn lettered_blocks(
         ));
     }
     found
+}
+
+/// Letters that stand in symbols and are no marks of the schedule.
+pub struct Inside<'a>(RTree<GeomWithData<[f64; 2], &'a str>>);
+
+impl<'a> Inside<'a> {
+    pub fn new(flat: &'a Flat, classes: &Classes, schedule: &Schedule<'_>) -> Inside<'a> {
+        // Letters on a layer of devices are of the device that is drawn there.
+        let letters = (flat.items.iter().zip(&classes.of))
+            .filter(|(i, class)| i.visible && i.within.is_none() && **class != Class::Device);
+        let spots = letters.filter_map(|(item, _)| match &item.prim {
+            Prim::Text { text, .. } if schedule.mark(text).is_none() && is_letters(text) => {
+                let at = text_middle(&item.prim).filter(|p| finite(*p))?;
+                Some(GeomWithData::new([at.x, at.y], text.trim()))
+            }
+            _ => None,
+        });
+        Inside(RTree::bulk_load(spots.collect()))
+    }
+
+    /// The letters in a symbol about a point.
+    pub fn of(&self, at: Coord, radius: f64) -> Option<&'a str> {
+        let at = Some(at).filter(|p| finite(*p))?;
+        let near = self.0.nearest_neighbor([at.x, at.y])?;
+        let [x, y] = *near.geom();
+        (distance(Coord { x, y }, at) <= INSIDE * radius).then_some(near.data)
+    }
 }
 
 /// Whether a text may be letters in a symbol: a device's, or one to three capitals.

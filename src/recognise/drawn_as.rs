@@ -106,12 +106,17 @@ pub fn ruled(read: &ReadRules, name: &str) -> Option<Class> {
         (Class::Device, &read.devices),
     ]
     .into_iter()
-    .find(|(_, p)| speaks(p) && by(p))
+    .find(|(_, p)| names(p) && by(p))
     .map(|(class, _)| class)
 }
 
+/// Whether the rules have such names at all.
+pub fn speaks(read: &ReadRules) -> bool {
+    [&read.ignore, &read.lights, &read.devices].into_iter().any(names)
+}
+
 /// Whether any pattern is of such a name: `*` is of blocks.
-fn speaks(patterns: &Patterns) -> bool {
+fn names(patterns: &Patterns) -> bool {
     patterns.ruled_blocks().any(|p| p.contains(':'))
 }
 
@@ -133,7 +138,7 @@ pub fn answers(rules: &Rules, names: &BTreeSet<String>) -> String {
 /// Gives what is drawn loose on layers of lights and of devices the class that the rules file says by such a name.
 pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules) {
     let read = &rules.read;
-    if !speaks(&read.devices) && !speaks(&read.ignore) && !speaks(&read.lights) {
+    if !speaks(read) {
         return;
     }
     for class in [Class::Light, Class::Device] {

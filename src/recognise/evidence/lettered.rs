@@ -13,11 +13,13 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::super::circles::Inside;
 use super::super::classes::{Class, Classes, Why, of_block, of_layer};
 use super::super::devices::kinds::text_middle;
-use super::super::drawn_as::{Writing, answers, lettered, ruled as ruled_as};
+use super::super::drawn_as::{Writing, answers, lettered, ruled as ruled_as, speaks};
 use super::super::legend::{Meaning, Seeker, meaning};
 use super::super::letters;
+use super::super::schedule::Schedule;
 use super::super::shape::{distance, finite};
 use super::super::tolerance::{LARGEST_LIGHT_RADIUS, SMALLEST_LIGHT_RADIUS};
 use super::explained::place;
@@ -56,14 +58,20 @@ type Told = BTreeMap<String, (String, Option<Meaning>)>;
 /// Gives every symbol of a figure that has several meanings the class that its letter says, and tells.
 pub fn settle(flat: &Flat, classes: &mut Classes, rules: &Rules, notes: &mut Vec<Note>) {
     let symbols = symbols(flat, classes, rules);
-    if !symbols.iter().any(|s| !s.letter.is_empty()) {
+    let named = speaks(&rules.read);
+    if !named && !symbols.iter().any(|s| !s.letter.is_empty()) {
         return;
     }
     let writing = Writing::new(flat);
+    let schedule = Schedule::with_explained(rules);
+    let inside = named.then(|| Inside::new(flat, classes, &schedule));
     let mut answered = BTreeSet::new();
     for symbol in &symbols {
-        if let Some(class) = by_rules(symbol, &writing, rules) {
-            put(flat, classes, symbol.item, class);
+        if let Some(class) = by_rules(symbol, &writing, inside.as_ref(), rules) {
+            // What is loose is settled with what is in it, once all is known.
+            if matches!(symbol.figure, Figure::Block(_)) {
+                put(flat, classes, symbol.item, class);
+            }
             answered.insert(symbol.item);
         }
     }
@@ -214,9 +222,15 @@ fn give(
 }
 
 /// What the rules file itself says of a figure's symbols with one letter.
-fn by_rules(symbol: &Lettered, writing: &Writing, rules: &Rules) -> Option<Class> {
+fn by_rules(symbol: &Lettered, writing: &Writing, inside: Option<&Inside>, rules: &Rules) -> Option<Class> {
     match &symbol.figure {
-        Figure::Block(block) => ruled_as(&rules.read, &lettered(block, letter_or_none(&symbol.letter))),
+        Figure::Block(block) => {
+            // `CLG:EF-1` has more in it than a letter.
+            let held = inside.and_then(|i| i.of(symbol.place.0, symbol.place.1));
+            let named = |letters: &str| ruled_as(&rules.read, &lettered(block, letters));
+            held.and_then(named)
+                .or_else(|| named(letter_or_none(&symbol.letter)))
+        }
         Figure::Circles(layer, _) => {
             let (at, radius) = symbol.place;
             ruled_as(&rules.read, &writing.circle(layer, at, radius))

@@ -162,3 +162,31 @@ fn a_dot_in_the_middle_of_a_square_does_not_hide_it_from_its_line() {
         assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
     }
 }
+
+#[test]
+fn lines_for_blocks_with_words_in_them_settle_them() {
+    for letters in ["SMOKE", "EF-1", "SD", "S/CO", "FAN"] {
+        let mut sheet = Sheet::default();
+        for k in 0..8 {
+            let at = (60.0 * f64::from(k), 0.0);
+            let symbol = sheet.insert(L, "CLG", at);
+            let circle = sheet.circle("0", at, 9.0);
+            sheet.put(circle, symbol);
+            if k >= 6 {
+                let (x, y) = at;
+                sheet.text("E-TEXT", (x - 2.5 * letters.len() as f64, y - 3.0), letters);
+            }
+        }
+        let (plan, notes) = sheet.read_by(&Rules::default());
+        assert_eq!(plan.lights.len(), 6, "{letters}: {notes:#?}");
+        let question = asked(&notes, "circles-asked")[0];
+        for (key, lights, devices) in [("lights", 8, 0), ("devices", 6, 2), ("ignore", 6, 0)] {
+            let line = line(&question.message, key);
+            let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+            let (plan, notes) = sheet.read_by(&rules);
+            let got = (plan.lights.len(), plan.obstacles.len());
+            assert_eq!(got, (lights, devices), "{line}: {notes:#?}");
+            assert!(asked(&notes, "circles-asked").is_empty(), "{line}: {notes:#?}");
+        }
+    }
+}
