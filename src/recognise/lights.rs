@@ -79,6 +79,7 @@ pub fn lights(
     let items: Vec<(usize, Coord)> = seen.iter().map(|s| (s.item, s.light.at)).collect();
     let mut lights = stack(seen, rules.tolerance.stacked);
     contradicted(flat, &conflicts, &lights, notes);
+    super::scaled::told(&lights, notes);
     let many = tags(flat, classes, (&schedule, &bubbles), &mut lights, claims, notes);
     (lights, many, items)
 }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use geo::Coord;
 
 use crate::flatten::{Flat, Prim};
-use crate::note::{Level, Note};
+use crate::note::Note;
 use crate::plan::{Counts, Member, Plan, Unclaimed, Units};
 use crate::rules::Rules;
 
@@ -36,6 +36,7 @@ mod lights;
 mod linework;
 mod lumber;
 mod marked;
+mod named_twice;
 mod narrowed;
 mod otherwise;
 mod over_lights;
@@ -51,6 +52,7 @@ mod relate;
 mod rooms;
 mod round;
 pub mod rows;
+mod scaled;
 mod schedule;
 mod shape;
 mod squares;
@@ -65,6 +67,7 @@ pub mod units;
 mod unlike;
 mod unmatched;
 mod unread;
+mod unshown;
 mod upright;
 pub mod viewports;
 mod views;
@@ -172,6 +175,7 @@ fn read_without(
     let schedule = schedule::Schedule::with_explained(rules);
     let tag = |entry: usize| schedule.tag(entry);
     tags::typical::settle(flat, &rooms, &many, &tag, &mut lights, &mut notes);
+    tags::of_all::settle(flat, &rooms, (&schedule, rules), &mut lights, &mut notes);
     let told = (rules, &schedule);
     obstacles.extend(otherwise::leave_out(
         flat,
@@ -191,15 +195,16 @@ fn read_without(
         members = framing::laid_out::laid_out(&extent, units, rules, &mut notes);
     }
     holders(flat, &mut claims);
-    hidden(flat, &classes, &mut notes);
+    unshown::hidden(flat, &classes, &mut notes);
     unread::told(flat, &classes, &lights, rules, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);
+    named_twice::told(flat, rules, &mut notes);
     lumber::told(flat, &classes, rules, &mut notes);
     elsewhere::told(flat, &classes, &claims, rules, &mut notes);
     over_lights::told(flat, (&classes, &claims), &lights, rules, &mut notes);
-    unreached(flat, rules, &mut notes);
+    unshown::unreached(flat, rules, &mut notes);
     let read = narrowed::Read {
         classes: &classes,
         claims: &claims,
@@ -298,85 +303,6 @@ fn holders(flat: &Flat, claims: &mut [Claim]) {
             && claims[w] == Claim::None
         {
             claims[w] = Claim::Holder;
-        }
-    }
-}
-
-/// Says what is on the layers of a class but off, frozen or invisible.
-fn hidden(flat: &Flat, classes: &Classes, notes: &mut Vec<Note>) {
-    let mut found: BTreeMap<(Class, &str), usize> = BTreeMap::new();
-    for (item, class) in flat.items.iter().zip(&classes.of) {
-        let matters = matches!(class, Class::Light | Class::Framing | Class::Room | Class::Wall);
-        if !item.visible && matters {
-            *found.entry((*class, &item.layer)).or_insert(0) += 1;
-        }
-    }
-    for ((class, layer), count) in found {
-        let what = match class {
-            Class::Light => "lights",
-            Class::Framing => "framing",
-            Class::Room => "rooms",
-            _ => "walls",
-        };
-        notes.push(Note::warning(
-            "hidden",
-            format!(
-                "{count} entit{} on layer {layer} ({what}) {} off, frozen or invisible and not read: \
-                 turn the layer on and export again if it counts",
-                if count == 1 { "y" } else { "ies" },
-                if count == 1 { "is" } else { "are" },
-            ),
-        ));
-    }
-}
-
-/// Says which blocks hold framing or lights that no layout shows.
-fn unreached(flat: &Flat, rules: &Rules, notes: &mut Vec<Note>) {
-    let taken = rules.framing.from_block.as_deref();
-    for block in &flat.unreached {
-        if taken.is_some_and(|t| t.eq_ignore_ascii_case(&block.name)) {
-            continue;
-        }
-        let read = &rules.read;
-        let named = read.framing.block_matches(&block.name);
-        let framing: Vec<&(String, usize)> = block
-            .layers
-            .iter()
-            .filter(|(layer, _)| named || read.framing.layer_matches(layer))
-            .collect();
-        let held: Vec<String> = framing
-            .iter()
-            .map(|(layer, count)| format!("{count} entities on framing layer {layer}"))
-            .collect();
-        if !held.is_empty() {
-            // Where another block was chosen this one was passed over knowingly.
-            let level = if taken.is_some() {
-                Level::Info
-            } else {
-                Level::Warning
-            };
-            notes.push(Note::new(
-                level,
-                "block-unreached",
-                format!(
-                    "block {} holds {} that no layout shows: give from_block = {:?} under [framing] in \
-                     bayline.toml, or insert it in the plan, if it is this ceiling's framing",
-                    block.name,
-                    held.join(", "),
-                    block.name
-                ),
-            ));
-        }
-        for (layer, count) in &block.layers {
-            if !named && read.lights.layer_matches(layer) {
-                notes.push(Note::info(
-                    "block-unreached",
-                    format!(
-                        "block {} holds {count} entities on light layer {layer} that no layout shows",
-                        block.name
-                    ),
-                ));
-            }
         }
     }
 }

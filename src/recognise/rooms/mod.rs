@@ -15,6 +15,7 @@ mod islands;
 mod joined;
 mod openings;
 mod pointed;
+mod ruled;
 mod stacked;
 mod swings;
 mod tagged;
@@ -134,18 +135,14 @@ pub fn complete(
         });
         room.class = room.name.as_deref().and_then(class::class);
         room.hall = named || (width > 0.0 && length >= HALL_RATIO * width * (1.0 - 1e-9));
-        let rule = room.name.as_deref().and_then(|n| {
-            rules
-                .rooms
-                .iter()
-                .find(|r| r.name.trim().eq_ignore_ascii_case(n.trim()))
-        });
+        let rule = room.name.as_deref().and_then(|n| ruled::rule(rules, n));
         if let Some(rule) = rule {
             room.ceiling = rule.ceiling.or(room.ceiling);
             room.insulated = rule.insulated.unwrap_or(false);
             room.hall = rule.hall.unwrap_or(room.hall);
         }
     }
+    ruled::told(rooms, rules, notes);
     let lit: Vec<Coord> = lights.iter().map(|l| l.at).collect();
     bare::told(walls.closed(), rooms, &names, &lit, notes);
     doubted::told(rooms, &walls, &lit, notes);

@@ -24,6 +24,7 @@ mod bubbles;
 mod figures;
 mod leaders;
 mod nearby;
+pub mod of_all;
 pub mod typical;
 mod unlisted;
 mod written;

@@ -57,6 +57,7 @@ mod rooms_doubted;
 mod samples;
 mod short;
 mod single_lines;
+mod slips;
 mod stacked_names;
 mod status;
 mod storeys;
