@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use toml::Spanned;
 
+use super::plain::{as_several, plainly};
 use super::raw::{self, Length};
 use super::{
     FramingRules, Luminaire, Patterns, Place, RoomRule, Rules, Spacing, Tolerance, UnitChoice, WallRules,
@@ -19,8 +20,13 @@ pub fn parse(text: &str, file: Option<PathBuf>) -> Result<Rules, String> {
         None => "rules".to_string(),
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let raw: raw::File =
-        toml::from_str(text).map_err(|e| located(&name, text, e.span(), &plainly(e.message())))?;
+    let raw: raw::File = toml::from_str(text).map_err(|e| {
+        if let Some((at, said)) = as_several(text) {
+            return located(&name, text, Some(at..at), &said);
+        }
+        let at = e.span().map_or("", |span| line_at(text, span.start));
+        located(&name, text, e.span(), &plainly(e.message(), at))
+    })?;
     whole(raw, file).map_err(|Fault { span, message }| located(&name, text, Some(span), &message))
 }
 
@@ -39,6 +45,18 @@ impl Fault {
     }
 }
 
+/// The line that a place in a text is on.
+fn line_at(text: &str, at: usize) -> &str {
+    let mut from = 0;
+    for line in text.split_inclusive('\n') {
+        if at < from + line.len() {
+            return line;
+        }
+        from += line.len();
+    }
+    text.lines().last().unwrap_or_default()
+}
+
 fn located(name: &str, text: &str, span: Option<Range<usize>>, message: &str) -> String {
     match span {
         Some(span) => {
@@ -47,31 +65,6 @@ fn located(name: &str, text: &str, span: Option<Range<usize>>, message: &str) ->
             format!("{name}:{line}: {message}")
         }
         None => format!("{name}: {message}"),
-    }
-}
-
-/// A deserializer's message in plain words; an unknown name gets the nearest known one. The names
-/// stand in back quotes: the unknown one first, then the known ones.
-fn plainly(message: &str) -> String {
-    let message = message.trim().replace('\n', "; ");
-    let what = if message.starts_with("unknown field") {
-        "key"
-    } else if message.starts_with("unknown variant") {
-        "value"
-    } else {
-        return message;
-    };
-    let names: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    let Some((unknown, known)) = names.split_first() else {
-        return message;
-    };
-    let nearest = known
-        .iter()
-        .map(|k| (strsim::normalized_damerau_levenshtein(unknown, k), *k))
-        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(a.1)));
-    match nearest {
-        Some((score, name)) if score >= 0.5 => format!("unknown {what} `{unknown}`; did you mean `{name}`?"),
-        _ => format!("unknown {what} `{unknown}`; known here: {}", known.join(", ")),
     }
 }
 

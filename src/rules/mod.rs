@@ -9,6 +9,7 @@ mod iso13567;
 mod keep;
 pub mod line;
 mod patterns;
+mod plain;
 mod raw;
 mod schedule;
 mod status;
