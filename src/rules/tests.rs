@@ -70,6 +70,7 @@ fn built_in_words_are_whole_words() {
         "RecessedLights",
         "E_LTG",
         "DOWNLIGHTS",
+        "E-V21-M-Downlighters",
         "LIGHT6",
         "EL-LUM",
     ] {
@@ -396,6 +397,7 @@ fn false_friends_of_other_tongues_are_left_alone() {
         assert!(r.lights.layer_matches(name), "{name}");
     }
     assert!(r.lights.block_matches("DOWNLIGHT - 6IN - LEVEL 1"));
+    assert!(r.lights.block_matches("Downlighter 150mm"));
     assert!(r.framing.layer_matches("FLOOR JOISTS"));
 }
 
