@@ -36,6 +36,8 @@ const AT_WALLS: f64 = 0.7;
 const SIDES: u32 = 48;
 /// What is on a line or a rim, as a share of the radius.
 const ON: f64 = 0.15;
+/// So many of one size are a kind.
+const FEWEST: usize = 3;
 /// Lines that are looked at about one circle.
 const MOST_LINES: usize = 200;
 
@@ -74,6 +76,11 @@ struct Loose<'a> {
     at: Coord,
     radius: f64,
     layer: &'a str,
+}
+
+/// How large it is across, in sixteenths of an inch.
+fn sixteenths(circle: &Loose) -> i64 {
+    (circle.radius * 32.0).round() as i64
 }
 
 /// Which of the symbols taken for lights, each with its item, are loose circles that are asked about instead.
@@ -118,6 +125,16 @@ pub fn asked(
     let boxed: BTreeSet<usize> = (0..loose.len()).filter(|&n| lines.boxed(&loose[n])).collect();
     let plain = |n: &usize| !why.contains_key(n) && !letters.contains_key(n) && !boxed.contains(n);
     let usual = |n: &usize| APERTURE.contains(&(2.0 * loose[*n].radius));
+    // Among things of every kind only what repeats was looked at as lights.
+    let mut sizes: BTreeMap<(&str, i64), usize> = BTreeMap::new();
+    for circle in &loose {
+        *sizes.entry((circle.layer, sixteenths(circle))).or_insert(0) += 1;
+    }
+    let alone = |c: &Loose| {
+        let few = sizes.get(&(c.layer, sixteenths(c))).is_some_and(|n| *n < FEWEST);
+        let (item, _) = lights[c.seen];
+        few && classes.pens.parts_circles(&flat.items[item])
+    };
     let left = blocks + (0..loose.len()).filter(|n| plain(n) && usual(n)).count();
     if left > 0 {
         for (n, circle) in loose.iter().enumerate() {
@@ -128,8 +145,12 @@ pub fn asked(
                 why.insert(n, Why::Other(format!("with {text} in them")));
             } else if boxed.contains(&n) {
                 why.insert(n, Why::Form(BOXED));
-            } else if !usual(&n) && !schedule_tells(lights, circle.seen) {
+            } else if schedule_tells(lights, circle.seen) {
+                continue;
+            } else if !usual(&n) {
                 why.insert(n, Why::Other("of a size that no other light here has".into()));
+            } else if alone(circle) {
+                why.insert(n, Why::Other("of a size of which there are no three".into()));
             }
         }
     }
@@ -323,7 +344,7 @@ fn tell(
 ) {
     let mut told: BTreeMap<(&str, &Why, i64), Vec<usize>> = BTreeMap::new();
     for (&n, why) in why {
-        let size = (loose[n].radius * 32.0).round() as i64;
+        let size = sixteenths(&loose[n]);
         told.entry((loose[n].layer, why, size)).or_default().push(n);
     }
     let mut of_name: BTreeMap<String, BTreeSet<Option<&Why>>> = BTreeMap::new();

@@ -169,6 +169,11 @@ impl Pens {
         self.shared.contains(layer)
     }
 
+    /// Whether an item is a loose circle, or drawn in one, of a layer on which those are told from the rest.
+    pub fn parts_circles(&self, item: &Item) -> bool {
+        item.within.is_none() && self.circles.contains(&item.offset) && !self.layers.contains(&item.layer)
+    }
+
     /// What an item is on: its layer, or the pen where its layer is told apart.
     pub fn name(&self, item: &Item) -> Arc<str> {
         if self.layers.contains(&item.layer) {
@@ -176,7 +181,7 @@ impl Pens {
         }
         let part = if self.lumber.contains(&item.offset) {
             LUMBER
-        } else if item.within.is_none() && self.circles.contains(&item.offset) {
+        } else if self.parts_circles(item) {
             CIRCLES
         } else {
             return item.layer.clone();

@@ -126,12 +126,22 @@ fn loose_circles_among_walls_and_framing_are_a_part_of_the_layer_too() {
             sheet.circle("0", (left + x, y), 3.0);
         }
     }
+    // One of another size is not of what was looked at.
+    sheet.circle("0", (96.0, 72.0), 4.5);
     let (plan, notes) = sheet.read_by(&Rules::default());
     let told = notes.iter().find(|n| n.message.starts_with("layer 0:circles"));
     let told = told.unwrap_or_else(|| panic!("{notes:#?}"));
     let line = "lights = { more_layers = [\"0:circles\"] }";
     assert!(told.message.contains(line), "{told:?}");
     assert!(read_right(&plan), "{} {notes:#?}", plan.lights.len());
+    let asked = notes.iter().find(|n| n.code == "circles-asked").expect("asked");
+    assert!(
+        asked.message.contains("1 circle(s) 9\" across")
+            && asked
+                .message
+                .contains("lights = { more_blocks = [\"0:circle 9\"] }"),
+        "{asked:?}"
+    );
     // The line takes them, and leaves walls and framing as they were.
     let (plan, notes) = sheet.read_by(&parse(&format!("[read]\n{line}\n"), None).unwrap());
     assert!(read_right(&plan), "{} {notes:#?}", plan.lights.len());
