@@ -13,7 +13,7 @@ use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
 use super::inner::Inner;
 use super::swings::Doors;
-use super::{bare, heads, islands, openings, room};
+use super::{bare, heads, islands, openings, room, traced};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
@@ -72,7 +72,13 @@ pub fn walls_named(
         return Walls::default();
     }
     let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
-    let Some(mut closed) = gaps::close(&walls, &boxes, &doors.swings(flat, classes)) else {
+    let swings = doors.swings(flat, classes);
+    let close = |welded: &[Segment]| {
+        let (mut closed, mut notes) = (gaps::close_welded(welded, &boxes, &swings)?, Vec::new());
+        bare::close(&mut closed, names, &mut notes);
+        Some((closed, notes))
+    };
+    let Some(mut closed) = close(&gaps::weld(&walls)) else {
         notes.push(Note::warning(
             "rooms-too-many-walls",
             format!(
@@ -82,7 +88,11 @@ pub fn walls_named(
         ));
         return Walls::default();
     };
-    bare::close(&mut closed, names, notes);
+    if let Some(better) = traced::better(&walls, &closed.0, names, close) {
+        closed = better;
+    }
+    let (mut closed, more) = closed;
+    notes.extend(more);
     let heads = heads::under(flat, classes, &closed.gaps);
     closed.gaps.extend(heads);
     let drawn = drawn.into_iter().map(|d| d.0).collect();

@@ -122,7 +122,12 @@ impl Bare {
 /// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn, `swings` the
 /// arcs that may be doors'. `None` where there is more linework than a building has.
 pub fn close(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Option<Closed> {
-    let (walls, sills) = sills(&weld(walls));
+    close_welded(&weld(walls), openings, swings)
+}
+
+/// The same for lines whose ends were brought together.
+pub fn close_welded(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Option<Closed> {
+    let (walls, sills) = sills(walls);
     let openings: Vec<Segment> = openings.iter().copied().chain(sills).collect();
     let Met {
         network,

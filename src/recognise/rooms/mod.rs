@@ -20,6 +20,7 @@ mod stacked;
 mod swings;
 mod tagged;
 mod texts;
+mod traced;
 mod weld;
 mod words;
 

@@ -12,9 +12,8 @@ use rstar::{AABB, RTree};
 use super::super::shape::{cross, distance, dot, finite, unit};
 
 /// Greatest slip of an end, inches: a quarter of an inch, an eighth of the thinnest wall (common practice: a
-/// slip that is still invisible on a sheet at 1/4" = 1'-0"). Never more than [`SHARE`] of a line's own length.
+/// slip that is still invisible on a sheet at 1/4" = 1'-0").
 const SLIP: f64 = 0.25;
-const SHARE: f64 = 0.25;
 /// Lines no further apart than this are one drawn twice, inches; ones shorter than [`SHORTEST`] are pieces of curves.
 const TWICE: f64 = 0.125;
 const SHORTEST: f64 = 1.0;
@@ -25,16 +24,51 @@ const CROSSING: f64 = 0.17;
 
 type Segment = (Coord, Coord);
 
+/// How far an end goes: inches, and no more than a share of its line's own length.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    pub slip: f64,
+    pub share: f64,
+}
+
 /// The lines with their ends brought together, in the same order; those that come to nothing are left out.
 pub fn weld(lines: &[Segment]) -> Vec<Segment> {
+    weld_by(
+        lines,
+        Reach {
+            slip: SLIP,
+            share: 0.25,
+        },
+    )
+}
+
+/// The same for ends that miss by another reach.
+pub fn weld_by(lines: &[Segment], reach: Reach) -> Vec<Segment> {
     let mut lines: Vec<Segment> = (lines.iter().copied())
         .filter(|(a, b)| finite(*a) && finite(*b))
         .collect();
     twice(&mut lines);
-    cross_lines(&mut lines);
-    hanging(&mut lines);
+    cross_lines(&mut lines, reach);
+    hanging(&mut lines, reach);
     lines.retain(|(a, b)| distance(*a, *b) > SAME);
     lines
+}
+
+/// Of each line whether both its ends meet others as they are drawn.
+pub fn ends_met(lines: &[Segment]) -> Vec<bool> {
+    let tree = Tree::new(lines);
+    let exact = Reach {
+        slip: SAME,
+        share: 1.0,
+    };
+    let met = |i: usize, last: bool| {
+        let end = end(lines[i], last, exact)?;
+        let near = tree.near(end.at, SAME, i);
+        near.iter().any(|&j| meets(&end, lines[j])).then_some(())
+    };
+    (0..lines.len())
+        .map(|i| [false, true].iter().all(|&last| met(i, last).is_some()))
+        .collect()
 }
 
 /// An end of a line: its place, the way on from it and how far it may go.
@@ -45,10 +79,16 @@ struct End {
     reach: f64,
 }
 
-fn end((a, b): Segment, last: bool) -> Option<End> {
+impl Reach {
+    fn of(self, (a, b): Segment) -> f64 {
+        self.slip.min(self.share * distance(a, b))
+    }
+}
+
+fn end((a, b): Segment, last: bool, reach: Reach) -> Option<End> {
     let (at, from) = if last { (b, a) } else { (a, b) };
     let on = unit(at - from)?;
-    let reach = SLIP.min(SHARE * distance(a, b));
+    let reach = reach.of((a, b));
     Some(End { at, on, reach })
 }
 
@@ -96,17 +136,19 @@ fn twice(lines: &mut Vec<Segment>) {
 }
 
 /// Moves ends to the nearest crossing of their lines with others.
-fn cross_lines(lines: &mut [Segment]) {
+fn cross_lines(lines: &mut [Segment], reach: Reach) {
     let tree = Tree::new(lines);
     let mut moved = lines.to_vec();
     for (i, &line) in lines.iter().enumerate() {
         for last in [false, true] {
-            let Some(end) = end(line, last) else { continue };
-            let near = tree.near(end.at, 2.0 * SLIP, i);
+            let Some(end) = end(line, last, reach) else {
+                continue;
+            };
+            let near = tree.near(end.at, 2.0 * reach.slip, i);
             if near.iter().any(|&j| joins(&end, lines[j])) {
                 continue;
             }
-            let meets = near.iter().filter_map(|&j| meeting(&end, lines[j]));
+            let meets = near.iter().filter_map(|&j| meeting(&end, lines[j], reach));
             let best = meets.min_by(|p, q| distance(end.at, *p).total_cmp(&distance(end.at, *q)));
             if let Some(p) = best.filter(|p| distance(end.at, *p) > SAME) {
                 let place = if last { &mut moved[i].1 } else { &mut moved[i].0 };
@@ -127,7 +169,7 @@ fn joins(end: &End, (a, b): Segment) -> bool {
 }
 
 /// Where the line of an end crosses another one, within reach of the end and of the other line.
-fn meeting(end: &End, (a, b): Segment) -> Option<Coord> {
+fn meeting(end: &End, (a, b): Segment, reach: Reach) -> Option<Coord> {
     let way = unit(b - a)?;
     let across = cross(end.on, way);
     if across.abs() < CROSSING {
@@ -136,18 +178,20 @@ fn meeting(end: &End, (a, b): Segment) -> Option<Coord> {
     let t = cross(a - end.at, way) / across;
     let p = end.at + end.on * t;
     let (station, far) = (dot(p - a, way), distance(a, b));
-    let reach = SLIP.min(SHARE * far);
+    let reach = reach.of((a, b));
     (t.abs() <= end.reach && station >= -reach && station <= far + reach).then_some(p)
 }
 
 /// Moves ends that meet nothing yet to the nearest end, else to the nearest line.
-fn hanging(lines: &mut [Segment]) {
+fn hanging(lines: &mut [Segment], reach: Reach) {
     let tree = Tree::new(lines);
     for i in 0..lines.len() {
         for last in [false, true] {
-            let Some(end) = end(lines[i], last) else { continue };
+            let Some(end) = end(lines[i], last, reach) else {
+                continue;
+            };
             // Lines that were moved meanwhile are no further off than a slip.
-            let near = tree.near(end.at, 2.0 * SLIP, i);
+            let near = tree.near(end.at, 2.0 * reach.slip, i);
             if near.iter().any(|&j| meets(&end, lines[j])) {
                 continue;
             }

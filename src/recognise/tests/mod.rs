@@ -76,6 +76,7 @@ mod wall_corners;
 mod wall_doors;
 mod wall_rooms;
 mod wall_slips;
+mod wall_traced;
 mod words;
 
 fn xy(x: f64, y: f64) -> Coord {

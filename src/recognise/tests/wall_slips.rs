@@ -10,18 +10,18 @@ use crate::recognise::shape::unit;
 
 type Segment = (Coord, Coord);
 
-const WIDTHS: [f64; 3] = [120.0, 96.0, 150.0];
-const DEPTHS: [f64; 2] = [110.0, 140.0];
+pub const WIDTHS: [f64; 3] = [120.0, 96.0, 150.0];
+pub const DEPTHS: [f64; 2] = [110.0, 140.0];
 
 /// Three rooms by two, walls of a thickness, a door in each wall between two, a window in each lower room's outer wall.
-struct House {
+pub struct House {
     /// Faces of walls, and the lines that close walls at doors and windows.
     faces: Vec<Segment>,
     caps: Vec<Segment>,
 }
 
 impl House {
-    fn new(thick: f64) -> House {
+    pub fn new(thick: f64) -> House {
         let mut house = House {
             faces: Vec::new(),
             caps: Vec::new(),
@@ -75,7 +75,7 @@ impl House {
         self.caps.push((Coord::from(a), Coord::from(b)));
     }
 
-    fn all(self) -> Vec<Segment> {
+    pub fn all(self) -> Vec<Segment> {
         self.faces.into_iter().chain(self.caps).collect()
     }
 }
