@@ -256,7 +256,7 @@ fn values_that_cannot_be_are_refused_with_their_line() {
         ),
         (
             "[[luminaire]]\naperture = 6".to_string(),
-            "bayline.toml:1: missing field `tag`",
+            "bayline.toml:1: [[luminaire]] needs tag, such as tag = \"A\"",
         ),
         (
             "[[luminaire]]\ntag = ' '\naperture = 6".to_string(),
@@ -288,7 +288,7 @@ fn values_that_cannot_be_are_refused_with_their_line() {
         ),
         (
             "[framing]\nphase = [0]".to_string(),
-            "bayline.toml:2: invalid length 1",
+            "bayline.toml:2: phase must be \"unknown\" or a point",
         ),
         (
             "[framing]\ndirection = inf".to_string(),

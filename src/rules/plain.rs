@@ -119,7 +119,7 @@ fn typed(message: &str, line: &str) -> Option<String> {
         _ if expected.starts_with("struct ") => {
             format!("{key} is a table: write [{key}], and its keys on lines of their own below it")
         }
-        _ if message.starts_with("invalid type: ") => format!("{key} must be {expected}"),
+        _ if message.starts_with("invalid ") => format!("{key} must be {expected}"),
         _ => return None,
     })
 }
