@@ -110,7 +110,7 @@ pub fn asked(
         .collect();
     let on_layers = (0..flat.items.len()).filter(|&i| {
         let of_symbol = flat.items[i].within.is_some_and(|w| symbols.contains(&w));
-        classes.of[i] == Class::Light && !of_symbol
+        (classes.of[i] == Class::Light || classes.settled.contains(&i)) && !of_symbol
     });
     let lines = Lines::new(flat, on_layers);
     let mut why: BTreeMap<usize, Why> = otherwise((flat, classes), &lines, &loose, !symbols.is_empty())

@@ -82,6 +82,8 @@ pub struct Classes {
     pub states: States,
     /// Whether an item is of its class only by what the rules call more of that; empty where they call nothing so.
     more: Vec<bool>,
+    /// What is drawn loose and no light, by its name in the rules: it still tells what stands about it.
+    pub settled: BTreeSet<usize>,
 }
 
 #[derive(Clone, Copy)]
@@ -305,6 +307,7 @@ pub fn classes(flat: &Flat, rules: &Rules) -> Classes {
         letters: BTreeSet::new(),
         states: States::default(),
         more: Vec::new(),
+        settled: BTreeSet::new(),
     };
     status::leave_out(flat, &mut classes, rules);
     if let Some(plain) = rules.read.without_more() {

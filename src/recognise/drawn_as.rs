@@ -15,7 +15,7 @@ use super::classes::{Class, Classes};
 use super::devices::kinds::text_middle;
 use super::round::{Round, rounds};
 use super::shape::{distance, finite};
-use super::tolerance::{LARGEST_LIGHT_RADIUS, SMALLEST_LIGHT_RADIUS};
+use super::tolerance::{LARGEST_LIGHT_RADIUS, SAME_RADIUS, SMALLEST_LIGHT_RADIUS};
 use super::{circles, figures, squares};
 use crate::flatten::{Flat, Prim};
 use crate::length::inches_only;
@@ -192,25 +192,32 @@ fn settle_among(flat: &Flat, classes: &mut Classes, rules: &Rules, free: &[usize
             .collect(),
     );
     for (circle, said) in round.iter().zip(&said) {
-        // A circle in another is a part of its symbol.
+        // A circle with its middle in another is a part of that symbol, as where lights are sought.
         let around = || {
             let at = Some(circle.center).filter(|p| finite(*p))?;
             let reach = LARGEST_LIGHT_RADIUS * LARGEST_LIGHT_RADIUS;
             let mut near = told.locate_within_distance([at.x, at.y], reach).take(MOST_AROUND);
             let held = |g: &&GeomWithData<[f64; 2], (f64, Class)>| {
                 let [x, y] = *g.geom();
-                circle.radius < g.data.0 && distance(Coord { x, y }, at) + circle.radius <= g.data.0
+                circle.radius < (1.0 - SAME_RADIUS) * g.data.0 && distance(Coord { x, y }, at) <= g.data.0
             };
             near.find(held).map(|g| g.data.1)
         };
         if let Some(class) = said.or_else(around) {
-            circle.parts.iter().for_each(|&i| classes.of[i] = class);
+            put(classes, &circle.parts, class);
         }
     }
     for (name, parts) in named {
         if let Some(class) = ruled(read, &name) {
-            parts.iter().for_each(|&i| classes.of[i] = class);
+            put(classes, &parts, class);
         }
+    }
+}
+
+fn put(classes: &mut Classes, parts: &[usize], class: Class) {
+    parts.iter().for_each(|&i| classes.of[i] = class);
+    if class != Class::Light {
+        classes.settled.extend(parts);
     }
 }
 

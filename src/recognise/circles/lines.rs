@@ -147,7 +147,8 @@ impl Lines {
             let far = line.points.iter().map(off).fold(0.0, f64::max);
             let on_rim = (near - r).abs() <= ON * r;
             if line.closed {
-                let sides = line.points.windows(2).map(|w| point_to_segment(at, w[0], w[1]));
+                let next = line.points.iter().cycle().skip(1);
+                let sides = (line.points.iter().zip(next)).map(|(a, b)| point_to_segment(at, *a, *b));
                 let begins = sides.fold(near, f64::min) / r;
                 let held = contains(&line.points, at);
                 blades += usize::from(BLADE.contains(&begins) && far > OUT * r && !held);

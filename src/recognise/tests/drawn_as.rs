@@ -146,6 +146,43 @@ fn what_is_in_a_circle_goes_with_it() {
 }
 
 #[test]
+fn lines_for_what_is_about_a_circle_leave_it_asked_about() {
+    // A fan's blades as closed outlines, its hub as large as the lights; and a ring with lamps on its rim.
+    let fan = |s: &mut Sheet, (x, y): (f64, f64)| {
+        s.circle(L, (x, y), 3.0);
+        for k in 0..5 {
+            let (sin, cos) = (f64::from(k) * 1.2566).sin_cos();
+            let at = |along: f64, off: f64| (x + along * cos - off * sin, y + along * sin + off * cos);
+            s.path(
+                L,
+                &[at(3.0, -1.5), at(26.0, -1.5), at(26.0, 1.5), at(3.0, 1.5)],
+                true,
+            );
+        }
+    };
+    let ring = |s: &mut Sheet, (x, y): (f64, f64)| {
+        s.circle(L, (x, y), 9.0);
+        for k in 0..3 {
+            let (sin, cos) = (f64::from(k) * 2.0944).sin_cos();
+            s.circle(L, (x + 9.0 * cos, y + 9.0 * sin), 3.0);
+        }
+    };
+    let cases: [(Draw, &str); 2] = [(&fan, "figures-asked"), (&ring, "circles-asked")];
+    for (draw, code) in cases {
+        let sheet = beside(&[100.0], draw);
+        let (plan, notes) = sheet.read_by(&Rules::default());
+        assert_eq!(plan.lights.len(), 6, "{notes:#?}");
+        let question = asked(&notes, code)[0];
+        for key in ["devices", "ignore"] {
+            let line = line(&question.message, key);
+            let rules = parse(&format!("[read]\n{line}\n"), None).unwrap();
+            let (plan, notes) = sheet.read_by(&rules);
+            assert_eq!(plan.lights.len(), 6, "{line}: {notes:#?}");
+        }
+    }
+}
+
+#[test]
 fn a_dot_in_the_middle_of_a_square_does_not_hide_it_from_its_line() {
     let sheet = beside(&[30.0, 200.0], &|s, (x, y)| {
         rectangle(s, (x, y), 6.0, 6.0);
