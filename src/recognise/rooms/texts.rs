@@ -137,7 +137,7 @@ pub fn texts(
             held[home].extend(words);
         }
     }
-    let (mut unknown, mut shaped) = (Vec::new(), Vec::new());
+    let (mut unknown, mut beside, mut shaped) = (Vec::new(), Vec::new(), Vec::new());
     let usual = usual_height(&held);
     for (r, (room, words)) in rooms.iter_mut().zip(&held).enumerate() {
         if room.ceiling.is_none() {
@@ -205,7 +205,11 @@ pub fn texts(
             ));
         }
         if !names.is_empty() {
-            room.name = Some(names.join(" / "));
+            let name = names.join(" / ");
+            let high: Vec<Word> = words.iter().filter(|w| is_as_high(w, usual)).cloned().collect();
+            let others = may_be_names(&high, claims, usual);
+            beside.extend(others.iter().map(|other| format!("{other:?} in {name}")));
+            room.name = Some(name);
         }
         if names.len() <= 1 {
             sized(room, words, notes);
@@ -220,6 +224,16 @@ pub fn texts(
                 "{} speak(s) of a ceiling that is not of one height, or is not read: no height is taken from it; give the one at \
                  the lights under [[room]] in bayline.toml",
                 quoted(&shaped)
+            ),
+        ));
+    }
+    if !beside.is_empty() {
+        let all = listed(&beside);
+        notes.push(Note::info(
+            "room-texts",
+            format!(
+                "as large as the names of rooms stand {all}: where one of these is a room of its own, what parts it is not read; draw \
+                 its outline on a room layer"
             ),
         ));
     }
@@ -239,11 +253,16 @@ pub fn texts(
 const MOST_TEXTS: usize = 6;
 
 fn quoted(texts: &[String]) -> String {
-    let mut all: Vec<String> = texts.iter().take(MOST_TEXTS).map(|t| format!("{t:?}")).collect();
-    if texts.len() > MOST_TEXTS {
-        all.push(format!("{} more", texts.len() - MOST_TEXTS));
-    }
-    all.join(", ")
+    let all: Vec<String> = texts.iter().map(|t| format!("{t:?}")).collect();
+    listed(&all)
+}
+
+fn listed(all: &[String]) -> String {
+    let more = match all.len().saturating_sub(MOST_TEXTS) {
+        0 => String::new(),
+        n => format!(", {n} more"),
+    };
+    all[..all.len().min(MOST_TEXTS)].join(", ") + &more
 }
 
 /// Whether the room's size is written right below a text, or in it: what stands over it is the room's name.
@@ -266,11 +285,14 @@ fn may_be_names(words: &[Word], claims: &[Claim], usual: f64) -> Vec<String> {
         .filter_map(|w| Some((w, name_in(&w.text.replace('.', ""))?)))
         .filter(|(w, n)| {
             let letters = n.chars().filter(|c| c.is_alphabetic()).count();
-            let as_high = usual > 0.0 && w.height >= 0.9 * usual;
-            is_room_name(n) && (letters >= SHORTEST || as_high)
+            is_room_name(n) && (letters >= SHORTEST || is_as_high(w, usual))
         })
         .map(|(_, name)| name)
         .collect()
+}
+
+fn is_as_high(word: &Word, usual: f64) -> bool {
+    usual > 0.0 && word.height >= 0.9 * usual
 }
 
 /// Fewest letters of what may be a name: REF and WH label things.

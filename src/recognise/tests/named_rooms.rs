@@ -206,3 +206,43 @@ fn initials_name_an_outlined_room_as_a_text_and_as_an_attribute() {
         assert_eq!(plan.rooms[0].class, Some(crate::plan::RoomClass::Closet));
     }
 }
+
+/// A hall that opens to a room between a nib and its own wall: one room, with the name of which the words are known.
+#[test]
+fn a_second_text_as_large_as_a_name_is_told_of() {
+    for (text, height, told) in [
+        ("ALCOVA", 6.0, true),
+        ("LANDING", 6.0, true),
+        ("ALCOVA", 3.0, false),
+        ("9'-0\" CLG", 6.0, false),
+        ("1", 6.0, false),
+    ] {
+        let mut sheet = Sheet::default();
+        let ring = [(0.0, 0.0), (340.0, 0.0), (340.0, 160.0), (0.0, 160.0), (0.0, 0.0)];
+        let out = [
+            (-4.5, -4.5),
+            (344.5, -4.5),
+            (344.5, 164.5),
+            (-4.5, 164.5),
+            (-4.5, -4.5),
+        ];
+        for pair in ring.windows(2).chain(out.windows(2)) {
+            sheet.line("A-WALL", pair[0], pair[1]);
+        }
+        sheet.text("A-ANNO", (240.0, 80.0), "LIVING ROOM");
+        let second = sheet.text("A-ANNO", (60.0, 80.0), text);
+        for (n, high) in [(second - 1, 6.0), (second, height)] {
+            if let Prim::Text { height, .. } = &mut sheet.flat.items[n].prim {
+                *height = high;
+            }
+        }
+        sheet.light("LT-R6", (100.0, 40.0));
+        let (plan, notes) = sheet.read();
+        assert_eq!(names(&plan), [Some("LIVING ROOM")], "{notes:#?}");
+        assert_eq!(
+            has_note(&notes, "room-texts"),
+            told,
+            "{text} {height}: {notes:#?}"
+        );
+    }
+}
