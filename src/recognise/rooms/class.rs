@@ -84,7 +84,7 @@ const TABLE: [(RoomClass, &str, &str); 15] = [
     (
         Living,
         "LIVING LIV LR FR GAME REC FAMILY FAM GREAT DEN MEDIA LOUNGE LOFT BONUS SITTING GATHERING THEATER THEATRE SUNROOM SUN SNUG FLEX \
-         ESTAR SALA SALON SEJOUR WOHNZIMMER WOHNEN",
+         ESTAR ESTANCIA SALA SALON SEJOUR WOHNZIMMER WOHNEN",
         "客厅 起居室 居間 リビング LDK 거실",
     ),
     (
@@ -178,6 +178,7 @@ mod tests {
             ("STORAGE", Storage),
             ("Baño 1", Bath),
             ("Recámara", Bedroom),
+            ("ESTANCIA", Living),
             ("SÉJOUR", Living),
             ("Salle à manger", Dining),
             ("Salle de bains", Bath),
