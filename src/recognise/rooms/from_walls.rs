@@ -13,7 +13,7 @@ use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
 use super::inner::Inner;
 use super::swings::Doors;
-use super::{bare, heads, islands, openings, room, traced};
+use super::{bare, heads, islands, openings, room, strips, traced};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
@@ -95,6 +95,11 @@ pub fn walls_named(
     notes.extend(more);
     let heads = heads::under(flat, classes, &closed.gaps);
     closed.gaps.extend(heads);
+    let window = |&n: &usize| drawn.get(n).is_none_or(|d| d.0.kind == OpeningKind::Window);
+    let doors: Vec<&Gap> = (closed.gaps.iter())
+        .filter(|g| g.drawn.is_empty() || !g.drawn.iter().all(window))
+        .collect();
+    strips::join(&mut closed.network, names, &doors, notes);
     let drawn = drawn.into_iter().map(|d| d.0).collect();
     let names = names.iter().map(|n| n.0).collect();
     Walls { closed, drawn, names }

@@ -17,6 +17,7 @@ mod openings;
 mod pointed;
 mod ruled;
 mod stacked;
+mod strips;
 mod swings;
 mod tagged;
 mod texts;

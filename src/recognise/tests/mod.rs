@@ -51,6 +51,7 @@ mod poche;
 mod poses;
 mod questions;
 mod rivals;
+mod room_strips;
 mod room_tags;
 mod rooms;
 mod rooms_doubted;
