@@ -13,7 +13,7 @@ use super::super::walls::{faces, of_walls, only_filled};
 use super::gaps::{self, Gap};
 use super::inner::Inner;
 use super::swings::Doors;
-use super::{bare, heads, islands, openings, room, strips, traced};
+use super::{bare, heads, islands, openings, room, strips, traced, treads};
 use crate::flatten::{Flat, Item, Prim};
 use crate::geom::faces::Face;
 use crate::note::Note;
@@ -100,6 +100,7 @@ pub fn walls_named(
         .filter(|g| g.drawn.is_empty() || !g.drawn.iter().all(window))
         .collect();
     strips::join(&mut closed.network, names, &doors, notes);
+    treads::join(&mut closed.network, names, notes);
     let drawn = drawn.into_iter().map(|d| d.0).collect();
     let names = names.iter().map(|n| n.0).collect();
     Walls { closed, drawn, names }

@@ -22,6 +22,7 @@ mod swings;
 mod tagged;
 mod texts;
 mod traced;
+mod treads;
 mod weld;
 mod words;
 

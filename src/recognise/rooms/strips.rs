@@ -41,14 +41,7 @@ pub fn join(network: &mut Network, names: &[(Coord, String)], doors: &[&Gap], no
         return;
     }
     let faces = network.faces();
-    let mut beside: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
-    for (f, face) in faces.iter().enumerate() {
-        for ring in std::iter::once(&face.outline).chain(&face.holes) {
-            for (a, b) in around(ring) {
-                beside.entry(key(a, b)).or_default().push(f);
-            }
-        }
-    }
+    let beside = Sides::new(&faces);
     let named: Vec<Option<&str>> = faces.iter().map(|f| only_name(f, names)).collect();
     let strips: Vec<Strip> = (0..faces.len())
         .filter(|&f| !names.iter().any(|(p, _)| contains(&faces[f].outline, *p)))
@@ -58,10 +51,12 @@ pub fn join(network: &mut Network, names: &[(Coord, String)], doors: &[&Gap], no
         .collect();
     let Some(first) = strips.first() else { return };
     let gone: BTreeSet<Key> = (strips.iter().flat_map(|s| &s.front))
-        .map(|&(a, b)| key(a, b))
+        .map(|&(a, b)| Sides::key(a, b))
         .collect();
     let at = &network.nodes;
-    network.edges.retain(|&(a, b)| !gone.contains(&key(at[a], at[b])));
+    network
+        .edges
+        .retain(|&(a, b)| !gone.contains(&Sides::key(at[a], at[b])));
     let place = first
         .front
         .first()
@@ -81,18 +76,42 @@ pub fn join(network: &mut Network, names: &[(Coord, String)], doors: &[&Gap], no
     ));
 }
 
-fn around(ring: &[Coord]) -> impl Iterator<Item = Segment> + '_ {
+/// Faces by their sides.
+pub struct Sides(BTreeMap<Key, Vec<usize>>);
+
+impl Sides {
+    pub fn new(faces: &[Face]) -> Sides {
+        let mut beside: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
+        for (f, face) in faces.iter().enumerate() {
+            for ring in std::iter::once(&face.outline).chain(&face.holes) {
+                for (a, b) in around(ring) {
+                    beside.entry(Sides::key(a, b)).or_default().push(f);
+                }
+            }
+        }
+        Sides(beside)
+    }
+
+    /// The face beyond a side of one.
+    pub fn other(&self, face: usize, (a, b): Segment) -> Option<usize> {
+        let both = self.0.get(&Sides::key(a, b))?;
+        both.iter().copied().find(|&other| other != face)
+    }
+
+    /// A side whichever way it runs.
+    pub fn key(a: Coord, b: Coord) -> Key {
+        let (p, q) = ([a.x.to_bits(), a.y.to_bits()], [b.x.to_bits(), b.y.to_bits()]);
+        let (p, q) = if p <= q { (p, q) } else { (q, p) };
+        [p[0], p[1], q[0], q[1]]
+    }
+}
+
+pub fn around(ring: &[Coord]) -> impl Iterator<Item = Segment> + '_ {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
 }
 
-/// A side whichever way it runs.
-fn key(a: Coord, b: Coord) -> Key {
-    let (p, q) = ([a.x.to_bits(), a.y.to_bits()], [b.x.to_bits(), b.y.to_bits()]);
-    let (p, q) = if p <= q { (p, q) } else { (q, p) };
-    [p[0], p[1], q[0], q[1]]
-}
-
-fn only_name<'n>(face: &Face, names: &'n [(Coord, String)]) -> Option<&'n str> {
+/// The one name that stands in a face.
+pub fn only_name<'n>(face: &Face, names: &'n [(Coord, String)]) -> Option<&'n str> {
     let inside = |p: Coord| contains(&face.outline, p) && !face.holes.iter().any(|h| contains(h, p));
     let mut said: Vec<&str> = (names.iter())
         .filter(|(p, _)| inside(*p))
@@ -105,18 +124,12 @@ fn only_name<'n>(face: &Face, names: &'n [(Coord, String)]) -> Option<&'n str> {
 }
 
 /// A face as a strip of the room before it, and its sides at walls.
-fn strip(
-    f: usize,
-    faces: &[Face],
-    named: &[Option<&str>],
-    beside: &BTreeMap<Key, Vec<usize>>,
-) -> Option<(Strip, Vec<Segment>)> {
+fn strip(f: usize, faces: &[Face], named: &[Option<&str>], beside: &Sides) -> Option<(Strip, Vec<Segment>)> {
     let thin = |f: usize| faces[f].area() < THINNEST * faces[f].perimeter();
     let ring = &faces[f].outline;
     let (mut room, mut front) = (None, Vec::new());
     for side in around(ring) {
-        let other = beside.get(&key(side.0, side.1))?;
-        let other = *other.iter().find(|&&other| other != f)?;
+        let other = beside.other(f, side)?;
         if !thin(other) && named[other].is_some() && room.is_none_or(|r| r == other) {
             room = Some(other);
             front.push(true);

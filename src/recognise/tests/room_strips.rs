@@ -1,10 +1,12 @@
-//! Strips of rooms that a line on the walls' layer cuts off.
+//! Strips of rooms, and stairs in them, that lines on the walls' layer cut off.
 
 use super::{Sheet, has_note};
 use crate::note::Note;
 use crate::recognise::shape::area;
 
 const WALL: &str = "A-WALL";
+
+type Run<'a> = &'a [(f64, f64)];
 
 fn ring(sheet: &mut Sheet, [l, b, r, t]: [f64; 4]) {
     let corners = [(l, b), (r, b), (r, t), (l, t)];
@@ -14,7 +16,7 @@ fn ring(sheet: &mut Sheet, [l, b, r, t]: [f64; 4]) {
 }
 
 /// Two rooms of 120 by 100, the first of a name with a run of lines in it. Gives the areas and the notes.
-fn read(name: &str, run: &[(f64, f64)], door: bool) -> (Vec<f64>, Vec<Note>) {
+fn read(name: &str, run: Run, door: bool) -> (Vec<f64>, Vec<Note>) {
     let mut sheet = Sheet::default();
     ring(&mut sheet, [-5.0, -5.0, 250.0, 105.0]);
     ring(&mut sheet, [125.0, 0.0, 245.0, 100.0]);
@@ -51,7 +53,7 @@ fn counters_tubs_and_shelves_are_part_of_their_rooms() {
     let level = |depth: f64| [(0.0, 100.0 - depth), (120.0, 100.0 - depth)];
     let counter = [(0.0, 10.0), (25.0, 10.0), (25.0, 75.0), (120.0, 75.0)];
     let tub = [(60.0, 100.0), (60.0, 70.0), (120.0, 70.0)];
-    let cases: [(&str, &[(f64, f64)]); 6] = [
+    let cases: [(&str, Run); 6] = [
         ("KITCHEN", &counter),
         ("KITCHEN", &level(25.0)),
         ("BATH", &level(32.0)),
@@ -71,7 +73,7 @@ fn what_may_be_a_wall_stays_one() {
     let level = |depth: f64| [(0.0, 100.0 - depth), (120.0, 100.0 - depth)];
     // As deep as no counter, in a room that has none, of two depths, and with a door into it.
     let stepped = [(0.0, 75.0), (60.0, 75.0), (60.0, 60.0), (120.0, 60.0)];
-    let cases: [(&str, &[(f64, f64)], bool); 4] = [
+    let cases: [(&str, Run, bool); 4] = [
         ("KITCHEN", &level(40.0), false),
         ("BEDROOM", &level(25.0), false),
         ("KITCHEN", &stepped, false),
@@ -82,5 +84,32 @@ fn what_may_be_a_wall_stays_one() {
         assert_eq!(areas.len(), 3, "{name} {run:?} {notes:#?}");
         assert!(!has_note(&notes, "room-strips"), "{name}");
         assert!(has_note(&notes, "room-nameless"), "{name}");
+    }
+}
+
+/// Treads against the upper wall: so many, so deep.
+fn treads(count: usize, deep: f64) -> Vec<(f64, f64)> {
+    let mut run = vec![(10.0, 100.0), (10.0, 64.0)];
+    for i in 1..=count {
+        let x = 10.0 + deep * i as f64;
+        run.extend([(x, 64.0), (x, 100.0), (x, 64.0)]);
+    }
+    run
+}
+
+#[test]
+fn treads_are_part_of_their_room() {
+    for deep in [10.0, 11.0, 12.0] {
+        let (areas, notes) = read("LIVING ROOM", &treads(5, deep), false);
+        assert_eq!(areas, WHOLE, "{deep} {notes:#?}");
+        let told = notes.iter().find(|n| n.code == "room-treads");
+        let told = told.map(|n| &*n.message).unwrap_or_default();
+        assert!(told.contains("the first of 5 in LIVING ROOM"), "{told}");
+    }
+    // Too few, and too deep.
+    for run in [treads(3, 11.0), treads(5, 16.0)] {
+        let (areas, notes) = read("LIVING ROOM", &run, false);
+        assert!(areas[0] < WHOLE[0], "{run:?} {notes:#?}");
+        assert!(!has_note(&notes, "room-treads"));
     }
 }
