@@ -79,7 +79,7 @@ fn a_room_around_the_others_is_told_of() {
 }
 
 #[test]
-fn a_room_that_a_counter_cuts_off_is_told_of() {
+fn a_room_that_a_line_cuts_off_is_told_of() {
     for (light, level) in [((60.0, 50.0), Level::Info), ((60.0, 12.0), Level::Warning)] {
         let mut sheet = Sheet::default();
         ring(&mut sheet, [-6.0, -6.0, 306.0, 106.0]);
@@ -94,7 +94,8 @@ fn a_room_that_a_counter_cuts_off_is_told_of() {
         }
         sheet.light("LT-R6", light);
         assert!(!has_note(&sheet.read().1, "room-nameless"));
-        sheet.line("A-WALL", (0.0, 25.0), (120.0, 25.0));
+        // Deeper than a counter.
+        sheet.line("A-WALL", (0.0, 40.0), (120.0, 40.0));
         let (plan, notes) = sheet.read();
         assert_eq!(plan.rooms.len(), 4);
         let told = notes.iter().find(|n| n.code == "room-nameless").expect("a note");
