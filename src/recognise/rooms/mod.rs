@@ -122,7 +122,10 @@ pub fn complete(
         notes.extend(of_walls.into_iter().filter(of_gaps));
         areas::settle(flat, rooms, &walled, (lights, framed), notes);
     }
-    let stacked = stacked::stacked(flat, classes);
+    let stacked = match rooms.is_empty() {
+        true => stacked::Stacked::default(),
+        false => stacked::stacked(flat, classes),
+    };
     texts::texts(flat, classes, &stacked, rooms, claims, notes);
     for (part, head) in stacked.parts() {
         if claims[head] == Claim::RoomName && claims[part] == Claim::None {

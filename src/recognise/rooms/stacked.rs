@@ -28,6 +28,9 @@ const MOST_LINES: usize = 3;
 /// Most texts that are looked at.
 const MOST_TEXTS: usize = 20_000;
 
+/// Most texts about one.
+const MOST_NEAR: usize = 64;
+
 /// Names of rooms in several texts, by the items of the texts.
 #[derive(Default)]
 pub struct Stacked {
@@ -176,6 +179,7 @@ fn below(line: &Line, lines: &[Line], tree: &RTree<GeomWithData<[f64; 2], usize>
     );
     let mut near: Vec<(f64, usize)> = tree
         .locate_in_envelope(around)
+        .take(MOST_NEAR)
         .filter_map(|found| {
             let other = &lines[found.data];
             let by = other.at - line.at;
