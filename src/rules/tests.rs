@@ -399,6 +399,7 @@ fn false_friends_of_other_tongues_are_left_alone() {
     assert!(r.lights.block_matches("DOWNLIGHT - 6IN - LEVEL 1"));
     assert!(r.lights.block_matches("Downlighter 150mm"));
     assert!(r.framing.layer_matches("FLOOR JOISTS"));
+    assert!(r.framing.layer_matches("VIGAMENTO"));
 }
 
 /// Common practice, from memory.
