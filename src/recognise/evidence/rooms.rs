@@ -103,9 +103,16 @@ fn faced(ring: &[Coord], rings: &[Vec<Coord>]) -> bool {
     rings.iter().any(|r| holds(r, ring) && beside(r))
 }
 
+fn a_name(alike: bool) -> &'static str {
+    match alike {
+        true => "a room's name, or what is set as one,",
+        false => "a room's name",
+    }
+}
+
 /// The layer whose closed outlines each hold a room's name.
 pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
-    let names = read::name_places(flat);
+    let (names, alike) = read::places_of_names(flat);
     let mut best: Option<Judged> = None;
     for (layer, items) in &blank.layers {
         let drawn = items.iter().filter(|&&i| chords(&flat.items[i].prim).is_some());
@@ -135,8 +142,9 @@ pub fn rooms(flat: &Flat, blank: &Blank) -> Vec<Judged> {
             count: rings.len(),
             confidence,
             why: format!(
-                "{} closed outline(s) of a room's size, {called} with a room's name inside",
-                rings.len()
+                "{} closed outline(s) of a room's size, {called} with {} inside",
+                rings.len(),
+                a_name(alike)
             ),
             basis: Basis::Nothing,
         };
@@ -182,7 +190,7 @@ impl Candidate {
 /// and windows, or lines nearer to the rooms is taken, and where that does not tell all are asked about.
 pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
     let known = outlines(flat, classes);
-    let names = read::name_places(flat);
+    let (names, alike) = read::places_of_names(flat);
     let mut found: Vec<Candidate> = Vec::new();
     for (layer, items) in &blank.layers {
         let lines = sides(flat, items);
@@ -216,8 +224,9 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
                 // How many rooms it tells beside the other layers is added below.
                 0.1 + 0.45 * share + 0.25 * closes,
                 format!(
-                    "its lines close {} room(s), {called} with a room's name inside; {:.0} % run along them",
+                    "its lines close {} room(s), {called} with {} inside; {:.0} % run along them",
                     rooms.len(),
+                    a_name(alike),
                     100.0 * share
                 ),
             )

@@ -160,6 +160,31 @@ fn feet(text: &str, bare: bool) -> Option<f64> {
     (OF_CEILINGS.contains(&feet) && inches < 12).then(|| f64::from(12 * feet + inches))
 }
 
+/// Whether a line says that a ceiling is not level, or gives a height of it that is not read.
+pub fn is_shaped(line: &str) -> bool {
+    const WORDS: [&str; 12] = [
+        "VAULT",
+        "VAULTED",
+        "TRAY",
+        "STEPPED",
+        "COFFERED",
+        "CATHEDRAL",
+        "SLOPED",
+        "BARREL",
+        "DOME",
+        "DOMED",
+        "ABOVEDADO",
+        "CATHEDRALE",
+    ];
+    let upper = line.to_uppercase();
+    let figure = line.contains(|c: char| c.is_ascii_digit());
+    let word = WORDS.iter().any(|w| holds_word(&upper, w));
+    ceilings(line).is_empty()
+        && line.split_whitespace().count() <= 5
+        && figure
+        && (word || names_a_ceiling(line))
+}
+
 #[cfg(test)]
 mod tests {
     use super::ceilings;

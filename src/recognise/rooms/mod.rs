@@ -1,5 +1,6 @@
 //! Rooms from closed outlines on room layers, else from the faces of the walls; named by the text inside.
 
+mod alike;
 mod areas;
 mod bare;
 mod class;
@@ -308,6 +309,8 @@ pub fn name_places(flat: &Flat) -> Vec<Coord> {
         })
         .collect()
 }
+
+pub use alike::places as places_of_names;
 
 /// The smallest room that holds `p`.
 pub fn room_of(rooms: &[Room], p: Coord) -> Option<usize> {

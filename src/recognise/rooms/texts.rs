@@ -5,7 +5,8 @@ use geo::Coord;
 use super::super::classes::{Claim, Classes};
 use super::super::schedule::holds_word;
 use super::super::shape::{area, contains, rectangle};
-use super::heights::{ceilings, names_a_ceiling};
+use super::alike::{self, Setting, setting};
+use super::heights::{ceilings, is_shaped, names_a_ceiling};
 use super::name_in;
 use super::pointed::pointed;
 use super::stacked::Stacked;
@@ -139,6 +140,10 @@ pub fn texts(
     }
     let (mut unknown, mut beside, mut shaped) = (Vec::new(), Vec::new(), Vec::new());
     let usual = usual_height(&held);
+    let settings: Vec<Vec<Setting>> = held.iter().map(|words| alike_in(flat, words, claims)).collect();
+    let nameless = |words: &[Word]| !words.iter().any(|w| named(&w.text).is_some());
+    let alike = alike::best((held.iter().zip(&settings)).map(|(words, of)| (nameless(words), of.as_slice())));
+    let mut by_setting = Vec::new();
     for (r, (room, words)) in rooms.iter_mut().zip(&held).enumerate() {
         if room.ceiling.is_none() {
             room.ceiling = heights(room, words, notes);
@@ -168,6 +173,14 @@ pub fn texts(
             names = self::names(words, claims, &mut labels, &|_, name| {
                 may_name_a_room(name, small)
             });
+        }
+        if let (true, Some(set)) = (names.is_empty(), &alike)
+            && settings[r].iter().filter(|s| *s == set).count() == 1
+        {
+            names = self::names(words, claims, &mut labels, &|word, name| {
+                setting(&flat.items[word.item]).as_ref() == Some(set) && alike::may_name(name).is_some()
+            });
+            by_setting.extend(names.iter().cloned());
         }
         if names.is_empty() {
             unknown.extend(may_be_names(words, claims, usual));
@@ -237,6 +250,16 @@ pub fn texts(
             ),
         ));
     }
+    if let (Some((layer, _)), false) = (&alike, by_setting.is_empty()) {
+        notes.push(Note::info(
+            "room-names",
+            format!(
+                "no word is known for a room's in {}, of layer {layer}: taken for names, since they stand one to a room as names do; \
+                 nothing is said of what these rooms are for",
+                quoted(&by_setting)
+            ),
+        ));
+    }
     if !unknown.is_empty() {
         notes.push(Note::info(
             "room-names",
@@ -247,6 +270,14 @@ pub fn texts(
             ),
         ));
     }
+}
+
+/// How those of a room's texts are set that may be names.
+fn alike_in(flat: &Flat, words: &[Word], claims: &[Claim]) -> Vec<Setting> {
+    (words.iter())
+        .filter(|w| claims.get(w.item) == Some(&Claim::None) && alike::may_name(&w.text).is_some())
+        .filter_map(|w| setting(&flat.items[w.item]))
+        .collect()
 }
 
 /// Most texts that a note repeats.
@@ -307,31 +338,6 @@ fn usual_height(held: &[Vec<Word>]) -> f64 {
     let mut heights: Vec<f64> = names.map(|w| w.height).collect();
     heights.sort_by(f64::total_cmp);
     heights.get(heights.len() / 2).copied().unwrap_or(0.0)
-}
-
-/// Whether a line says that a ceiling is not level, or gives a height of it that is not read.
-fn is_shaped(line: &str) -> bool {
-    const WORDS: [&str; 12] = [
-        "VAULT",
-        "VAULTED",
-        "TRAY",
-        "STEPPED",
-        "COFFERED",
-        "CATHEDRAL",
-        "SLOPED",
-        "BARREL",
-        "DOME",
-        "DOMED",
-        "ABOVEDADO",
-        "CATHEDRALE",
-    ];
-    let upper = line.to_uppercase();
-    let figure = line.contains(|c: char| c.is_ascii_digit());
-    let word = WORDS.iter().any(|w| holds_word(&upper, w));
-    ceilings(line).is_empty()
-        && line.split_whitespace().count() <= 5
-        && figure
-        && (word || names_a_ceiling(line))
 }
 
 /// The ceiling height written in a room; of two that differ neither is taken.

@@ -4,6 +4,7 @@ use super::{Sheet, has_note};
 use crate::flatten::Prim;
 use crate::note::Level;
 use crate::plan::{OpeningKind, Plan};
+use crate::rules::{Rules, parse};
 
 /// A kitchen of 200 by 160 in and two closets beside it, without doors.
 fn closets() -> Sheet {
@@ -245,4 +246,69 @@ fn a_second_text_as_large_as_a_name_is_told_of() {
             "{text} {height}: {notes:#?}"
         );
     }
+}
+
+/// Three rooms in a row whose walls, framing and names are in words that nobody knows; a text beside each name where `twice`.
+fn in_no_known_tongue(texts: [&str; 3], twice: bool) -> Sheet {
+    let mut sheet = Sheet::default();
+    for (k, text) in texts.into_iter().enumerate() {
+        let left = 184.5 * k as f64;
+        for (l, b, r, t) in [(left, 0.0, left + 180.0, 144.0)] {
+            for (p, q) in [
+                ((l, b), (r, b)),
+                ((r, b), (r, t)),
+                ((r, t), (l, t)),
+                ((l, t), (l, b)),
+            ] {
+                sheet.line("ZIDU", p, q);
+            }
+        }
+        sheet.text("IMENA", (left + 60.0, 100.0), text);
+        if twice {
+            sheet.text("IMENA", (left + 60.0, 30.0), ["STOLIK", "LAMPIN", "SKAMNO"][k]);
+        }
+        for x in [45.0, 135.0] {
+            sheet.light("LT-R6", (left + x, 60.0));
+        }
+        for m in 0..11 {
+            sheet.upright("GREDICE", left + 10.0 + 16.0 * f64::from(m), 1.5, (-2.0, 146.0));
+        }
+    }
+    let (l, b, r, t) = (-4.5, -4.5, 553.5, 148.5);
+    for (p, q) in [
+        ((l, b), (r, b)),
+        ((r, b), (r, t)),
+        ((r, t), (l, t)),
+        ((l, t), (l, b)),
+    ] {
+        sheet.line("ZIDU", p, q);
+    }
+    sheet
+}
+
+#[test]
+fn names_in_words_that_nobody_knows_are_told_by_how_they_are_set() {
+    let (plan, notes) = in_no_known_tongue(["KUVARNA", "SPAVNA", "DNEVNA"], false).read_by(&Rules::default());
+    assert_eq!(
+        names(&plan),
+        [Some("KUVARNA"), Some("SPAVNA"), Some("DNEVNA")],
+        "{notes:#?}"
+    );
+    assert!(plan.rooms.iter().all(|r| r.class.is_none()));
+    assert_eq!((plan.members.len(), plan.lights.len()), (33, 6), "{notes:#?}");
+    let told = notes.iter().find(|n| n.code == "room-names").expect("told");
+    assert!(
+        told.message.contains("\"KUVARNA\"") && told.message.contains("layer IMENA"),
+        "{told:?}"
+    );
+    // With another text of the same kind in each room none of them is sure to be the name.
+    let (plan, notes) = in_no_known_tongue(["KUVARNA", "SPAVNA", "DNEVNA"], true).read_by(&Rules::default());
+    assert!(names(&plan).iter().all(Option::is_none), "{notes:#?}");
+    // Labels that repeat are none.
+    let (plan, _) = in_no_known_tongue(["UTIK", "UTIK", "UTIK"], false).read_by(&Rules::default());
+    assert!(plan.rooms.is_empty());
+    // One unknown among known ones.
+    let walls = parse("[read]\nwalls = { more_layers = [\"ZIDU\"] }\n", None).unwrap();
+    let (plan, _) = in_no_known_tongue(["KITCHEN", "ALCOVA", "BEDROOM"], false).read_by(&walls);
+    assert_eq!(names(&plan), [Some("KITCHEN"), Some("ALCOVA"), Some("BEDROOM")]);
 }

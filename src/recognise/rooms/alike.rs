@@ -1,0 +1,101 @@
+//! Names of rooms in words that nobody knows, by how they are set: texts of one layer and height, one to a room.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use geo::Coord;
+
+use super::super::shape::finite;
+use super::name_in;
+use super::texts::is_room_name;
+use super::words::names_a_room;
+use crate::flatten::{Flat, Item, Prim};
+
+/// Fewest texts of one kind that may be names of rooms.
+const FEWEST: usize = 2;
+/// Of such texts this share are in rooms by themselves.
+const ALONE: f64 = 0.8;
+/// Where known names are no more than this share of the texts of a kind, the others count as names too.
+const KNOWN: f64 = 1.0 / 3.0;
+/// Fewest letters of a name in an alphabet.
+const LETTERS: usize = 3;
+
+/// What texts that are names of rooms have in common: their layer, and their height in eighths of an inch.
+pub type Setting = (Arc<str>, i64);
+
+/// How a text is set; `None` for what is no text.
+pub fn setting(item: &Item) -> Option<Setting> {
+    match &item.prim {
+        Prim::Text { height, .. } if *height > 0.0 => {
+            Some((item.layer.clone(), (height * 8.0).round() as i64))
+        }
+        _ => None,
+    }
+}
+
+/// What a text says as a name, if it may be one.
+pub fn may_name(text: &str) -> Option<String> {
+    let name = name_in(&text.replace('.', "")).filter(|n| is_room_name(n))?;
+    let letters = name.chars().filter(|c| c.is_alphabetic());
+    // Signs, which have no capitals, say more each.
+    let sign = letters.clone().any(|c| !c.is_uppercase() && !c.is_lowercase());
+    (sign || letters.count() >= LETTERS).then_some(name)
+}
+
+/// Where names of rooms are written, and whether some of them are only set as names are: those of the largest number
+/// of texts of one setting of which few or none have a word that is known.
+pub fn places(flat: &Flat) -> (Vec<Coord>, bool) {
+    let mut places = Vec::new();
+    let mut sets: BTreeMap<Setting, (Vec<Coord>, Vec<String>)> = BTreeMap::new();
+    for item in flat.items.iter().filter(|item| item.visible) {
+        let Prim::Text { at, text, .. } = &item.prim else {
+            continue;
+        };
+        if names_a_room(text) {
+            places.push(*at);
+        } else if let (Some(set), Some(name)) = (setting(item), may_name(text).filter(|_| finite(*at))) {
+            let (at_all, said) = sets.entry(set).or_default();
+            at_all.push(*at);
+            said.push(name);
+        }
+    }
+    // Labels of devices repeat; names of rooms seldom do.
+    let differ = |said: &[String]| {
+        let mut said: Vec<&String> = said.iter().collect();
+        said.sort();
+        said.dedup();
+        said.len()
+    };
+    let best = (sets.into_values())
+        .filter(|(at, said)| at.len() >= FEWEST && 2 * differ(said) > said.len())
+        .max_by_key(|(at, _)| at.len());
+    match best {
+        Some((at, _)) if places.len() as f64 <= KNOWN * (places.len() + at.len()) as f64 => {
+            places.extend(at);
+            (places, true)
+        }
+        _ => (places, false),
+    }
+}
+
+/// Of rooms, each with the settings of the texts in it that may be names: the setting that most rooms without a name have one text of,
+/// if nearly all rooms that have any have one.
+pub fn best<'a>(rooms: impl Iterator<Item = (bool, &'a [Setting])>) -> Option<Setting> {
+    let mut counts: BTreeMap<&Setting, (usize, usize, usize)> = BTreeMap::new();
+    for (nameless, settings) in rooms {
+        let mut here: BTreeMap<&Setting, usize> = BTreeMap::new();
+        for set in settings {
+            *here.entry(set).or_insert(0) += 1;
+        }
+        for (set, n) in here {
+            let (one, all, new) = counts.entry(set).or_default();
+            *one += usize::from(n == 1);
+            *all += 1;
+            *new += usize::from(n == 1 && nameless);
+        }
+    }
+    (counts.into_iter())
+        .filter(|(_, (one, all, new))| *new > 0 && *one >= FEWEST && *one as f64 >= ALONE * *all as f64)
+        .max_by_key(|(_, (_, _, new))| *new)
+        .map(|(set, _)| set.clone())
+}
