@@ -25,10 +25,8 @@ const ASKEW: f64 = 0.5;
 const TURNED: f64 = 0.02;
 /// Lines that a name has at most.
 const MOST_LINES: usize = 3;
-/// Most texts that are looked at, and about one of them.
+/// Most texts that are looked at.
 const MOST_TEXTS: usize = 20_000;
-const MOST_NEAR: usize = 200;
-
 /// Most texts about one.
 const MOST_NEAR: usize = 64;
 
