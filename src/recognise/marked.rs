@@ -1,4 +1,4 @@
-//! Lights that a mark or an attribute says are not new: `(E)` beside the symbol, STATUS = EXISTING.
+//! Lights that a mark, an attribute or a cross says are not new: `(E)` or `VOID` beside the symbol, STATUS = EXISTING.
 //!
 //! They are counted, since no line of the rules could count them again, and told of one by one. A layer's name that says so
 //! leaves its lights out ([`super::status`]). The marks are common practice, from memory.
@@ -9,8 +9,10 @@ use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
+use super::classes::Claim;
 use super::devices::kinds::text_middle;
 use super::shape::finite;
+use super::struck;
 use crate::flatten::{Flat, Prim};
 use crate::note::Note;
 use crate::plan::{LightId, Plan};
@@ -57,13 +59,28 @@ const MARKS: &[(&str, &str)] = &[
     ("(NIC)", "not in contract"),
     ("(N.I.C.)", "not in contract"),
     ("NOT IN CONTRACT", "not in contract"),
+    ("VOID", "void or superseded"),
+    ("(VOID)", "void or superseded"),
+    ("VOIDED", "void or superseded"),
+    ("OLD", "void or superseded"),
+    ("(OLD)", "void or superseded"),
+    ("OLD LOCATION", "void or superseded"),
+    ("SUPERSEDED", "void or superseded"),
+    ("(SUPERSEDED)", "void or superseded"),
+    ("OMIT", "void or superseded"),
+    ("(OMIT)", "void or superseded"),
+    ("OMITTED", "void or superseded"),
+    ("DELETE", "void or superseded"),
+    ("(DELETE)", "void or superseded"),
+    ("DELETED", "void or superseded"),
+    ("NOT USED", "void or superseded"),
 ];
 
 /// Names of attributes whose bare word says the same.
 const STATUS_TAGS: [&str; 4] = ["STATUS", "PHASE", "CONDITION", "STATE"];
 
 /// Says which lights are marked as anything but new.
-pub fn told(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
+pub fn told(flat: &Flat, claims: &[Claim], plan: &Plan, notes: &mut Vec<Note>) {
     let tree = RTree::bulk_load(
         (plan.lights.iter().enumerate())
             .filter(|(_, l)| finite(l.at))
@@ -105,6 +122,10 @@ pub fn told(flat: &Flat, plan: &Plan, notes: &mut Vec<Note>) {
             }
             _ => {}
         }
+    }
+    let struck = struck::struck(flat, claims, plan);
+    if !struck.is_empty() {
+        found.insert(("void or superseded", "a cross drawn over".into()), struck);
     }
     for ((meaning, how), lights) in found {
         let mut names: Vec<String> = lights

@@ -20,6 +20,7 @@ mod boxes;
 mod callouts;
 mod circles;
 mod classes;
+mod clouds;
 mod copies;
 mod details;
 mod devices;
@@ -59,6 +60,7 @@ mod squares;
 mod status;
 mod storeys;
 mod strangers;
+mod struck;
 mod sure;
 mod tags;
 mod titles;
@@ -261,7 +263,8 @@ fn read_without(
     framing::outside::told(&plan, &mut notes);
     overlaps::told(flat, &plan, rules, &mut notes);
     devices::soffits::lights_in(flat, &classes, &plan, rules, &mut notes);
-    marked::told(flat, &plan, &mut notes);
+    marked::told(flat, &claims, &plan, &mut notes);
+    clouds::told(flat, &plan, &mut notes);
     Recognised {
         plan,
         notes,

@@ -10,6 +10,7 @@ use rstar::primitives::GeomWithData;
 use rstar::{AABB, RTree};
 
 use super::classes::{Claim, Class, Classes};
+use super::clouds::{are_cloud, is_cloud};
 use super::devices::clusters;
 use super::shape::{area, bounds, chords, finite, hull};
 use super::tags::lights_are;
@@ -44,7 +45,11 @@ pub fn told(
     }
     let free = |i: usize| {
         let item = &flat.items[i];
-        item.visible && claims[i] == Claim::None && classes.of[i] == Class::Other && !item.leads()
+        item.visible
+            && claims[i] == Claim::None
+            && classes.of[i] == Class::Other
+            && !item.leads()
+            && !is_cloud(&item.prim)
     };
     let may_be = listed(MAY_BE);
     let spots = RTree::bulk_load(
@@ -85,7 +90,7 @@ pub fn told(
     for (layer, items) in loose.into_iter().filter(|(_, items)| items.len() <= MOST) {
         for group in clusters(flat, &items).unwrap_or_default() {
             let over = over(flat, &group, &spots);
-            if !over.is_empty() && closes(flat, &group) {
+            if !over.is_empty() && closes(flat, &group) && !are_cloud(flat, &group) {
                 add(layer, false, over);
             }
         }

@@ -75,15 +75,19 @@ fn fate(status: Status, class: Class, others: bool) -> Fate {
     match (class, status) {
         (
             Class::Light,
-            Demolished | Existing | Future | NotInContract | Abandoned | Temporary | Alternate | Below,
+            Demolished | Existing | Future | NotInContract | Abandoned | Temporary | Alternate | Superseded
+            | Old | Void | Below,
         ) => Fate::Out,
         (Class::Light, Moved) => Fate::Kept,
-        (Class::Wall, Demolished | Future | Temporary) => Fate::Out,
+        (Class::Wall, Demolished | Future | Temporary | Superseded) => Fate::Out,
         (Class::Wall, Above | Below | Foundation) if others => Fate::Out,
-        (Class::Framing, Demolished | Future) => Fate::Out,
+        (Class::Framing, Demolished | Future | Superseded) => Fate::Out,
         (Class::Framing, Below) if others => Fate::Out,
         (Class::Framing, Above) if others => Fate::Kept,
-        (Class::Room, Demolished | Future) | (Class::Device, Demolished) => Fate::Out,
+        (Class::Room, Demolished | Future | Superseded) | (Class::Device, Demolished | Superseded) => {
+            Fate::Out
+        }
+        (Class::Wall | Class::Framing, Old) => Fate::Kept,
         _ => Fate::Nothing,
     }
 }
@@ -245,6 +249,9 @@ fn meaning(status: Status) -> &'static str {
         Status::Abandoned => "is abandoned",
         Status::Temporary => "is temporary",
         Status::Alternate => "is an alternate or an option",
+        Status::Superseded => "is superseded or deleted",
+        Status::Old => "is old or superseded",
+        Status::Void => "is void",
         Status::Moved => "is moved",
         Status::Above => "is above",
         Status::Below => "is below",

@@ -20,6 +20,12 @@ pub enum Status {
     Temporary,
     /// An alternate or an option of the bid.
     Alternate,
+    /// Of an earlier state of the drawing, and void since.
+    Superseded,
+    /// Superseded, or standing since long.
+    Old,
+    /// Not to be built; said of a hollow too.
+    Void,
     /// At its new place.
     Moved,
     Above,
@@ -27,7 +33,7 @@ pub enum Status {
     Foundation,
 }
 
-const TABLE: [(Status, &str); 11] = [
+const TABLE: [(Status, &str); 14] = [
     (
         Status::Demolished,
         "DEMO DEMOLISH DEMOLISHED DEMOLITION REMOVE REMOVED REMOVAL TO_BE_REMOVED DEMOLIR DEMOLICION DEMOLICAO ABBRUCH
@@ -48,6 +54,12 @@ const TABLE: [(Status, &str); 11] = [
         Status::Alternate,
         "ALT ALTS ALTERNATE ALTERNATES OPTION OPTIONS OPTIONAL OPT",
     ),
+    (
+        Status::Superseded,
+        "SUPERSEDED DELETE DELETED OMIT OMITTED OBSOLETE VOIDED ENTFALLT ENTFAELLT ENTFALLEN ANULADO ANULADA ANNULE ANNULLATO",
+    ),
+    (Status::Old, "OLD"),
+    (Status::Void, "VOID"),
     (Status::Moved, "RELO RELOC RELOCATE RELOCATED"),
     (Status::Above, "ABOV ABOVE ABV"),
     (Status::Below, "BELOW BELO BLW"),
@@ -139,6 +151,9 @@ mod tests {
             ("x$0$EXISTING LIGHTS", Status::Existing),
             ("LIGHTS (FUTURE)", Status::Future),
             ("ALT LIGHTS", Status::Alternate),
+            ("E-LITE-SUPERSEDED", Status::Superseded),
+            ("E-LITE-REV1-OLD", Status::Old),
+            ("LIGHTS VOID", Status::Void),
             ("WALLS ABOVE", Status::Above),
             ("S-FNDN-WALL", Status::Foundation),
             ("S-STEM-WALL", Status::Foundation),
@@ -156,6 +171,8 @@ mod tests {
             "E-LITE-CLNG-D",
             "MEMO",
             "PICNIC",
+            "GOLD LIGHTS",
+            "E-LITE-REV1",
             "A-WALL-MOVE",
         ] {
             assert_eq!(of(name, false), None, "{name}");

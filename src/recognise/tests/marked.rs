@@ -21,6 +21,9 @@ fn usual_marks_of_remodels_are_known() {
         ("EXISTANT", "existing"),
         ("Existente", "existing"),
         ("BESTAND", "existing"),
+        ("VOID", "void or superseded"),
+        ("Omit", "void or superseded"),
+        ("DELETED", "void or superseded"),
     ] {
         let mut sheet = Sheet::default();
         for x in [0.0, 60.0] {
@@ -76,4 +79,41 @@ fn marks_and_attributes_that_say_existing_are_told_by_light() {
         told[1].contains("(STATUS = Existing), and counted as new: L5"),
         "{told:?}"
     );
+}
+
+/// Four lights of a block, and a cross of two lines over the first `struck`.
+fn crossed(struck: usize, layer: &str, reach: f64) -> Sheet {
+    let mut sheet = Sheet::default();
+    for i in 0..4 {
+        let x = 60.0 * i as f64;
+        let insert = sheet.insert("E-LITE-CLNG", "RL-6", (x, 40.0));
+        let circle = sheet.circle("0", (x, 40.0), 3.0);
+        sheet.put(circle, insert);
+        if i < struck {
+            sheet.line(layer, (x - reach, 40.0 - reach), (x + reach, 40.0 + reach));
+            sheet.line(layer, (x - reach, 40.0 + reach), (x + reach, 40.0 - reach));
+        }
+    }
+    sheet
+}
+
+#[test]
+fn a_cross_over_a_light_strikes_it_out() {
+    for layer in ["E-REV", "E-LITE-CLNG", "0"] {
+        let (plan, notes) = crossed(1, layer, 6.0).read_by(&Rules::default());
+        let told = told(&notes);
+        assert_eq!(plan.lights.len(), 4, "{layer}");
+        let begins =
+            "1 light(s) is marked as void or superseded (a cross drawn over), and counted as new: L1";
+        assert!(
+            told.len() == 1 && told[0].starts_with(begins),
+            "{layer}: {told:?}"
+        );
+    }
+    // Where most lights have one it is part of how they are drawn, and one line is a wire.
+    let mut wired = crossed(0, "E-REV", 6.0);
+    wired.line("E-REV", (-6.0, 34.0), (6.0, 46.0));
+    for sheet in [crossed(4, "E-REV", 6.0), crossed(1, "E-REV", 60.0), wired] {
+        assert!(told(&sheet.read_by(&Rules::default()).1).is_empty());
+    }
 }

@@ -30,6 +30,10 @@ fn lights_to_demolish_existing_or_future_are_none_to_rough_in_and_told() {
         "E-LITE-ABND",
         "E-LITE-TEMP",
         "LIGHTS-OPTION",
+        "E-LITE-SUPERSEDED",
+        "E-LITE-REV1-OLD",
+        "LIGHTS VOID",
+        "DELETED LIGHTS",
         "EXISTING LIGHTS",
     ] {
         // A light's own name does not outweigh that it is gone.
