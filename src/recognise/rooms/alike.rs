@@ -33,13 +33,16 @@ pub fn setting(item: &Item) -> Option<Setting> {
     }
 }
 
-/// What a text says as a name, if it may be one.
+/// What a text says as a name, if it may be one: words, and a figure at most behind them.
 pub fn may_name(text: &str) -> Option<String> {
     let name = name_in(&text.replace('.', "")).filter(|n| is_room_name(n))?;
-    let letters = name.chars().filter(|c| c.is_alphabetic());
+    let words = name.trim_end_matches(|c: char| c.is_ascii_digit());
+    let plain =
+        |c: char| c.is_alphabetic() || c.is_whitespace() || matches!(c, '\'' | '’' | '-' | '/' | '&' | '#');
+    let letters = words.chars().filter(|c| c.is_alphabetic());
     // Signs, which have no capitals, say more each.
     let sign = letters.clone().any(|c| !c.is_uppercase() && !c.is_lowercase());
-    (sign || letters.count() >= LETTERS).then_some(name)
+    (words.chars().all(plain) && (sign || letters.count() >= LETTERS)).then_some(name)
 }
 
 /// Where names of rooms are written, and whether some of them are only set as names are: those of the largest number
@@ -98,4 +101,28 @@ pub fn best<'a>(rooms: impl Iterator<Item = (bool, &'a [Setting])>) -> Option<Se
         .filter(|(_, (one, all, new))| *new > 0 && *one >= FEWEST && *one as f64 >= ALONE * *all as f64)
         .max_by_key(|(_, (_, _, new))| *new)
         .map(|(set, _)| set.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::may_name;
+
+    #[test]
+    fn what_may_be_a_name() {
+        for name in [
+            "CUCINA",
+            "CAMERA 2",
+            "Salle d'eau",
+            "L'DRY",
+            "мат",
+            "玄関",
+            "W.C.-1 UOMINI",
+        ] {
+            let plain = name != "W.C.-1 UOMINI";
+            assert_eq!(may_name(name).is_some(), plain, "{name}");
+        }
+        for text in ["LRH: 2,50", "UP", "A", "12", "H=2700", "2x10", "SEE 4/A5"] {
+            assert_eq!(may_name(text), None, "{text}");
+        }
+    }
 }

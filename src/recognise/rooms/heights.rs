@@ -3,10 +3,11 @@
 use super::super::schedule::holds_word;
 use crate::length;
 
-/// Words for a ceiling or its height (trade words; HSP hauteur sous plafond, LH lichte Höhe, RH Raumhöhe, PD
+/// Words for a ceiling or its height (trade words; HSP hauteur sous plafond, LH lichte Höhe, RH Raumhöhe, LRH lichte Raumhöhe, PD
 /// pé-direito, from memory).
-const CEILING: [&str; 13] = [
-    "CLG", "CEIL", "CEILING", "CEILINGS", "CH", "HSP", "HSFP", "LH", "RH", "PD", "TECHO", "CIELO", "PLAFOND",
+const CEILING: [&str; 14] = [
+    "CLG", "CEIL", "CEILING", "CEILINGS", "CH", "HSP", "HSFP", "LH", "RH", "LRH", "PD", "TECHO", "CIELO",
+    "PLAFOND",
 ];
 /// Words for any height, or for a level, that say a ceiling's where the length is one (Spanish and Portuguese altura;
 /// CL ceiling level, also a closet; from memory).
