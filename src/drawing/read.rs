@@ -137,6 +137,7 @@ fn layer(drawing: &Drawing<'_>, raw: &RawLayer) -> Layer {
         color: color.checked_abs().unwrap_or(i16::MAX),
         off: color < 0,
         frozen: raw.flags & 1 != 0,
+        plotted: raw.plot != Some(0),
         offset: raw.offset,
     }
 }

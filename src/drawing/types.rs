@@ -53,6 +53,8 @@ pub struct Layer {
     pub color: i16,
     pub off: bool,
     pub frozen: bool,
+    /// What is on it is plotted, as far as the layer table says.
+    pub plotted: bool,
     pub offset: usize,
 }
 

@@ -1,6 +1,6 @@
 //! Layers and colours: names folded, states looked up, inheritance from INSERTs.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::drawing::Layer;
@@ -23,6 +23,7 @@ pub struct State {
     pub color: i16,
     pub off: bool,
     pub frozen: bool,
+    pub plotted: bool,
     /// Layer `0`: inside a block, it stands for the INSERT's layer.
     pub zero: bool,
 }
@@ -46,7 +47,8 @@ impl Layers {
             if layers.folded.contains_key(&folded) {
                 continue;
             }
-            layers.push(folded, &layer.name, layer.color, layer.off, layer.frozen);
+            let id = layers.push(folded, &layer.name, layer.color, layer.off, layer.frozen);
+            layers.list[id].plotted &= layer.plotted;
         }
         layers
     }
@@ -62,10 +64,20 @@ impl Layers {
             },
             off: off || color < 0,
             frozen,
+            // What is on it is never plotted.
+            plotted: !name.eq_ignore_ascii_case("DEFPOINTS"),
             zero: name == "0",
         });
         self.folded.insert(folded, id);
         id
+    }
+
+    /// Names of layers on which nothing is plotted.
+    pub fn unplotted(&self) -> BTreeSet<Arc<str>> {
+        (self.list.iter())
+            .filter(|state| !state.plotted)
+            .map(|state| state.name.clone())
+            .collect()
     }
 
     /// The layer of this name; one that the table lacks is on, thawed and of foreground colour.

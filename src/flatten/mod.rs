@@ -51,6 +51,8 @@ pub struct Flat {
     pub dropped: usize,
     /// Entities in paper space, not looked at.
     pub paper: usize,
+    /// Layers on which nothing is plotted.
+    pub unplotted: BTreeSet<Arc<str>>,
 }
 
 /// One primitive. Its index in [`Flat::items`] is its id.
@@ -262,6 +264,7 @@ pub fn flatten(drawing: &Drawing<'_>, units: &Units) -> (Flat, Vec<Note>) {
     }
     let (mut flat, notes, layers) = walk.done();
     flat.paper = paper;
+    flat.unplotted = layers.unplotted();
     flat.unreached = blocks.unreached(&roots, &layers);
     (flat, notes)
 }

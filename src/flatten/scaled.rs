@@ -16,6 +16,7 @@ impl Flat {
             ..Flat {
                 items: Vec::new(),
                 unreached: self.unreached.clone(),
+                unplotted: self.unplotted.clone(),
                 ..*self
             }
         }

@@ -343,6 +343,7 @@ fn layer_names_fold_and_unknown_layers_show() {
         color,
         off,
         frozen,
+        plotted: true,
         offset: 0,
     };
     let mut layers = Layers::new(&[

@@ -68,6 +68,7 @@ mod tolerance;
 pub mod units;
 mod unlike;
 mod unmatched;
+mod unplotted;
 mod unread;
 mod unshown;
 mod upright;
@@ -199,6 +200,7 @@ fn read_without(
     holders(flat, &mut claims);
     unshown::hidden(flat, &classes, &mut notes);
     unread::told(flat, &classes, &lights, rules, &mut notes);
+    unplotted::told(flat, &lights, rules, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, rules, &mut notes);
     unmatched::told(flat, rules, &mut notes);

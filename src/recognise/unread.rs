@@ -16,7 +16,9 @@ use crate::rules::Rules;
 use crate::rules::line::with_layer;
 
 /// Entities that draw a body and are not read, a POLYLINE that is a mesh among them.
-const BODIES: [&str; 11] = [
+const BODIES: [&str; 13] = [
+    "SHAPE",
+    "ACAD_PROXY_ENTITY",
     "MESH",
     "POLYLINE",
     "3DSOLID",
@@ -34,7 +36,18 @@ const OF_A_LIGHT: f64 = 1.5;
 
 /// Whether an item is a body that is not read.
 pub fn is_body(item: &Item) -> bool {
-    matches!(item.prim, Prim::Opaque) && BODIES.contains(&&*item.entity)
+    let known = BODIES.contains(&&*item.entity) || is_of_another_program(&item.entity);
+    matches!(item.prim, Prim::Opaque) && known
+}
+
+fn is_point(item: &Item) -> bool {
+    matches!(item.prim, Prim::Point(_))
+}
+
+/// Whether an entity is none of the format's own, which have no underscores in their names but the table: walls, doors and fixtures of
+/// programs for buildings.
+fn is_of_another_program(entity: &str) -> bool {
+    entity.contains('_') && !entity.starts_with("ACAD")
 }
 
 /// Says what of each class is not read, by layer and entity.
@@ -78,15 +91,30 @@ pub fn told(flat: &Flat, classes: &Classes, lights: &[Light], rules: &Rules, not
         let entity = match entity {
             "POLYLINE" => "POLYLINE (a mesh of very many faces, or one that is broken)",
             "MESH" => "MESH (of very many faces, or to be smoothed)",
+            "SHAPE" => "SHAPE (a symbol out of a font)",
+            "ACAD_PROXY_ENTITY" => "ACAD_PROXY_ENTITY (an object of another program)",
             other => other,
+        };
+        let entity = match is_of_another_program(entity) {
+            true => format!("{entity} (an object of a program for buildings)"),
+            false => entity.to_string(),
+        };
+        // What is read on the layer must not go with it.
+        let alone = !(flat.items.iter().zip(&classes.of))
+            .any(|(i, c)| *c == class && i.visible && &*i.layer == layer && !is_body(i) && !is_point(i));
+        let or = match alone {
+            true => format!(
+                ", or write under [read] in bayline.toml {} if they are none",
+                with_layer("ignore", &rules.read.ignore, layer)
+            ),
+            false => String::new(),
         };
         notes.push(
             Note::warning(
                 "not-read",
                 format!(
                     "{count} {entity} on layer {layer} ({what}) cannot be read: {what} may be missing; export them as lines, arcs and \
-                     circles, or as 3DFACEs, or write under [read] in bayline.toml {} if they are none",
-                    with_layer("ignore", &rules.read.ignore, layer)
+                     circles, or as 3DFACEs{or}"
                 ),
             )
             .at(flat.place(first)),

@@ -12,6 +12,8 @@ pub(crate) struct RawLayer {
     pub(crate) name: Range<usize>,
     pub(crate) color: i64,
     pub(crate) flags: i64,
+    /// Group 290, as older drawings lack it: 0 where nothing on it is plotted.
+    pub(crate) plot: Option<i64>,
     pub(crate) offset: usize,
 }
 
@@ -83,6 +85,7 @@ impl Indexer<'_> {
                 2 => layer.name = tag.value,
                 62 => layer.color = self.cursor.integer(&tag).unwrap_or(7),
                 70 => layer.flags = self.cursor.integer(&tag).unwrap_or(0),
+                290 => layer.plot = self.cursor.integer(&tag),
                 _ => {}
             }
         }

@@ -8,7 +8,7 @@ const WHOLE: &str = "
     0 SECTION\n2 TABLES
     0 TABLE\n2 LAYER\n5 2\n70 2
     0 LAYER\n5 10\n2 S-JOIS\n70 0\n62 -3
-    0 LAYER\n5 11\n2 A-WALL\n70 5\n62 7
+    0 LAYER\n5 11\n2 A-WALL\n70 5\n62 7\n290 0
     0 ENDTAB
     0 TABLE\n2 DIMSTYLE\n5 3\n0 DIMSTYLE\n105 1A2\n2 STANDARD\n5 DOT\n0 ENDTAB
     0 TABLE\n2 BLOCK_RECORD\n5 4
@@ -44,9 +44,15 @@ fn header_layers_and_blocks() {
         let layers: Vec<_> = drawing
             .layers
             .iter()
-            .map(|l| (&*l.name, l.color, l.off, l.frozen))
+            .map(|l| (&*l.name, l.color, l.off, l.frozen, l.plotted))
             .collect();
-        assert_eq!(layers, [("S-JOIS", 3, true, false), ("A-WALL", 7, false, true)]);
+        assert_eq!(
+            layers,
+            [
+                ("S-JOIS", 3, true, false, true),
+                ("A-WALL", 7, false, true, false)
+            ]
+        );
         let block = |name: &str| drawing.blocks.iter().find(|b| b.name == name).unwrap();
         assert_eq!(block("LT-R6").base, [1.0, 2.0, 3.0]);
         assert_eq!(block("LT-R6").handle.as_deref(), Some("34"));

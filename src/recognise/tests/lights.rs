@@ -2,7 +2,7 @@
 
 use super::{Sheet, has_note, patterns, xy};
 use crate::flatten::Prim;
-use crate::rules::{Luminaire, Rules};
+use crate::rules::{Luminaire, Rules, parse};
 
 #[test]
 fn the_centre_is_the_circle_not_the_insertion_point() {
@@ -77,6 +77,9 @@ fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
         ("E-LITE", "POLYLINE", "(lights)"),
         ("E-LITE", "POINT", "(lights)"),
         ("A-WALL", "MESH", "(walls)"),
+        ("E-LITE-CLNG", "SHAPE", "(lights)"),
+        ("A-WALL", "ACAD_PROXY_ENTITY", "(walls)"),
+        ("A-WALL", "BLDG_WALL", "(walls)"),
     ] {
         let mut sheet = Sheet::default();
         sheet.light("LT-R6", (0.0, 0.0));
@@ -91,6 +94,12 @@ fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
             told.message.starts_with(&format!("1 {entity}")) && told.message.contains(what),
             "{told:?}"
         );
+        // A line that would take the light too is not offered.
+        assert_eq!(
+            told.message.contains("ignore = "),
+            layer != "E-LITE-CLNG",
+            "{told:?}"
+        );
     }
     // A point on walls or in a light's middle, and what is nothing's, says nothing.
     let mut sheet = Sheet::default();
@@ -98,6 +107,8 @@ fn bodies_that_are_not_read_are_told_of_and_a_block_of_them_is_a_light() {
     sheet.item("E-LITE", "POINT", Prim::Point(xy(0.0, 0.0)));
     sheet.item("A-WALL", "POINT", Prim::Point(xy(60.0, 0.0)));
     sheet.item("9", "MESH", Prim::Opaque);
+    sheet.item("A-WALL", "VIEWPORT", Prim::Opaque);
+    sheet.item("A-WALL", "ACAD_TABLE", Prim::Opaque);
     assert!(!has_note(&sheet.read().1, "not-read"));
 }
 
@@ -355,4 +366,29 @@ fn what_attributes_say_is_drawn_where_it_shows() {
         })
         .collect();
     assert_eq!((texts, plan.linework.len()), (vec!["R6"], 1));
+}
+
+#[test]
+fn lights_that_no_sheet_shows_are_told_of() {
+    let mut sheet = Sheet::default();
+    sheet.light("LT-R6", (0.0, 0.0));
+    for x in [60.0, 120.0] {
+        let symbol = sheet.light("LT-R6", (x, 0.0));
+        sheet.flat.items[symbol].layer = "E-LITE-STUDY".into();
+    }
+    sheet.flat.unplotted.insert("E-LITE-STUDY".into());
+    let (plan, notes) = sheet.read_by(&Rules::default());
+    assert_eq!(plan.lights.len(), 3);
+    let told = notes.iter().find(|n| n.code == "not-plotted").expect("told");
+    assert!(
+        told.message.starts_with("2 light(s) stand on layer E-LITE-STUDY"),
+        "{told:?}"
+    );
+    // Where the rules say what it is there is no doubt.
+    let rules = parse("[read]\nlights = { more_layers = [\"E-LITE-STUDY\"] }\n", None).unwrap();
+    let (plan, notes) = sheet.read_by(&rules);
+    assert!(
+        plan.lights.len() == 3 && !has_note(&notes, "not-plotted"),
+        "{notes:#?}"
+    );
 }
