@@ -19,6 +19,8 @@ const ROOM: std::ops::RangeInclusive<f64> = 576.0..=432_000.0;
 const WALL: f64 = 13.0;
 /// Fewer sides enclose nothing.
 const FEWEST: usize = 4;
+/// Fewer rooms without names may be tables.
+const FEWEST_ROOMS: usize = 3;
 /// So much of the rooms' outlines is accompanied by walls where doors and windows are cut out.
 const COVERED: f64 = 0.6;
 
@@ -249,10 +251,12 @@ pub fn walls(flat: &Flat, classes: &mut Classes, blank: &Blank) -> Vec<Judged> {
             why,
             basis: Basis::Nothing,
         };
-        // What closes rooms by the bridges over its gaps alone, as symbols in a row do, is no wall.
-        if cover > 0.5 && (called > 0 || !known.is_empty()) {
+        // What closes rooms by the bridges over its gaps alone, as symbols in a row do, is no wall. Where no names are written at all
+        // nothing but what it closes speaks for it.
+        let unnamed = names.is_empty() && rooms.len() >= FEWEST_ROOMS;
+        if cover > 0.5 && (called > 0 || unnamed || !known.is_empty()) {
             let closed = if known.is_empty() {
-                (called, openings)
+                (if unnamed { rooms.len() } else { called }, openings)
             } else {
                 (0, 0)
             };

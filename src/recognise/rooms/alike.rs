@@ -20,17 +20,46 @@ const KNOWN: f64 = 1.0 / 3.0;
 /// Fewest letters of a name in an alphabet.
 const LETTERS: usize = 3;
 
-/// What texts that are names of rooms have in common: their layer, and their height in eighths of an inch.
-pub type Setting = (Arc<str>, i64);
+/// What texts that are names of rooms have in common.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Setting {
+    pub layer: Arc<str>,
+    /// Eighths of an inch.
+    height: i64,
+    /// Numbers, and no words.
+    numbers: bool,
+}
 
-/// How a text is set; `None` for what is no text.
-pub fn setting(item: &Item) -> Option<Setting> {
-    match &item.prim {
-        Prim::Text { height, .. } if *height > 0.0 => {
-            Some((item.layer.clone(), (height * 8.0).round() as i64))
-        }
-        _ => None,
-    }
+/// How a text is set that may be a room's name or number, and what it says; `None` for any other.
+pub fn setting(item: &Item) -> Option<(Setting, String)> {
+    let Prim::Text { height, text, .. } = &item.prim else {
+        return None;
+    };
+    let (name, numbers) = match may_name(text) {
+        Some(name) => (name, false),
+        None => (may_number(text)?, true),
+    };
+    (*height > 0.0).then(|| {
+        let height = (height * 8.0).round() as i64;
+        let layer = item.layer.clone();
+        (
+            Setting {
+                layer,
+                height,
+                numbers,
+            },
+            name,
+        )
+    })
+}
+
+/// A number as rooms have: `101`, `204A`.
+fn may_number(text: &str) -> Option<String> {
+    let text = text.trim();
+    let figures = text.trim_end_matches(|c: char| c.is_ascii_uppercase());
+    let suffix = text.len() - figures.len();
+    let three = (3..=4).contains(&figures.len()) && figures.bytes().all(|b| b.is_ascii_digit());
+    (three && suffix <= 1 && !figures.starts_with('0')).then(|| text.to_string())
 }
 
 /// What a text says as a name, if it may be one: words, and a figure at most behind them.
@@ -56,7 +85,7 @@ pub fn places(flat: &Flat) -> (Vec<Coord>, bool) {
         };
         if names_a_room(text) {
             places.push(*at);
-        } else if let (Some(set), Some(name)) = (setting(item), may_name(text).filter(|_| finite(*at))) {
+        } else if let Some((set, name)) = setting(item).filter(|_| finite(*at)) {
             let (at_all, said) = sets.entry(set).or_default();
             at_all.push(*at);
             said.push(name);
@@ -69,11 +98,19 @@ pub fn places(flat: &Flat) -> (Vec<Coord>, bool) {
         said.dedup();
         said.len()
     };
-    let best = (sets.into_values())
-        .filter(|(at, said)| at.len() >= FEWEST && 2 * differ(said) > said.len())
-        .max_by_key(|(at, _)| at.len());
+    let best = (sets.into_iter())
+        .filter(|(set, (at, said))| {
+            let (all, differ) = (said.len(), differ(said));
+            at.len() >= FEWEST
+                && if set.numbers {
+                    differ == all
+                } else {
+                    2 * differ > all
+                }
+        })
+        .max_by_key(|(set, (at, _))| (!set.numbers, at.len()));
     match best {
-        Some((at, _)) if places.len() as f64 <= KNOWN * (places.len() + at.len()) as f64 => {
+        Some((_, (at, _))) if places.len() as f64 <= KNOWN * (places.len() + at.len()) as f64 => {
             places.extend(at);
             (places, true)
         }
@@ -83,7 +120,7 @@ pub fn places(flat: &Flat) -> (Vec<Coord>, bool) {
 
 /// Of rooms, each with the settings of the texts in it that may be names: the setting that most rooms without a name have one text of,
 /// if nearly all rooms that have any have one.
-pub fn best<'a>(rooms: impl Iterator<Item = (bool, &'a [Setting])>) -> Option<Setting> {
+pub fn best<'a>(rooms: impl Iterator<Item = (bool, impl Iterator<Item = &'a Setting>)>) -> Option<Setting> {
     let mut counts: BTreeMap<&Setting, (usize, usize, usize)> = BTreeMap::new();
     for (nameless, settings) in rooms {
         let mut here: BTreeMap<&Setting, usize> = BTreeMap::new();
@@ -99,13 +136,13 @@ pub fn best<'a>(rooms: impl Iterator<Item = (bool, &'a [Setting])>) -> Option<Se
     }
     (counts.into_iter())
         .filter(|(_, (one, all, new))| *new > 0 && *one >= FEWEST && *one as f64 >= ALONE * *all as f64)
-        .max_by_key(|(_, (_, _, new))| *new)
+        .max_by_key(|(set, (_, _, new))| (!set.numbers, *new))
         .map(|(set, _)| set.clone())
 }
 
 #[cfg(test)]
 mod tests {
-    use super::may_name;
+    use super::{may_name, may_number};
 
     #[test]
     fn what_may_be_a_name() {
@@ -120,6 +157,16 @@ mod tests {
         ] {
             let plain = name != "W.C.-1 UOMINI";
             assert_eq!(may_name(name).is_some(), plain, "{name}");
+        }
+        for (text, is) in [
+            ("101", true),
+            ("204A", true),
+            ("12", false),
+            ("0101", false),
+            ("101.5", false),
+            ("3600mm", false),
+        ] {
+            assert_eq!(may_number(text).is_some(), is, "{text}");
         }
         for text in ["LRH: 2,50", "UP", "A", "12", "H=2700", "2x10", "SEE 4/A5"] {
             assert_eq!(may_name(text), None, "{text}");

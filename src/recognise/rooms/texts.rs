@@ -140,9 +140,12 @@ pub fn texts(
     }
     let (mut unknown, mut beside, mut shaped) = (Vec::new(), Vec::new(), Vec::new());
     let usual = usual_height(&held);
-    let settings: Vec<Vec<Setting>> = held.iter().map(|words| alike_in(flat, words, claims)).collect();
+    let free = |w: &&Word| claims.get(w.item) == Some(&Claim::None) && w.height > 0.0;
+    let set = |w: &Word| Some(w).filter(free).and_then(|w| setting(&flat.items[w.item]));
+    let settings: Vec<Vec<_>> = held.iter().map(|words| words.iter().map(set).collect()).collect();
     let nameless = |words: &[Word]| !words.iter().any(|w| named(&w.text).is_some());
-    let alike = alike::best((held.iter().zip(&settings)).map(|(words, of)| (nameless(words), of.as_slice())));
+    let of_rooms = held.iter().zip(&settings);
+    let alike = alike::best(of_rooms.map(|(words, of)| (nameless(words), of.iter().flatten().map(|s| &s.0))));
     let mut by_setting = Vec::new();
     for (r, (room, words)) in rooms.iter_mut().zip(&held).enumerate() {
         if room.ceiling.is_none() {
@@ -175,11 +178,14 @@ pub fn texts(
             });
         }
         if let (true, Some(set)) = (names.is_empty(), &alike)
-            && settings[r].iter().filter(|s| *s == set).count() == 1
+            && settings[r].iter().flatten().filter(|s| s.0 == *set).count() == 1
         {
-            names = self::names(words, claims, &mut labels, &|word, name| {
-                setting(&flat.items[word.item]).as_ref() == Some(set) && alike::may_name(name).is_some()
-            });
+            let word =
+                (words.iter().zip(&settings[r])).find(|(_, s)| s.as_ref().is_some_and(|s| s.0 == *set));
+            if let Some((word, Some((_, name)))) = word {
+                claims[word.item] = Claim::RoomName;
+                names = vec![name.clone()];
+            }
             by_setting.extend(names.iter().cloned());
         }
         if names.is_empty() {
@@ -250,7 +256,7 @@ pub fn texts(
             ),
         ));
     }
-    if let (Some((layer, _)), false) = (&alike, by_setting.is_empty()) {
+    if let (Some(Setting { layer, .. }), false) = (&alike, by_setting.is_empty()) {
         notes.push(Note::info(
             "room-names",
             format!(
@@ -270,14 +276,6 @@ pub fn texts(
             ),
         ));
     }
-}
-
-/// How those of a room's texts are set that may be names.
-fn alike_in(flat: &Flat, words: &[Word], claims: &[Claim]) -> Vec<Setting> {
-    (words.iter())
-        .filter(|w| claims.get(w.item) == Some(&Claim::None) && alike::may_name(&w.text).is_some())
-        .filter_map(|w| setting(&flat.items[w.item]))
-        .collect()
 }
 
 /// Most texts that a note repeats.

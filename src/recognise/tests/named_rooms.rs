@@ -304,6 +304,23 @@ fn names_in_words_that_nobody_knows_are_told_by_how_they_are_set() {
     // With another text of the same kind in each room none of them is sure to be the name.
     let (plan, notes) = in_no_known_tongue(["KUVARNA", "SPAVNA", "DNEVNA"], true).read_by(&Rules::default());
     assert!(names(&plan).iter().all(Option::is_none), "{notes:#?}");
+    // Numbers, each one's own.
+    let (plan, notes) = in_no_known_tongue(["101", "102", "103A"], false).read_by(&Rules::default());
+    assert_eq!(
+        names(&plan),
+        [Some("101"), Some("102"), Some("103A")],
+        "{notes:#?}"
+    );
+    // Without any names the walls are asked about, with the line that takes them.
+    let (plan, notes) = in_no_known_tongue(["-", "-", "-"], false).read_by(&Rules::default());
+    assert!(plan.rooms.is_empty());
+    let walls =
+        |n: &&crate::note::Note| n.code == "evidence-asks" && n.message.contains("layer ZIDU may be walls");
+    let asked = notes.iter().find(walls).unwrap_or_else(|| panic!("{notes:#?}"));
+    assert!(
+        asked.message.contains("walls = { more_layers = [\"ZIDU\"] }"),
+        "{asked:?}"
+    );
     // Labels that repeat are none.
     let (plan, _) = in_no_known_tongue(["UTIK", "UTIK", "UTIK"], false).read_by(&Rules::default());
     assert!(plan.rooms.is_empty());
