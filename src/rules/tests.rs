@@ -160,6 +160,32 @@ fn built_in_words_know_framing_walls_rooms_and_devices() {
     assert!(r.devices.layer_matches("M-HVAC-CDFF"));
     assert!(r.devices.layer_matches("F-SPKL"));
     assert!(r.devices.block_matches("SMOKE_ALARM"));
+    for name in [
+        "F-SPRN-HEAD",
+        "MECHANICAL",
+        "AIR TERMINALS",
+        "CEILING CASSETTE",
+        "MINI SPLIT",
+        "FP HEADS",
+        "FIRE PROTECTION",
+        "SECURITY",
+        "MOTION SENSORS",
+        "SMOKES",
+        "M-RETN",
+        "E-LITE-SPKR",
+        "HEAT LAMPS",
+    ] {
+        assert!(
+            r.devices.layer_matches(name) && !r.lights.layer_matches(name),
+            "{name}"
+        );
+    }
+    for name in ["E-LITE-CTRL", "CAN WASH", "LITE KIT", "MECHANICAL ROOM"] {
+        assert!(
+            !r.devices.layer_matches(name) && !r.lights.layer_matches(name),
+            "{name}"
+        );
+    }
     // SMOK is smoke extraction in the same standard.
     assert!(!r.devices.layer_matches("M-SMOK"));
     assert!(r.ignore.layer_matches("A-FURN"));
