@@ -14,6 +14,7 @@ mod heights;
 mod inner;
 mod islands;
 mod joined;
+mod lettering;
 mod openings;
 mod pointed;
 mod ruled;
@@ -258,9 +259,7 @@ fn within(bounds: Option<(Coord, Coord)>, p: Coord) -> bool {
 /// The lines of a text that read like a name, joined; `None` where there are none. A line of
 /// figures with units (`13'8 x 14'`, `CLG 9'-0"`) is a size, not a name.
 fn name_in(text: &str) -> Option<String> {
-    let lines: Vec<&str> = text
-        .lines()
-        .map(str::trim)
+    let lines: Vec<_> = (text.lines().map(lettering::plain))
         .filter(|l| reads_like_a_name(l) && !is_letters(l))
         .collect();
     (!lines.is_empty()).then(|| lines.join(" "))

@@ -3,6 +3,7 @@
 //! English: trade words and usual abbreviations. The others: the usual words on plans (common practice,
 //! from memory). All in the form that [`folded`] gives.
 
+use super::lettering::plain;
 use crate::rules::folded;
 
 const ENGLISH: &str = "
@@ -70,7 +71,8 @@ pub fn may_name_a_room(name: &str, small: bool) -> bool {
 /// Whether a name has a word for a room, a hall's included.
 pub fn names_a_room(name: &str) -> bool {
     let lists = [ENGLISH, SPANISH, FRENCH, GERMAN, PORTUGUESE];
-    let name = without_beds(&folded(name));
+    let lines: Vec<_> = name.lines().map(plain).collect();
+    let name = without_beds(&folded(&lines.join("\n")));
     // `W.I.C.` is one word.
     let dotless = name.replace('.', "");
     let any = |name: &str| lists.iter().any(|list| has_word(name, list));
