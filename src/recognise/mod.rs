@@ -37,6 +37,7 @@ mod lights;
 mod linework;
 mod lumber;
 mod marked;
+mod matchlines;
 mod named_twice;
 mod narrowed;
 mod otherwise;
@@ -267,6 +268,7 @@ fn read_without(
     devices::soffits::lights_in(flat, &classes, &plan, rules, &mut notes);
     marked::told(flat, &claims, &plan, &mut notes);
     clouds::told(flat, &plan, &mut notes);
+    matchlines::told(flat, &plan, &mut notes);
     Recognised {
         plan,
         notes,

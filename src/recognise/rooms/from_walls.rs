@@ -7,6 +7,7 @@ use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
 use super::super::classes::{Class, Classes};
+use super::super::matchlines::matchlines;
 use super::super::shape::{bounds, chords, corners, distance, finite, on_circle, rectangle};
 use super::super::tolerance::CORNER;
 use super::super::walls::{faces, of_walls, only_filled};
@@ -73,8 +74,10 @@ pub fn walls_named(
     }
     let boxes: Vec<Segment> = drawn.iter().map(|d| d.1).collect();
     let swings = doors.swings(flat, classes);
+    let halves = matchlines(flat);
     let close = |welded: &[Segment]| {
-        let (mut closed, mut notes) = (gaps::close_welded(welded, &boxes, &swings)?, Vec::new());
+        let closed = gaps::close_welded(welded, (&boxes, &swings), &halves)?;
+        let (mut closed, mut notes) = (closed, Vec::new());
         bare::close(&mut closed, names, &mut notes);
         Some((closed, notes))
     };

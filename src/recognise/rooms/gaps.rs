@@ -20,6 +20,7 @@ mod lines;
 mod past;
 mod short;
 
+use super::super::matchlines::Matchlines;
 use super::super::shape::{cross, distance, dot, unit};
 use super::super::tolerance::CORNER;
 use super::ends::{End, askew, ends};
@@ -122,11 +123,15 @@ impl Bare {
 /// Closes what gaps can be told. `openings` are boxes (low, high) of doors, windows and openings as drawn, `swings` the
 /// arcs that may be doors'. `None` where there is more linework than a building has.
 pub fn close(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Option<Closed> {
-    close_welded(&weld(walls), openings, swings)
+    close_welded(&weld(walls), (openings, swings), &Matchlines::default())
 }
 
-/// The same for lines whose ends were brought together.
-pub fn close_welded(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -> Option<Closed> {
+/// The same for lines whose ends were brought together; no opening is between two halves that a matchline parts.
+pub fn close_welded(
+    walls: &[Segment],
+    (openings, swings): (&[Segment], &[Swing]),
+    halves: &Matchlines,
+) -> Option<Closed> {
     let (walls, sills) = sills(walls);
     let openings: Vec<Segment> = openings.iter().copied().chain(sills).collect();
     let Met {
@@ -144,7 +149,7 @@ pub fn close_welded(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -
     let drawn: Boxes = RTree::bulk_load(boxes.collect());
     let mut bridges: Vec<Vec<Way>> = Vec::new();
     let mut bare: Vec<(Vec<Way>, BareKind)> = Vec::new();
-    let partners = facing(&ends, &lines, &drawn);
+    let partners = facing(&ends, &lines, &drawn, halves);
     let stray = |e: &End| e.right != e.left && past.holds(e.right) && past.holds(e.left);
     let (mut alone, mut swinging) = (Vec::new(), Vec::new());
     for (i, &partner) in partners.iter().enumerate() {
@@ -176,6 +181,7 @@ pub fn close_welded(walls: &[Segment], openings: &[Segment], swings: &[Swing]) -
                 Some((bridge, gap)) if gap <= WIDEST_BESIDE && hung(swings, &bridge) => {
                     swinging.push(bridge);
                 }
+                Some((bridge, _)) if halves.part(bridge[0].0, bridge[0].1) => {}
                 Some((bridge, _)) => bare.push((vec![bridge], BareKind::Beside)),
                 None => alone.push(i),
             }
@@ -370,7 +376,7 @@ fn straight_on(p: Coord, on: Coord, a: Coord, b: Coord) -> Option<Coord> {
 
 /// For each end the nearest one that faces it in line, with nothing between, and whether it is too far for a gap with
 /// nothing drawn in it.
-fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<(usize, bool)>> {
+fn facing(ends: &[End], lines: &Lines, drawn: &Boxes, halves: &Matchlines) -> Vec<Option<(usize, bool)>> {
     let spots = ends
         .iter()
         .enumerate()
@@ -401,7 +407,7 @@ fn facing(ends: &[End], lines: &Lines, drawn: &Boxes) -> Vec<Option<(usize, bool
         let f = &ends[j];
         let wide = gap > WIDEST_BARE && !(gap <= WIDEST_DRAWN && shows(drawn, e.left, f.left));
         let clear = !lines.crossed(e.left, f.right) && !lines.crossed(e.right, f.left);
-        (clear && gap <= WIDEST_TOLD).then_some((j, wide))
+        (clear && gap <= WIDEST_TOLD && !halves.part(e.left, f.right)).then_some((j, wide))
     };
     ends.iter().map(partner).collect()
 }

@@ -37,6 +37,7 @@ mod lettered;
 mod lights;
 mod loose_lines;
 mod marked;
+mod matchlines;
 mod members_outside;
 mod meshes;
 mod named_rooms;
