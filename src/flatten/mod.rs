@@ -10,6 +10,7 @@ mod blocks;
 mod bounds;
 mod clip;
 mod conic;
+mod height;
 mod insert;
 mod layers;
 mod matrix;
@@ -70,6 +71,8 @@ pub struct Item {
     /// Neither on an off or frozen layer, nor invisible, nor inside something frozen. A symbol whose
     /// layer is off shows where something inside it, on another layer, does.
     pub visible: bool,
+    /// Inches above the drawing's plane, of its first point: the z that the plan drops.
+    pub height: f32,
     /// Type name of the source entity.
     pub entity: Arc<str>,
     pub prim: Prim,

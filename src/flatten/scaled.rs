@@ -10,6 +10,7 @@ impl Flat {
             items: (self.items.iter())
                 .map(|item| Item {
                     prim: item.prim.scaled(factor),
+                    height: item.height * factor as f32,
                     ..item.clone()
                 })
                 .collect(),

@@ -14,7 +14,7 @@ use super::layers::{Effective, Inherited, Layers, resolve};
 use super::matrix::Affine;
 use super::notes::{Notes, tell};
 use super::primitive::{self, Odd, frame_within_reach};
-use super::{Flat, Item, Prim, Symbol, SymbolAttrib, text};
+use super::{Flat, Item, Prim, Symbol, SymbolAttrib, height, text};
 use crate::drawing::{Drawing, Insert, Shape};
 use crate::note::{Note, Place};
 
@@ -134,7 +134,8 @@ impl<'w, 'a> Walk<'w, 'a> {
             for part in parts {
                 self.flat.entities = self.flat.entities.saturating_add(1);
                 let drawn = primitive::part(part, entity.extrusion, frame.map);
-                self.drawn(ready, effective, frame, drawn);
+                let height = height::height(part, entity.extrusion, frame.map);
+                self.drawn(ready, effective, (frame, height), drawn);
             }
             return;
         }
@@ -144,14 +145,15 @@ impl<'w, 'a> Walk<'w, 'a> {
             return;
         }
         let drawn = primitive::primitive(entity, frame.map);
-        self.drawn(ready, effective, frame, drawn);
+        let height = height::height(&entity.shape, entity.extrusion, frame.map);
+        self.drawn(ready, effective, (frame, height), drawn);
     }
 
     fn drawn(
         &mut self,
         ready: &Ready<'a>,
         effective: Effective,
-        frame: Frame<'_>,
+        (frame, height): (Frame<'_>, f32),
         (prim, odd): (Option<Prim>, Option<Odd>),
     ) {
         if let Some(odd) = odd {
@@ -159,12 +161,18 @@ impl<'w, 'a> Walk<'w, 'a> {
             self.note(Note::new(level, code, message), ready);
         }
         match prim {
-            Some(prim) => self.push(ready, effective, frame.within, prim),
+            Some(prim) => self.push(ready, effective, (frame.within, height), prim),
             None => self.flat.dropped = self.flat.dropped.saturating_add(1),
         }
     }
 
-    fn push(&mut self, ready: &Ready<'a>, effective: Effective, within: Option<usize>, prim: Prim) {
+    fn push(
+        &mut self,
+        ready: &Ready<'a>,
+        effective: Effective,
+        (within, height): (Option<usize>, f32),
+        prim: Prim,
+    ) {
         if within.is_some() {
             self.left = self.left.saturating_sub(beyond(&prim));
         }
@@ -180,6 +188,7 @@ impl<'w, 'a> Walk<'w, 'a> {
             offset: ready.entity.offset,
             within,
             visible: effective.visible,
+            height,
             entity: ready.kind.clone(),
             prim,
         });
@@ -290,7 +299,8 @@ impl<'w, 'a> Walk<'w, 'a> {
         } = drawn;
         self.flat.entities = self.flat.entities.saturating_add(1);
         let map = frame.map.after(&placing.cell(column, row));
-        let at = frame.map.plan(placing.origin(column, row));
+        let origin = placing.origin(column, row);
+        let (at, height) = (frame.map.plan(origin), height::of(frame.map.point(origin)));
         let (x_axis, y_axis) = (map.plan_vector([1.0, 0.0, 0.0]), map.plan_vector([0.0, 1.0, 0.0]));
         if !frame_within_reach(at, x_axis, y_axis) {
             self.flat.dropped = self.flat.dropped.saturating_add(1);
@@ -301,7 +311,7 @@ impl<'w, 'a> Walk<'w, 'a> {
         let definition = block.and_then(|b| self.blocks.list.get(b));
         if definition.is_some_and(|d| d.is_missing()) {
             // What it draws is not known, so nothing stands at its point.
-            self.push(ready, effective, frame.within, Prim::Opaque);
+            self.push(ready, effective, (frame.within, height), Prim::Opaque);
             return;
         }
         let shown = definition.map(|d| d.shown.clone());
@@ -350,7 +360,7 @@ impl<'w, 'a> Walk<'w, 'a> {
         if (column, row) != (0, 0) && frame.within.is_none() {
             self.left = self.left.saturating_sub(beyond(&symbol));
         }
-        self.push(ready, effective, frame.within, symbol);
+        self.push(ready, effective, (frame.within, height), symbol);
         let Some(block) = block else { return };
         if !self.enter(block, ready) {
             return;

@@ -86,7 +86,7 @@ pub fn matchlines(flat: &Flat) -> Matchlines {
             _ => layers.layer_matches(&item.layer),
         };
         called = Some((&item.layer, by_layer));
-        if closed || !(by_layer || !texts.is_empty()) {
+        if closed || (!by_layer && texts.is_empty()) {
             continue;
         }
         let long = |line: &Segment| distance(line.0, line.1) >= LONG;

@@ -26,6 +26,7 @@ mod details;
 mod devices;
 mod drawn_as;
 pub mod drawn_schedule;
+mod elevations;
 mod elsewhere;
 mod evidence;
 mod figures;
@@ -204,6 +205,7 @@ fn read_without(
     unplotted::told(flat, &lights, rules, &mut notes);
     passed_over::told(flat, &classes, rules, &mut notes);
     storeys::told(flat, &classes, rules, &mut notes);
+    elevations::told(flat, &classes, &mut notes);
     unmatched::told(flat, rules, &mut notes);
     named_twice::told(flat, rules, &mut notes);
     lumber::told(flat, &classes, rules, &mut notes);

@@ -113,7 +113,7 @@ fn overlaid(
 }
 
 /// How much of the smaller box the other covers. A row of lights has a box without width: a foot is added all around.
-fn share((low_a, high_a): (Coord, Coord), (low_b, high_b): (Coord, Coord)) -> f64 {
+pub fn share((low_a, high_a): (Coord, Coord), (low_b, high_b): (Coord, Coord)) -> f64 {
     const AROUND: f64 = 12.0;
     let side = |low: f64, high: f64| (high - low + 2.0 * AROUND).max(0.0);
     let area = |low: Coord, high: Coord| side(low.x, high.x) * side(low.y, high.y);

@@ -448,3 +448,16 @@ fn a_scaled_drawing_is_the_one_flattened_in_another_unit() {
     }
     assert!(seen > 30, "{seen} items");
 }
+
+#[test]
+fn things_keep_their_height() {
+    let block = "0 BLOCK|2 B|10 0|20 0|30 1|0 LINE|8 0|10 0|20 0|30 3|11 1|21 0|31 3|0 ENDBLK";
+    let entities = "0 LINE|8 0|10 0|20 0|30 10|11 1|21 0|31 10|\
+         0 LWPOLYLINE|8 0|90 2|38 20|10 0|20 0|10 1|20 0|\
+         0 CIRCLE|8 0|10 0|20 0|30 30|40 1|210 0|220 0|230 -1|\
+         0 INSERT|8 0|2 B|10 0|20 0|30 40|43 2";
+    let (flat, _) = flat_of(&drawing_of(block, entities), 2.0);
+    let heights: Vec<f32> = flat.items.iter().map(|i| i.height).collect();
+    // The line in the block lies 2 above its base, and is drawn twice as high.
+    assert_eq!(heights, [20.0, 40.0, -60.0, 80.0, 88.0]);
+}

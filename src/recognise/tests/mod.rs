@@ -22,6 +22,7 @@ mod devices;
 mod drawn;
 mod drawn_as;
 mod drawn_schedule;
+mod elevations;
 mod evidence;
 mod evidence_devices;
 mod evidence_more;
@@ -138,6 +139,7 @@ impl Sheet {
             offset: n * 100,
             within: None,
             visible: true,
+            height: 0.0,
             entity: entity.into(),
             prim,
         });
