@@ -70,6 +70,7 @@ mod swings;
 mod tags;
 mod typical;
 mod units;
+mod units_impossible;
 mod units_rooms;
 mod units_texts;
 mod unlike;

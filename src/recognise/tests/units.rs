@@ -52,13 +52,13 @@ impl House {
         self.entities += &format!("0\nTEXT\n8\nA-ANNO\n{point}40\n{height}\n50\n{turn}\n1\n{text}\n");
     }
 
-    fn circle(&mut self, layer: &str, x: f64, radius: f64) {
+    pub(super) fn circle(&mut self, layer: &str, x: f64, radius: f64) {
         let at = self.point(10, x, 60.0);
         self.entities += &format!("0\nCIRCLE\n8\n{layer}\n{at}40\n{}\n", radius * self.scale);
     }
 
     /// A dimension of `length` inches along x that says `text`; in its block where `in_block`.
-    fn dimension(&mut self, length: f64, text: &str, in_block: bool) {
+    pub(super) fn dimension(&mut self, length: f64, text: &str, in_block: bool) {
         let n = self.entities.len();
         let at = self.turn.to_degrees();
         let points = self.point(13, 0.0, 0.0) + &self.point(14, length, 7.0);

@@ -32,8 +32,12 @@ pub fn known(code: i64) -> Option<Candidate> {
     Some(Candidate { name, inches })
 }
 
-/// `$MEASUREMENT`, `$LUNITS` and `$DIMLFAC`: settings that often come from a template, so light.
-pub fn settings(drawing: &Drawing<'_>, candidates: &[Candidate]) -> Vec<Evidence> {
+/// `$MEASUREMENT`, `$LUNITS` and `$DIMLFAC`: settings that often come from a template, so light. The last counts where `may`.
+pub fn settings(
+    drawing: &Drawing<'_>,
+    candidates: &[Candidate],
+    may: &dyn Fn(&Candidate) -> bool,
+) -> Vec<Evidence> {
     let mut found = Vec::new();
     if let Some(metric @ 0..=1) = drawing.header_integer("$MEASUREMENT") {
         let said = format!("$MEASUREMENT is {metric}");
@@ -59,7 +63,7 @@ pub fn settings(drawing: &Drawing<'_>, candidates: &[Candidate]) -> Vec<Evidence
         .filter(|f| f.is_finite() && *f > 0.0 && (f - 1.0).abs() > 1e-3);
     if let Some(factor) = factor {
         found.push(Evidence::of(candidates, 1.0, |c| {
-            let fits = super::converts(factor, c.inches);
+            let fits = may(c) && super::converts(factor, c.inches);
             (f64::from(u8::from(fits)), format!("$DIMLFAC is {factor}"))
         }));
     }

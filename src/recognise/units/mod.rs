@@ -17,6 +17,7 @@ mod areas;
 mod drawn;
 mod framing;
 mod header;
+mod impossible;
 mod named_rooms;
 mod over_lines;
 mod own;
@@ -78,24 +79,32 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     }
     let (flat, _) = flatten(drawing, &units(AS_DRAWN, String::new()));
     let (mut notes, mut evidence) = mixed(&flat, &candidates);
-    evidence.extend(header::settings(drawing, &candidates));
     let classes = classes(&flat, rules);
     let long = sizes::longer_side(&flat, &classes);
-    evidence.extend(gather(drawing, &flat, long, (&classes, rules), &candidates));
-    let mut verdict = weigh(candidates.len(), &evidence, said);
+    let impossible = impossible::impossible(&flat, long, &classes, &candidates);
+    let struck = |i: usize| impossible.get(i).and_then(Option::as_deref);
+    let may = |c: &Candidate| (candidates.iter().position(|o| o == c)).is_none_or(|i| struck(i).is_none());
+    evidence.extend(header::settings(drawing, &candidates, &may));
+    evidence.extend(gather(drawing, &flat, long, (&classes, rules), &candidates, &may));
+    let counts = said.filter(|&i| struck(i).is_none());
+    let mut verdict = weigh(candidates.len(), &evidence, counts);
     if !verdict.decided
         && let Some(more) = drawn::framing(&flat, long, &classes, rules, &candidates)
     {
         evidence.push(more);
-        verdict = weigh(candidates.len(), &evidence, said);
+        verdict = weigh(candidates.len(), &evidence, counts);
     }
     let best = verdict.order.first().copied().unwrap_or(0);
     let Some(winner) = candidates.get(best).copied() else {
         return Err(format!("the drawing does not say its unit; {ASK}"));
     };
     let total =
-        verdict.sums.get(best).copied().unwrap_or(0.0) + if said == Some(best) { HEADER } else { 0.0 };
-    let of_sizes = |scales: &[Candidate]| measured(drawing, &flat, long, &classes, scales);
+        verdict.sums.get(best).copied().unwrap_or(0.0) + if counts == Some(best) { HEADER } else { 0.0 };
+    let numbers = disregarded(drawing, &flat, &candidates, &impossible, winner);
+    let of_sizes = |scales: &[Candidate]| {
+        // Numbers that a template's setting made speak for no scale either.
+        measured(drawing, &flat, long, &classes, scales, &|_| numbers.is_none())
+    };
     let seen = words(&evidence, best);
     if let Some(why) = to_scale::refused(long, &candidates, (winner, total, seen), of_sizes) {
         return Err(why);
@@ -103,6 +112,7 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
     let shown = words(&evidence, best);
     if verdict.decided {
         notes.extend(own::unscaled(drawing, &flat, winner.inches));
+        notes.extend(numbers);
     }
     match (header, code) {
         (Some(header), Some(code)) if verdict.decided && said == Some(best) => {
@@ -130,8 +140,9 @@ pub fn decide(drawing: &Drawing<'_>, rules: &Rules) -> Result<(Units, Vec<Note>)
                 .and_then(|i| candidates.get(i))
                 .map_or("another unit", |c| c.name);
             let shown = other.map_or(String::new(), |i| words(&evidence, i));
+            let no_house = (said.and_then(struck)).map_or(String::new(), |said| format!(": {said}"));
             Err(format!(
-                "the drawing's header says {}, but it looks like {name} ({shown}), and neither is sure; {ASK}",
+                "the drawing's header says {}{no_house}, but it looks like {name} ({shown}), and neither is sure; {ASK}",
                 header.name
             ))
         }
@@ -182,6 +193,29 @@ fn chosen(choice: UnitChoice) -> Option<Candidate> {
     }
 }
 
+/// Tells of a unit that numbers of dimensions speak for and in which nothing would be of its size.
+fn disregarded(
+    drawing: &Drawing<'_>,
+    flat: &Flat,
+    candidates: &[Candidate],
+    impossible: &[Option<String>],
+    winner: Candidate,
+) -> Option<Note> {
+    let numbers = written::dimensions(drawing, flat, candidates, &|_| true)?;
+    let (i, sizes) = (impossible.iter().enumerate())
+        .filter_map(|(i, sizes)| Some((i, sizes.as_deref()?)))
+        .find(|(i, _)| numbers.scores.get(*i).is_some_and(|score| *score > 1.0))?;
+    let (said, unit) = (numbers.said.get(i)?, candidates.get(i)?);
+    Some(Note::warning(
+        "units-by-evidence",
+        format!(
+            "{said} are those of a drawing in {unit}, in which {sizes}: taken as {name}; if that is wrong, give --units {unit}",
+            unit = unit.name,
+            name = winner.name,
+        ),
+    ))
+}
+
 /// What the geometry and its texts say; `long` is the longer side of the whole.
 fn gather(
     drawing: &Drawing<'_>,
@@ -189,8 +223,9 @@ fn gather(
     long: Option<f64>,
     (classes, rules): (&Classes, &Rules),
     candidates: &[Candidate],
+    may: &dyn Fn(&Candidate) -> bool,
 ) -> Vec<Evidence> {
-    let mut found = measured(drawing, flat, long, classes, candidates);
+    let mut found = measured(drawing, flat, long, classes, candidates, may);
     found.extend(drawn::drawn(flat, long, classes, rules, candidates));
     found
 }
@@ -202,8 +237,9 @@ fn measured(
     long: Option<f64>,
     classes: &Classes,
     candidates: &[Candidate],
+    may: &dyn Fn(&Candidate) -> bool,
 ) -> Vec<Evidence> {
-    let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates)
+    let mut found: Vec<Evidence> = written::dimensions(drawing, flat, candidates, may)
         .into_iter()
         .chain(written::rooms(flat, classes, candidates))
         .chain(areas::areas(flat, classes, candidates))

@@ -14,14 +14,14 @@ use crate::flatten::{Flat, Item, Prim};
 
 /// Leaves of doors in houses: 24 to 36 in (600 to 915 mm) are usual; closets and double doors go
 /// beyond (common practice).
-const DOOR: (f64, f64) = (19.5, 44.0);
+pub(super) const DOOR: (f64, f64) = (19.5, 44.0);
 /// Diameter of a light's symbol at the scales of house plans (common practice).
-const SYMBOL: (f64, f64) = (4.0, 18.0);
+pub(super) const SYMBOL: (f64, f64) = (4.0, 18.0);
 /// Lettering 3/32 to 1/4 in high at 1:48, 2.5 to 5 mm at 1:50 or 1:100 (common practice).
-const LETTERING: (f64, f64) = (3.5, 13.0);
+pub(super) const LETTERING: (f64, f64) = (3.5, 13.0);
 /// The longer side of a house: 20 to 300 ft, and the usual ones.
 const HOUSE: (f64, f64) = (240.0, 3600.0);
-const USUAL_HOUSE: (f64, f64) = (300.0, 1440.0);
+pub(super) const USUAL_HOUSE: (f64, f64) = (300.0, 1440.0);
 
 /// Most of a kind that is looked at; what is beyond is thinned evenly.
 const MOST: usize = 2000;
@@ -44,7 +44,7 @@ pub fn thinned<T>(values: Vec<T>) -> Vec<T> {
     values.into_iter().step_by(step).collect()
 }
 
-fn within(value: f64, (low, high): (f64, f64)) -> bool {
+pub(super) fn within(value: f64, (low, high): (f64, f64)) -> bool {
     low <= value && value <= high
 }
 
@@ -87,6 +87,16 @@ fn doors(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
             (share, format!("doors {} wide", number(middle)))
         })
     })
+}
+
+/// Leaves of the quarter circles on layers or in blocks that are called doors, thinned.
+pub(super) fn named_doors(flat: &Flat) -> Vec<f64> {
+    let swings = flat.items.iter().enumerate().filter_map(|(i, item)| {
+        quarter(&item.prim)
+            .filter(|_| called_door(flat, i, item))
+            .map(|(_, radius)| radius)
+    });
+    thinned(swings.collect())
 }
 
 /// How wide each swing's door is: its leaf, or both where another of its size stands tip to tip with it.
@@ -145,16 +155,20 @@ fn called_door(flat: &Flat, i: usize, item: &Item) -> bool {
     says(&item.layer) || flat.path(i).iter().any(|block| says(block))
 }
 
-/// Diameters of the circles of light symbols.
-fn lights(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
+/// Diameters of the circles of light symbols, thinned.
+pub(super) fn lights_across(flat: &Flat, classes: &Classes) -> Vec<f64> {
     let sizes: Vec<f64> = (flat.items.iter().zip(&classes.of))
         .filter(|(_, class)| **class == Class::Light)
         .filter_map(|(item, _)| match item.prim {
-            Prim::Circle { radius, .. } if radius > 0.0 => Some(2.0 * radius),
+            Prim::Circle { radius, .. } if radius.is_finite() && radius > 0.0 => Some(2.0 * radius),
             _ => None,
         })
         .collect();
-    let sizes = thinned(sizes);
+    thinned(sizes)
+}
+
+fn lights(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Evidence> {
+    let sizes = lights_across(flat, classes);
     (!sizes.is_empty()).then(|| {
         Evidence::of(candidates, 0.5 * trust(sizes.len()), |c| {
             let (share, middle) = share(&sizes, SYMBOL, c.inches);
@@ -166,14 +180,19 @@ fn lights(flat: &Flat, classes: &Classes, candidates: &[Candidate]) -> Option<Ev
     })
 }
 
-fn lettering(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
+/// Heights of all texts, thinned.
+pub(super) fn letters_high(flat: &Flat) -> Vec<f64> {
     let heights: Vec<f64> = (flat.items.iter())
         .filter_map(|item| match item.prim {
             Prim::Text { height, .. } if height.is_finite() && height > 0.0 => Some(height),
             _ => None,
         })
         .collect();
-    let heights = thinned(heights);
+    thinned(heights)
+}
+
+fn lettering(flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
+    let heights = letters_high(flat);
     (!heights.is_empty()).then(|| {
         Evidence::of(candidates, 0.5 * trust(heights.len()), |c| {
             let (share, middle) = share(&heights, LETTERING, c.inches);

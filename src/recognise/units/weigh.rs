@@ -63,7 +63,7 @@ pub struct Verdict {
     pub decided: bool,
 }
 
-/// Adds up. `header` is the candidate that `$INSUNITS` names.
+/// Adds up. `header` is the candidate that `$INSUNITS` names and that its word counts for.
 pub fn weigh(count: usize, evidence: &[Evidence], header: Option<usize>) -> Verdict {
     let sum = |i: usize| evidence.iter().filter_map(|e| e.scores.get(i)).sum::<f64>();
     let sums: Vec<f64> = (0..count).map(sum).collect();

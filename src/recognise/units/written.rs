@@ -31,8 +31,14 @@ enum Written {
     Bare(f64),
 }
 
-/// Dimension entities: what they say against how far their points are apart.
-pub fn dimensions(drawing: &Drawing<'_>, flat: &Flat, candidates: &[Candidate]) -> Option<Evidence> {
+/// Dimension entities: what they say against how far their points are apart. Bare numbers, which the style of the dimensions
+/// makes, count for candidates that `may`.
+pub fn dimensions(
+    drawing: &Drawing<'_>,
+    flat: &Flat,
+    candidates: &[Candidate],
+    may: &dyn Fn(&Candidate) -> bool,
+) -> Option<Evidence> {
     let all: Vec<(f64, usize, &str)> = (flat.items.iter())
         .filter(|item| item.within.is_none())
         .filter_map(|item| match &item.prim {
@@ -81,7 +87,7 @@ pub fn dimensions(drawing: &Drawing<'_>, flat: &Flat, candidates: &[Candidate]) 
                     Written::Inches(inches) => {
                         (apart * c.inches - inches).abs() <= ROUNDING.max(NEAR * inches)
                     }
-                    Written::Bare(n) => super::converts(n / apart, c.inches),
+                    Written::Bare(n) => may(c) && super::converts(n / apart, c.inches),
                 })
                 .collect();
             let words = fit.first().map_or(String::new(), |(apart, _, text)| {
