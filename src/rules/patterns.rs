@@ -8,7 +8,8 @@
 //! element of a layer named by ISO 13567, `#WRITING` one whose presentation is writing. An entry that begins
 //! with `!` keeps a name out, and one that begins with `+` is stronger: its words are done with before the others
 //! are asked, so that `+WALL WASHER` is a light though `!WALL` keeps lights out. One that begins with `=` is the
-//! whole name, a discipline's letter in front aside: `=RIM` is `S-RIM` and not `RIM LIGHT`. Accents do not count. Either way
+//! whole name, a discipline's letter in front aside: `=RIM` is `S-RIM` and not `RIM LIGHT`. `A~B` is A and further on B, which A
+//! tells more of: `FRAMING~WALLS` is `2X4 FRAMING WALLS` and not `FRAMING AND WALLS`. Accents do not count. Either way
 //! letter case does not count, and only the last part of `xref$0$layer` and `xref|layer`, and the base of
 //! `layer @ 1`, is looked at.
 
@@ -193,6 +194,11 @@ pub fn base_name(name: &str) -> &str {
     }
 }
 
+/// Words between two things, of which the first does not tell more of the second.
+const PARTING: [&str; 14] = [
+    "AND", "N", "OR", "OVER", "ABOVE", "ON", "AT", "IN", "TO", "BELOW", "UNDER", "BY", "WITHOUT", "NO",
+];
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Verdict {
     Matches,
@@ -221,6 +227,8 @@ fn words_match(entries: &[String], name: &str) -> Verdict {
 /// A name ready to be asked for built-in words.
 struct Cut<'a> {
     words: Vec<String>,
+    /// The name lists several things: `FRAMING & WALLS`.
+    several: bool,
     coded: Option<Coded<'a>>,
 }
 
@@ -229,6 +237,7 @@ impl<'a> Cut<'a> {
         let name = base_name(last_part(name.trim()));
         Cut {
             words: words(name),
+            several: name.contains(['&', '+', '/', ',']),
             coded: coded(name),
         }
     }
@@ -251,10 +260,23 @@ impl<'a> Cut<'a> {
             let is = |words: &[String]| words.iter().map(String::as_str).eq(whole.split(' '));
             return is(own) || is(all);
         }
+        if let Some((attribute, head)) = entry.split_once('~') {
+            return !self.several && self.heads(attribute, head);
+        }
         if !entry.contains(' ') {
             return self.words.iter().any(|word| is_word(entry, word));
         }
         self.at(entry).is_some()
+    }
+
+    /// Whether a word stands before another that it tells more of: no word that parts the two stands between them.
+    fn heads(&self, attribute: &str, head: &str) -> bool {
+        let Some(from) = self.words.iter().position(|w| w == attribute) else {
+            return false;
+        };
+        let after = self.words.iter().skip(from + 1);
+        let between = after.take_while(|w| !PARTING.contains(&w.as_str()));
+        between.into_iter().any(|w| w == head)
     }
 
     /// Where an entry's words stand in the name in sequence.

@@ -150,6 +150,34 @@ fn built_in_words_know_framing_walls_rooms_and_devices() {
     ] {
         assert!(!r.framing.layer_matches(name), "{name}");
     }
+    // What walls are framed of, or carry, tells more of the walls.
+    for name in [
+        "2X4 FRAMING WALLS",
+        "FRAMING CONTRACTOR WALLS",
+        "BEAM WALLS",
+        "S-FRAMING-WALLS-2",
+        "Timber Frame Walls",
+    ] {
+        assert!(
+            !r.framing.layer_matches(name) && r.walls.layer_matches(name),
+            "{name}"
+        );
+    }
+    for name in [
+        "FRAMING & WALLS",
+        "FRAMING AND WALLS",
+        "BEAM OVER WALLS",
+        "WALLS FRAMING",
+        "BEAMS",
+    ] {
+        assert!(r.framing.layer_matches(name), "{name}");
+    }
+    for name in ["S-ROOF-FRAM", "CLNG-FRAM", "HEAVY TIMBER", "TIMBER FRAME"] {
+        assert!(r.framing.layer_matches(name), "{name}");
+    }
+    for name in ["ROOF", "TIMBER CLADDING", "TIMBER DECK", "TIMBER FRAME WALL"] {
+        assert!(!r.framing.layer_matches(name), "{name}");
+    }
     assert!(r.walls.layer_matches("AI-WALL-FULL-N"));
     assert!(r.walls.layer_matches("PARTITIONS"));
     assert!(!r.walls.layer_matches("E-LITE-WALL"));

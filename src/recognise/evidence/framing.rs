@@ -21,6 +21,9 @@ const APART: std::ops::RangeInclusive<f64> = 10.0..=60.0;
 /// of metric lumber (45 mm) and of two and three plies; from memory beyond PS 20.
 const LUMBER: [f64; 10] = [1.5, 1.75, 1.97, 2.3125, 2.5, 3.0, 3.5, 4.5, 5.25, 7.0];
 const OFF_LUMBER: f64 = 0.07;
+/// Width of timbers, dressed (5 1/2, 7 1/2: PS 20) and full-sawn, which stand so far apart at least, inches (common practice).
+const TIMBERS: [f64; 4] = [5.5, 6.0, 7.5, 8.0];
+const TIMBERS_APART: f64 = 36.0;
 /// An end this near to a wall's line, or to a member that carries it, bears on it.
 const BEARS: f64 = 8.0;
 /// Fewer make no family.
@@ -116,9 +119,10 @@ fn judge(members: &[Member], house: &House, any: bool) -> Option<(f64, String)> 
     let asides = if 3 * asides <= members.len() { asides } else { 0 };
     let all = members.len() - asides;
     let share = |n: usize| n.min(all) as f64 / all as f64;
-    let lumber = |m: &Member| m.source == MemberSource::Drawn && is_lumber(m.thickness);
+    let drawn = |m: &&Member| m.source == MemberSource::Drawn;
+    let timber = |t: f64| pitch >= TIMBERS_APART && TIMBERS.iter().any(|w| (w - t).abs() <= OFF_LUMBER);
+    let lumber = |m: &Member| drawn(&m) && (is_lumber(m.thickness) || timber(m.thickness));
     let of_lumber = members.iter().filter(|m| lumber(m));
-    let thick = of_lumber.clone().count();
     let counted = of_lumber.filter(|m| asides == 0 || !aside(m)).count();
     // Members that stand a pitch from the next, or are the next of one that does; beams aside.
     let stepping = match few {
@@ -139,9 +143,9 @@ fn judge(members: &[Member], house: &House, any: bool) -> Option<(f64, String)> 
     // Lines that cross one another are tiles or a grid.
     let crossed = crossings(members);
     confidence -= 0.5 * share(crossed);
-    let how = match thick {
-        0 => "single lines".to_string(),
-        _ => format!("members {} thick", inches_only(commonest(members))),
+    let how = match 2 * members.iter().filter(drawn).count() < members.len() {
+        true => "single lines".to_string(),
+        false => format!("members {} thick", inches_only(commonest(members))),
     };
     let why = if few {
         format!("{} {how}, {spanning} from wall to wall", members.len())

@@ -11,13 +11,16 @@ use rstar::{AABB, RTree};
 
 use super::super::shape::{canonical, dot, left_of, length, unit};
 use super::super::tolerance::{
-    COLLINEAR, CORNER, LONGEST_DASH, SAME_THICKNESS, SHORTEST_FACE, THICKEST, THINNEST,
+    COLLINEAR, CORNER, LONGEST_DASH, SAME_THICKNESS, SHORTEST_FACE, THICKEST, THICKEST_OUTLINE, THINNEST,
 };
 use super::{Drawn, Piece, families};
 use crate::plan::MemberSource;
 
 /// A line is drawn in dashes from so many on.
 const FEWEST_DASHES: usize = 4;
+/// So many timbers show by their even width that lines so far apart are two faces, with so many times the width between them.
+const FEWEST_TIMBERS: usize = 3;
+const AIR: f64 = 3.0;
 
 /// Strokes on one line, as one.
 #[derive(Clone, Debug)]
@@ -69,7 +72,10 @@ pub(super) fn pair(drawn: &mut Drawn, families: &[Coord], used: &mut [bool]) {
     let groups = faces(drawn, families);
     let pairs: Vec<Vec<Pair>> = groups
         .iter()
-        .map(|((_, f), faces)| pairs(faces, families[*f]))
+        .map(|((_, f), faces)| match pairs(faces, families[*f]) {
+            found if found.is_empty() => timbers(faces, families[*f]),
+            found => found,
+        })
         .collect();
     let common = common_thickness(drawn, &groups, &pairs);
     for (((layer, family), faces), pairs) in groups.iter().zip(pairs) {
@@ -255,8 +261,38 @@ pub fn pairs(faces: &[Face], u: Coord) -> Vec<Pair> {
     found
 }
 
+/// Pairs of faces further apart than most members are thick: three and more of one width, with several times as much air
+/// between one and the next.
+fn timbers(faces: &[Face], u: Coord) -> Vec<Pair> {
+    let offset = |f: &Face| f.offset(u, (f.low + f.high) / 2.0);
+    let mut order: Vec<usize> = (0..faces.len()).collect();
+    order.sort_by(|&a, &b| offset(&faces[a]).total_cmp(&offset(&faces[b])).then(a.cmp(&b)));
+    let (each, rest) = order.as_chunks::<2>();
+    if each.len() < FEWEST_TIMBERS || !rest.is_empty() {
+        return Vec::new();
+    }
+    let found: Vec<Pair> = (each.iter())
+        .filter_map(|&[i, j]| no_further(faces, (i, j), u, THICKEST_OUTLINE))
+        .collect();
+    let width = found.first().map_or(0.0, |p| p.gap);
+    let even = found.len() == each.len() && found.iter().all(|p| (p.gap - width).abs() <= SAME_THICKNESS);
+    let apart = |two: &[[usize; 2]]| match two {
+        [[_, top], [bottom, _]] => offset(&faces[*bottom]) - offset(&faces[*top]) >= AIR * width,
+        _ => false,
+    };
+    match even && each.windows(2).all(apart) {
+        true => found,
+        false => Vec::new(),
+    }
+}
+
 /// The pair that face `j` above face `i` makes, if it makes one.
 pub fn opposite(faces: &[Face], i: usize, j: usize, u: Coord) -> Option<Pair> {
+    no_further(faces, (i, j), u, THICKEST)
+}
+
+/// The same of faces no further apart than `most`, inches.
+fn no_further(faces: &[Face], (i, j): (usize, usize), u: Coord, most: f64) -> Option<Pair> {
     let (a, b) = (&faces[i], &faces[j]);
     let (low, high) = (a.low.max(b.low), a.high.min(b.high));
     let overlap = high - low;
@@ -266,7 +302,7 @@ pub fn opposite(faces: &[Face], i: usize, j: usize, u: Coord) -> Option<Pair> {
     }
     let gap_at = |s: f64| b.offset(u, s) - a.offset(u, s);
     let (g0, g1, gap) = (gap_at(low), gap_at(high), gap_at((low + high) / 2.0));
-    let apart = gap > COLLINEAR && gap <= THICKEST && overlap >= 2.0 * gap;
+    let apart = gap > COLLINEAR && gap <= most && overlap >= 2.0 * gap;
     (apart && (g0 - g1).abs() <= 0.25_f64.min(0.2 * gap)).then_some(Pair { i, j, gap, low, high })
 }
 

@@ -266,10 +266,13 @@ fn settle(
     }
     let message = format!(
         "framing layer {} {over} layer {}, and their names do not say which is at the ceiling: neither is taken; name \
-         the ceiling's as framing = {{ layers = [{:?}] }} under [read] in bayline.toml, or both",
+         the ceiling's as framing = {{ layers = [{:?}] }} or framing = {{ layers = [{:?}] }} under [read] in bayline.toml, or \
+         both as {}",
         count(b),
         count(a),
-        crate::rules::exactly(&a.name)
+        crate::rules::exactly(&a.name),
+        crate::rules::exactly(&b.name),
+        both(a, b),
     );
     notes.push(Note::warning("framing-over", message));
     aside.extend([a.name.clone(), b.name.clone()]);

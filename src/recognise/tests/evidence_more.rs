@@ -215,3 +215,19 @@ fn marks_of_shear_walls_are_no_walls_and_partitions_of_that_name_are_asked_about
     assert_eq!(plan.rooms.len(), 1);
     assert!(asked(&notes, "SHEAR WALLS").is_some(), "{notes:#?}");
 }
+
+#[test]
+fn timbers_are_said_to_be_of_their_width() {
+    let mut sheet = house("A-WALL");
+    for k in 0..4 {
+        sheet.upright("STRUCTURE", 36.0 + 48.0 * f64::from(k), 6.0, (0.0, 180.0));
+    }
+    lights(&mut sheet, "E-LITE", "LT-6", 0.0);
+    let (plan, notes) = read(&sheet);
+    assert!(plan.members.is_empty());
+    let said = asked(&notes, "STRUCTURE").unwrap_or_default();
+    assert!(
+        said.contains("4 members 6\" thick, 48\" on centre, 4 of them from wall to wall (confidence 0.80)"),
+        "{said}"
+    );
+}

@@ -38,6 +38,35 @@ fn tight_bays_are_not_taken_for_members() {
 }
 
 #[test]
+fn timbers_of_one_width_with_much_air_between_are_members() {
+    let drawn = |lines: &[f64]| {
+        let mut sheet = Sheet::default();
+        for &x in lines {
+            sheet.line("S-JOIS", (x, 0.0), (x, 144.0));
+        }
+        sheet.read().0.members
+    };
+    let timbers = drawn(&[30.0, 38.0, 90.0, 98.0, 150.0, 158.0, 210.0, 218.0]);
+    assert_eq!(timbers.len(), 4, "{timbers:?}");
+    assert!(
+        timbers
+            .iter()
+            .all(|m| m.source == MemberSource::Drawn && (m.thickness - 8.0).abs() < 1e-9)
+    );
+    // Single lines as far apart each, one without a second, of two widths, and of little air.
+    for lines in [
+        &[30.0, 46.0, 62.0, 78.0, 94.0, 110.0][..],
+        &[30.0, 38.0, 90.0, 98.0, 150.0, 158.0, 210.0],
+        &[30.0, 38.0, 90.0, 100.0, 150.0, 158.0],
+        &[30.0, 38.0, 54.0, 62.0, 78.0, 86.0],
+    ] {
+        let members = drawn(lines);
+        assert_eq!(members.len(), lines.len(), "{members:?}");
+        assert!(members.iter().all(|m| m.source == MemberSource::Centreline));
+    }
+}
+
+#[test]
 fn members_are_sorted_by_angle_offset_and_start() {
     let mut sheet = uprights(&[32.0, 0.0, 16.0]);
     sheet.line("S-JOIS", (0.0, 200.0), (100.0, 200.0));

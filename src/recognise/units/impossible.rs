@@ -24,7 +24,9 @@ struct Kind {
     middle: f64,
     none: (f64, f64),
     usual: (f64, f64),
-    /// Between the name of what it is and the name of how it was measured the number goes.
+    /// Of plans alone: lettering and lines are on any sheet.
+    telling: bool,
+    /// What it is, and how it was measured: the number goes between.
     words: (&'static str, &'static str),
 }
 
@@ -53,7 +55,10 @@ pub fn impossible(
                 let may_be = |k: &&Kind| within(k.middle * other.inches, k.none);
                 wrong.iter().filter(fits).count() >= KINDS && wrong.iter().all(may_be)
             };
-            let struck = wrong.len() >= KINDS && !sound && candidates.iter().any(elsewhere);
+            let struck = wrong.len() >= KINDS
+                && wrong.iter().any(|k| k.telling)
+                && !sound
+                && candidates.iter().any(elsewhere);
             struck.then(|| {
                 let said = wrong.iter().map(|k| {
                     let (what, how) = k.words;
@@ -70,11 +75,12 @@ pub fn impossible(
 }
 
 fn kinds(flat: &Flat, long: Option<f64>, classes: &Classes) -> Vec<Kind> {
-    let kind = |values: Vec<f64>, none, usual, words| {
+    let kind = |values: Vec<f64>, none, usual, words, telling| {
         median(values).map(|middle| Kind {
             middle,
             none,
             usual,
+            telling,
             words,
         })
     };
@@ -84,19 +90,22 @@ fn kinds(flat: &Flat, long: Option<f64>, classes: &Classes) -> Vec<Kind> {
             NO_SYMBOL,
             SYMBOL,
             ("light symbols", "across"),
+            true,
         ),
         kind(
             sizes::letters_high(flat),
             NO_LETTERING,
             LETTERING,
             ("lettering", "high"),
+            false,
         ),
-        kind(sizes::named_doors(flat), NO_DOOR, DOOR, ("doors", "wide")),
+        kind(sizes::named_doors(flat), NO_DOOR, DOOR, ("doors", "wide"), true),
         kind(
             long.into_iter().collect(),
             NO_HOUSE,
             USUAL_HOUSE,
             ("the whole", "long"),
+            false,
         ),
     ]
     .into_iter()

@@ -6,12 +6,13 @@
 //! *NCS*: major codes of the US National CAD Standard (LITE, CLNG, JOIS, TRUS, BEAM, WALL, SPKL);
 //! its minor codes (SWCH, CIRC, CDFF, …) are given from memory. Everything else is common
 //! practice: words that drafters use for these things. A leading `!` keeps a name out; `_` joins
-//! words that have to follow each other; [`super::patterns`] says what `*`, `+`, `=` and `#` are.
+//! words that have to follow each other; [`super::patterns`] says what `*`, `+`, `=`, `~` and `#` are.
 //!
 //! Left to what is drawn are words that are as common for something else: LVL (lumber, a level; as the whole name
 //! it is lumber), RAFT (rafters, a foundation), POT, POWER, CLNG, FIXT.
 //!
-//! Two NCS codes are left out on purpose: FRAM is a braced or moment frame, not framing in general,
+//! Two NCS codes are left out on purpose: FRAM is a braced or moment frame, not framing in general (after ROOF or a
+//! ceiling it is that),
 //! and SMOK is smoke extraction, not smoke alarms. A plan that uses them so needs a rules file.
 
 use super::{Patterns, ReadRules};
@@ -68,7 +69,10 @@ const FRAMING_LAYERS: &str = "
     JOIS JOIST JOISTS JST JSTS TRUS TRUSS TRUSSES FRAMING BEAM BEAMS RAFTER RAFTERS GIRDER GIRDERS
     PURLIN PURLINS HEADER HEADERS HDR BLOCKING BLKG GLULAM GLULAMS GLB GLBS FRMG FRMNG LEDGER LEDGERS
     =RIM =RIMS RIM_BOARD RIM_BOARDS =LVL =LVLS LVL_BM LVL_BEAM LVL_HDR
-    !FAUX !DECORATIVE !BOX_BEAM !BOX_BEAMS !COFFER !COFFERED !NON_STRUCT !NON_STRUCTURAL
+    ROOF_FRAM CEILING_FRAM CEIL_FRAM CLNG_FRAM CLG_FRAM VAULT_FRAM HEAVY_TIMBER HEAVY_TIMBERS TIMBER_FRAME TIMBER_FRAMES
+    EXPOSED_TIMBERS
+    !FRAMING~WALLS !FRMG~WALLS !FRMNG~WALLS !FRAME~WALLS !BEAM~WALLS !JOIST~WALLS !TRUSS~WALLS !RAFTER~WALLS !GIRDER~WALLS
+    !HEADER~WALLS !TIMBER~WALLS !FAUX !DECORATIVE !BOX_BEAM !BOX_BEAMS !COFFER !COFFERED !NON_STRUCT !NON_STRUCTURAL
     !WALL !STUD !STUDS !DOOR !WINDOW !GRADE !FOOTING !FOUNDATION !FNDN !TITLE !STONE !ACCOUNT";
 
 const FRAMING_BLOCKS: &str = "
