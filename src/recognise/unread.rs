@@ -40,6 +40,41 @@ pub fn is_body(item: &Item) -> bool {
     matches!(item.prim, Prim::Opaque) && known
 }
 
+/// Fewer equal signs are marks.
+const FEWEST_SIGNS: usize = 3;
+
+/// Says which equal signs (`O`, `⊕`) on layers of lights, none of them at a light, may be lights drawn as lettering.
+fn signs(flat: &Flat, classes: &Classes, marks: &dyn Fn(Coord) -> bool, notes: &mut Vec<Note>) {
+    let mut found: BTreeMap<(&str, &str), (usize, usize)> = BTreeMap::new();
+    for (i, (item, class)) in flat.items.iter().zip(&classes.of).enumerate() {
+        let Prim::Text { at, text, .. } = &item.prim else {
+            continue;
+        };
+        let mut chars = text.trim().chars();
+        let sign = match (chars.next(), chars.next()) {
+            (Some(c), None) => {
+                matches!(c, 'O' | 'o' | '0') || !c.is_alphanumeric() && !c.is_ascii_punctuation()
+            }
+            _ => false,
+        };
+        if sign && item.visible && *class == Class::Light && !marks(*at) {
+            found.entry((&item.layer, text.trim())).or_insert((0, i)).0 += 1;
+        }
+    }
+    for ((layer, text), (count, first)) in found.into_iter().filter(|(_, f)| f.0 >= FEWEST_SIGNS) {
+        notes.push(
+            Note::warning(
+                "not-read",
+                format!(
+                    "{count} equal texts \"{text}\" on layer {layer} (lights) stand by themselves, as symbols do, and are not read: where they \
+                     are lights, draw circles or blocks in their places"
+                ),
+            )
+            .at(flat.place(first)),
+        );
+    }
+}
+
 fn is_point(item: &Item) -> bool {
     matches!(item.prim, Prim::Point(_))
 }
@@ -81,6 +116,7 @@ pub fn told(flat: &Flat, classes: &Classes, lights: &[Light], rules: &Rules, not
                 .0 += 1;
         }
     }
+    signs(flat, classes, &marks, notes);
     for ((class, layer, entity), (count, first)) in found {
         let what = match class {
             Class::Light => "lights",

@@ -392,3 +392,26 @@ fn lights_that_no_sheet_shows_are_told_of() {
         "{notes:#?}"
     );
 }
+
+#[test]
+fn signs_of_lettering_that_may_be_lights_are_told_of() {
+    for (sign, told) in [
+        ("O", true),
+        ("⊕", true),
+        ("A", false),
+        ("-", false),
+        ("OO", false),
+    ] {
+        let mut sheet = Sheet::default();
+        for x in [60.0, 120.0, 180.0] {
+            sheet.text("E-LITE-CLNG", (x, 0.0), sign);
+        }
+        let (_, notes) = sheet.read();
+        assert_eq!(has_note(&notes, "not-read"), told, "{sign}: {notes:#?}");
+        // Beside lights they are marks.
+        for x in [60.0, 120.0, 180.0] {
+            sheet.light("LT-R6", (x, 0.0));
+        }
+        assert!(!has_note(&sheet.read().1, "not-read"), "{sign}");
+    }
+}
