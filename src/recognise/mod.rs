@@ -22,6 +22,7 @@ mod circles;
 mod classes;
 mod clouds;
 mod copies;
+mod crosses;
 mod details;
 mod devices;
 mod drawn_as;
@@ -300,6 +301,7 @@ fn sorted(
     strangers::set_apart(flat, &mut classes, rules, notes);
     unlike::set_apart(flat, &mut classes, rules, notes);
     poche::leave_out(flat, &mut classes, notes);
+    crosses::leave_out(flat, &mut classes, notes);
     drawn_as::settle(flat, &mut classes, rules);
     (classes, judged)
 }

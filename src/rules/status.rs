@@ -61,7 +61,7 @@ const TABLE: [(Status, &str); 14] = [
     (Status::Old, "OLD"),
     (Status::Void, "VOID"),
     (Status::Moved, "RELO RELOC RELOCATE RELOCATED"),
-    (Status::Above, "ABOV ABOVE ABV"),
+    (Status::Above, "ABOV ABOVE ABV OVHD OVERHEAD"),
     (Status::Below, "BELOW BELO BLW"),
     (
         Status::Foundation,
@@ -155,6 +155,7 @@ mod tests {
             ("E-LITE-REV1-OLD", Status::Old),
             ("LIGHTS VOID", Status::Void),
             ("WALLS ABOVE", Status::Above),
+            ("A-WALL-OVHD", Status::Above),
             ("S-FNDN-WALL", Status::Foundation),
             ("S-STEM-WALL", Status::Foundation),
             ("Leuchten Bestand", Status::Existing),

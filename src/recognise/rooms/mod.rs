@@ -15,6 +15,7 @@ mod inner;
 mod islands;
 mod joined;
 mod lettering;
+mod open_below;
 mod openings;
 mod pointed;
 mod ruled;
@@ -129,6 +130,7 @@ pub fn complete(
         false => stacked::stacked(flat, classes),
     };
     texts::texts(flat, classes, &stacked, rooms, claims, notes);
+    let open = open_below::name(flat, rooms, claims);
     for (part, head) in stacked.parts() {
         if claims[head] == Claim::RoomName && claims[part] == Claim::None {
             claims[part] = Claim::RoomName;
@@ -152,6 +154,7 @@ pub fn complete(
     }
     ruled::told(rooms, rules, notes);
     let lit: Vec<Coord> = lights.iter().map(|l| l.at).collect();
+    open_below::told(rooms, &open, &lit, notes);
     bare::told(walls.closed(), rooms, &names, &lit, notes);
     doubted::told(rooms, &walls, &lit, notes);
     openings::openings((flat, classes), walls.gaps(), &walls.drawn, rooms)

@@ -18,6 +18,7 @@ mod bubbles;
 mod callouts;
 mod circles;
 mod copies;
+mod crosses;
 mod devices;
 mod drawn;
 mod drawn_as;

@@ -82,6 +82,7 @@ fn lights_at_their_new_place_count_and_are_told() {
 fn walls_to_demolish_above_below_and_foundations_are_no_walls_here() {
     for layer in [
         "A-WALL-DEMO",
+        "A-WALL-OVHD",
         "A-WALL-ABOV",
         "WALLS BELOW",
         "S-FNDN-WALL",
