@@ -170,7 +170,8 @@ impl<'a> Schedule<'a> {
         if text.len() > LONGEST_MARK {
             return None;
         }
-        (self.worded(text).or_else(|| self.with_circuit(text))).or_else(|| {
+        let joined = || self.before_word(text).or_else(|| self.with_circuit(text));
+        self.worded(text).or_else(joined).or_else(|| {
             // A letter and a dash may be the beginning of anything.
             let bare = text.trim().trim_matches(|c| SIGNS.contains(c)).trim();
             self.written(bare).filter(|_| bare.chars().count() > 1)
@@ -224,10 +225,32 @@ impl<'a> Schedule<'a> {
         }
     }
 
+    /// The entry of a mark with a word behind it that says nothing of its type: `R1-EM`.
+    fn before_word(&self, text: &str) -> Option<usize> {
+        let (mark, word) = text.trim().rsplit_once('-')?;
+        let behind =
+            BEHIND.contains(&word.trim().to_uppercase().as_str()) && self.entry(word.trim()).is_none();
+        self.written(mark.trim()).filter(|_| behind)
+    }
+
+    /// The entry of a mark of two characters and more with the small letter of a switch before it: `a R1`, `b/D2`.
+    fn after_switch(&self, text: &str) -> Option<usize> {
+        let (switch, mark) = text.trim().split_once([' ', '-', '/'])?;
+        let mut letters = switch.chars();
+        let small = letters.next().is_some_and(|c| c.is_ascii_lowercase()) && letters.next().is_none();
+        let free = small && (self.entry(switch).is_none() || self.is_switch_letter(switch));
+        let mark = mark.trim();
+        self.written(mark).filter(|_| free && mark.chars().count() > 1)
+    }
+
     /// The entry of a mark that has the number of a circuit behind it: `A-3`, `A/3`, `A3`, `A.1`, `A (3)`, `A-3b` with
-    /// its switch, and `A-b`. `None` where other types are the same letters and a number.
+    /// its switch, and `A-b`, or the letter of its switch before it (`b R6`). `None` where other types are the same letters and
+    /// a number.
     pub fn with_circuit(&self, text: &str) -> Option<usize> {
         let text = text.trim();
+        if let Some(entry) = self.after_switch(text) {
+            return Some(entry);
+        }
         let after = |tag: &str| {
             let tag = tag.trim();
             let (mark, rest) = text.split_at_checked(tag.len())?;
@@ -429,50 +452,4 @@ pub fn holds_word(name: &str, word: &str) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::Schedule;
-    use crate::rules::{Luminaire, Rules};
-
-    /// Type over circuit is common practice on electrical plans of houses.
-    #[test]
-    fn marks_with_circuits_and_switches() {
-        let mark = |tags: &[&str], text: &str| {
-            let luminaires = tags.iter().map(|tag| Luminaire {
-                tag: tag.to_string(),
-                ..Luminaire::default()
-            });
-            let rules = Rules {
-                luminaires: luminaires.collect(),
-                ..Rules::default()
-            };
-            let schedule = Schedule::new(&rules);
-            schedule.mark(text).map(|e| schedule.tag(e))
-        };
-        for text in [
-            "A", "A-3", "A/3", "A3", "A.1", "A (3)", "A-12b", "A - a", "A-a", "A/a", "A a", "A (WP)",
-            "A - DIM",
-        ] {
-            assert_eq!(mark(&["A", "B"], text).as_deref(), Some("A"), "{text}");
-        }
-        for text in ["a", "b", "A-123", "A-B", "AB", "C-3", "3", "A 1/4", "A-"] {
-            let got = mark(&["A", "B"], text);
-            assert_eq!(got, None, "{text}");
-        }
-        assert_eq!(mark(&["R6"], "R6-2").as_deref(), Some("R6"));
-        assert_eq!(mark(&["R6"], "R63"), None);
-        // Signs about a mark say nothing of it, a question mark does.
-        for text in ["R6.", "R6-", "[R6]", "#R6", "R6*", "<R6>"] {
-            assert_eq!(mark(&["R6"], text).as_deref(), Some("R6"), "{text}");
-        }
-        assert_eq!(mark(&["R6"], "R6?"), None);
-        assert_eq!(mark(&["a"], "a").as_deref(), Some("a"));
-        // Figures alone are of anything.
-        for text in ["1", "1-3", "1/4", "1 2"] {
-            assert_eq!(mark(&["1", "2"], text), None, "{text}");
-        }
-        assert_eq!(mark(&["1", "2"], "TYPE 1").as_deref(), Some("1"));
-        // Where types are numbered a number is none of a circuit.
-        assert_eq!(mark(&["A", "A1", "A2"], "A3"), None);
-        assert_eq!(mark(&["A", "A1", "A2"], "A2-3").as_deref(), Some("A2"));
-    }
-}
+mod tests;

@@ -258,7 +258,7 @@ fn circuits(schedule: &Schedule<'_>, marks: &[Mark], used: &[bool], notes: &mut 
             format!(
                 "the marks of {} light(s), such as {}, are read as a type of the schedule ({}) with the number of a circuit or the letter of a switch",
                 with.len(),
-                first.text,
+                first.text.split_whitespace().collect::<Vec<_>>().join(" "),
                 schedule.tag(first.entry)
             ),
         ));
