@@ -206,6 +206,17 @@ pub(crate) fn along_rows(plan: &Plan, rules: &Rules, ground: &Ground) -> Vec<Fin
 }
 
 impl Finding {
+    /// Whether it speaks of the same lights: those of a row come in its direction, which may turn round.
+    pub(crate) fn is_of_the_lights_of(&self, other: &Finding) -> bool {
+        let sorted = |f: &Finding| {
+            let mut lights = f.lights.clone();
+            lights.sort_unstable();
+            lights
+        };
+        self.lights == other.lights
+            || self.lights.len() == other.lights.len() && sorted(self) == sorted(other)
+    }
+
     /// A finding of `kind` with no subject yet; its number comes with the ordering.
     pub(crate) fn new(kind: Kind, at: Coord, measured: f64, limit: f64, message: String) -> Self {
         Finding {

@@ -363,7 +363,7 @@ impl Room {
         let past = |f: &Finding| (f.measured - f.limit).abs();
         let stood = |a: &Finding| {
             let same =
-                |b: &&Finding| b.kind == a.kind && (b.lights == a.lights || b.kind == Kind::UnevenPitch);
+                |b: &&Finding| b.kind == a.kind && (b.kind == Kind::UnevenPitch || b.is_of_the_lights_of(a));
             self.before.iter().filter(same).map(past).reduce(f64::max)
         };
         let mut further: Option<f64> = None;

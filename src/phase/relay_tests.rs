@@ -77,6 +77,18 @@ fn housings_may_come_to_touch_however_the_plan_is_turned() {
 }
 
 #[test]
+fn a_row_that_turns_round_keeps_its_findings() {
+    // The outer lights come nearer to each other, so that the row, a little short of upright as it is turned here, passes it.
+    let (plan, found) = one("room (0,0) (190,0) (190,120) (0,120)\n\
+         callout joist \"a\" t=1 1/2 spacing=19.2 along=(0,1) room=R1\n\
+         light (54.25,60)\nlight (132.25,12)\nlight (23.25,84)\n");
+    let works = |found: &Phases| found.relay.as_ref().map(|r| (r.works * 1e6).round());
+    assert_eq!(works(&found), Some(300_781.0));
+    let there = turned(&plan, &Rules::default(), -50.938, Coord { x: 500.0, y: -70.0 });
+    assert_eq!(works(&phases(&there, &Rules::default()).0[0]), works(&found));
+}
+
+#[test]
 fn what_must_stay_stays() {
     let rows: String = [60, 116]
         .iter()
@@ -262,11 +274,13 @@ proptest! {
     fn a_layout_found_is_kept_by_the_analysis_and_by_turning(plan in plan(), degrees in -180.0..180.0f64) {
         let rules = Rules::default();
         let there = turned(&plan, &rules, degrees, Coord { x: 500.0, y: -70.0 });
-        let (was, is) = (phases(&plan, &rules).0, phases(&there, &rules).0);
+        let ((was, notes), (is, others)) = (phases(&plan, &rules), phases(&there, &rules));
+        // What is found before the work allowed is done depends on where it begins.
+        let proved = !notes.iter().chain(&others).any(|n| n.code == "phase-unproved");
         for (was, is) in was.iter().zip(&is) {
             let told = |p: &Phases| p.relay.as_ref().map_or((p.works, p.clean), |r| (r.works, r.clean));
             let ((a, b), (c, d)) = (told(was), told(is));
-            prop_assert!((a - c).abs() < 1e-6 && (b - d).abs() < 1e-6);
+            prop_assert!(!proved || (a - c).abs() < 1e-6 && (b - d).abs() < 1e-6);
             prop_assert!(a <= was.at_most.unwrap() + 1e-9);
             if let Some(relay) = &was.relay {
                 prop_assert!(relay.most <= relay::REACH);

@@ -290,7 +290,7 @@ impl Scope {
 pub(super) fn compare(was: (&[Row], &[Finding]), is: (&[Row], &[Finding])) -> (Vec<usize>, Vec<usize>) {
     let same = |b: &Finding, a: &Finding| {
         b.kind == a.kind
-            && (b.lights == a.lights || b.kind == Kind::UnevenPitch)
+            && (b.kind == Kind::UnevenPitch || b.is_of_the_lights_of(a))
             && a.members.iter().all(|m| b.members.contains(m))
             && same_row(was.0, b.row, is.0, a.row)
     };
