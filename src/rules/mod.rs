@@ -342,3 +342,5 @@ impl Default for Rules {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod word_tests;
