@@ -3,11 +3,11 @@
 //! A *matchline* is a long straight line on a layer that is called so, or beside a text that is. Both halves may show the
 //! strip about it: what they show twice is counted twice, and asked about. No wall runs from one half on to the other.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geo::Coord;
 
-use super::shape::{cross, distance, dot, line_degrees, unit};
+use super::shape::{cross, distance, dot, line_degrees, point_to_segment, unit};
 use super::walls::runs;
 use crate::flatten::{Flat, Prim};
 use crate::geom::faces::crossing;
@@ -71,7 +71,7 @@ pub fn matchlines(flat: &Flat) -> Matchlines {
             off.min(180.0 - off) <= ALONG && off_line(*at, (a, b)) <= BESIDE
         })
     };
-    let mut called: Option<(&str, bool)> = None;
+    let mut called: BTreeMap<&str, bool> = BTreeMap::new();
     let mut lines = Vec::new();
     for item in flat.items.iter().filter(|i| i.visible) {
         let (points, closed) = match &item.prim {
@@ -81,11 +81,8 @@ pub fn matchlines(flat: &Flat) -> Matchlines {
             }
             _ => continue,
         };
-        let by_layer = match called {
-            Some((name, is)) if name == &*item.layer => is,
-            _ => layers.layer_matches(&item.layer),
-        };
-        called = Some((&item.layer, by_layer));
+        let name = &*item.layer;
+        let by_layer = *called.entry(name).or_insert_with(|| layers.layer_matches(name));
         if closed || (!by_layer && texts.is_empty()) {
             continue;
         }
@@ -101,9 +98,8 @@ pub fn matchlines(flat: &Flat) -> Matchlines {
     Matchlines { lines }
 }
 
-/// How far a point is from a segment.
 fn off_line(p: Coord, (a, b): Segment) -> f64 {
-    super::shape::point_to_segment(p, a, b)
+    point_to_segment(p, a, b)
 }
 
 impl Matchlines {

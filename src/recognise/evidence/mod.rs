@@ -219,7 +219,7 @@ fn judged_as_drawn(flat: &Flat, classes: &mut Classes, rules: &Rules) -> (Vec<Ju
         return (Vec::new(), Vec::new());
     }
     let (mut by_color, mut by_lumber) = (None, None);
-    let whole = whole(flat, classes);
+    let whole = open.house().then(|| whole(flat, classes)).flatten();
     let empty = |name: &str| says_nothing(name) || whole.as_deref() == Some(name);
     if open.house() {
         let all = all(flat, classes, &empty);
